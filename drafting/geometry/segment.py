@@ -1,0 +1,224 @@
+"""The two shapes a path is made of: a straight line and a cubic Bezier curve.
+
+``s`` is the length travelled from the start, mm. A segment without length is allowed (it has length 0 and
+flattens to its two equal ends) but has no tangent: asking for one raises ValueError.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cached_property
+from math import ceil, hypot, sqrt
+
+from drafting.geometry.vector import NEAR, Point, distance, lerp, unit
+
+# Nodes and weights of the 16-point Gauss-Legendre rule on [-1, 1], positive half
+# (Abramowitz and Stegun, Handbook of Mathematical Functions, table 25.4; exact for degree 31).
+_GAUSS = (
+    (0.09501250983763744, 0.1894506104550685),
+    (0.2816035507792589, 0.1826034150449236),
+    (0.45801677765722737, 0.16915651939500254),
+    (0.6178762444026438, 0.14959598881657673),
+    (0.755404408355003, 0.12462897125553387),
+    (0.8656312023878318, 0.09515851168249279),
+    (0.9445750230732326, 0.06225352393864789),
+    (0.9894009349916499, 0.027152459411754095),
+)
+_RELATIVE = 1e-10
+_DEEPEST = 40
+
+
+def _gauss(f: Callable[[float], float], a: float, b: float) -> float:
+    middle, half = (a + b) / 2, (b - a) / 2
+    return half * sum(w * (f(middle - half * x) + f(middle + half * x)) for x, w in _GAUSS)
+
+
+def _integral(f: Callable[[float], float], a: float, b: float) -> float:
+    """Adaptive quadrature: an interval is halved until its halves agree with the whole."""
+    whole = _gauss(f, a, b)
+    slack = _RELATIVE * max(abs(whole), 1e-3)
+    total, waiting = 0.0, [(a, b, whole, 0)]
+    while waiting:
+        low, high, known, depth = waiting.pop()
+        middle = (low + high) / 2
+        left, right = _gauss(f, low, middle), _gauss(f, middle, high)
+        if abs(left + right - known) <= slack or depth >= _DEEPEST:
+            total += left + right
+        else:
+            waiting += [(low, middle, left, depth + 1), (middle, high, right, depth + 1)]
+    return total
+
+
+def _clamped(s: float, length: float) -> float:
+    if not -NEAR <= s <= length + NEAR:
+        raise ValueError(f"{s:g} mm is not on a line of {length:g} mm")
+    return min(max(s, 0.0), length)
+
+
+@dataclass(frozen=True)
+class Line:
+    """A straight line from ``start`` to ``end``."""
+
+    start: Point
+    end: Point
+
+    @cached_property
+    def length(self) -> float:
+        """mm."""
+        return distance(self.start, self.end)
+
+    def point_at(self, s: float) -> Point:
+        """The point ``s`` mm from the start. Raises: ValueError where ``s`` is not on the line."""
+        s = _clamped(s, self.length)
+        return lerp(self.start, self.end, s / self.length) if self.length else self.start
+
+    def tangent_at(self, s: float) -> Point:
+        """Unit direction of travel. Raises: ValueError for a line without length."""
+        _clamped(s, self.length)
+        return unit(self.end - self.start)
+
+    def split_at(self, s: float) -> tuple[Line, Line]:
+        """The line in two parts, the first ``s`` mm long."""
+        middle = self.point_at(s)
+        return Line(self.start, middle), Line(middle, self.end)
+
+    def reversed(self) -> Line:
+        """The same line travelled from its end."""
+        return Line(self.end, self.start)
+
+    def mapped(self, move: Callable[[Point], Point]) -> Line:
+        """The line with its points moved by an affine ``move``."""
+        return Line(move(self.start), move(self.end))
+
+    def flatten(self, tolerance: float = 0.05) -> tuple[Point, ...]:
+        """The two ends: a straight line needs no more, whatever the tolerance."""
+        return (self.start, self.end)
+
+
+@dataclass(frozen=True)
+class Cubic:
+    """A cubic Bezier curve; ``p1`` and ``p2`` are its handles.
+
+    Handles that lie on their end points are allowed: the tangent there is then the limit of the direction.
+    """
+
+    p0: Point
+    p1: Point
+    p2: Point
+    p3: Point
+
+    @property
+    def start(self) -> Point:
+        return self.p0
+
+    @property
+    def end(self) -> Point:
+        return self.p3
+
+    @cached_property
+    def _derivative(self) -> tuple[float, float, float, float, float, float]:
+        """Coefficients of the derivative, a + b t + c t2 for x and for y."""
+        (x0, y0), (x1, y1), (x2, y2), (x3, y3) = self.p0, self.p1, self.p2, self.p3
+        return (
+            3 * (x1 - x0),
+            6 * (x0 - 2 * x1 + x2),
+            3 * (x3 - 3 * x2 + 3 * x1 - x0),
+            3 * (y1 - y0),
+            6 * (y0 - 2 * y1 + y2),
+            3 * (y3 - 3 * y2 + 3 * y1 - y0),
+        )
+
+    def _speed(self, t: float) -> float:
+        ax, bx, cx, ay, by, cy = self._derivative
+        return hypot(ax + t * (bx + t * cx), ay + t * (by + t * cy))
+
+    def _length_between(self, a: float, b: float) -> float:
+        return _integral(self._speed, a, b)
+
+    @cached_property
+    def length(self) -> float:
+        """Arc length, mm; by adaptive Gauss-Legendre quadrature to 1e-9 of itself."""
+        return self._length_between(0.0, 1.0)
+
+    def at(self, t: float) -> Point:
+        """The point at the curve's own parameter, 0 to 1."""
+        u = 1 - t
+        a, b, c, d = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
+        (x0, y0), (x1, y1), (x2, y2), (x3, y3) = self.p0, self.p1, self.p2, self.p3
+        return Point(a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3)
+
+    def derivative(self, t: float) -> Point:
+        """The derivative by the parameter; its length is the speed, mm per unit of ``t``."""
+        ax, bx, cx, ay, by, cy = self._derivative
+        return Point(ax + t * (bx + t * cx), ay + t * (by + t * cy))
+
+    def parameter_at(self, s: float) -> float:
+        """The curve's parameter at the length ``s``, by Newton's rule inside a shrinking bracket."""
+        s = _clamped(s, self.length)
+        if s in (0.0, self.length):
+            return 0.0 if s == 0.0 else 1.0
+        low, high, t = 0.0, 1.0, s / self.length
+        for _ in range(60):
+            miss = self._length_between(0.0, t) - s
+            if abs(miss) <= _RELATIVE * self.length:
+                break
+            low, high = (low, t) if miss > 0 else (t, high)
+            speed = self._speed(t)
+            t = t - miss / speed if speed > 0 else low
+            if not low < t < high:
+                t = (low + high) / 2
+        return t
+
+    def point_at(self, s: float) -> Point:
+        """The point ``s`` mm from the start. Raises: ValueError where ``s`` is not on the curve."""
+        return self.at(self.parameter_at(s))
+
+    def tangent_at(self, s: float) -> Point:
+        """Unit direction of travel. Raises: ValueError for a curve without length."""
+        t = self.parameter_at(s)
+        if self._speed(t) > 1e-9:
+            return unit(self.derivative(t))
+        # A handle on its end point: the direction is that towards the next point that differs.
+        if t < 0.5:
+            ahead = next((p for p in (self.p1, self.p2, self.p3) if distance(p, self.p0) > 1e-9), self.p3)
+            return unit(ahead - self.p0)
+        behind = next((p for p in (self.p2, self.p1, self.p0) if distance(p, self.p3) > 1e-9), self.p0)
+        return unit(self.p3 - behind)
+
+    def split_parameter(self, t: float) -> tuple[Cubic, Cubic]:
+        """The curve in two parts at its own parameter (de Casteljau)."""
+        a, b, c = lerp(self.p0, self.p1, t), lerp(self.p1, self.p2, t), lerp(self.p2, self.p3, t)
+        d, e = lerp(a, b, t), lerp(b, c, t)
+        middle = lerp(d, e, t)
+        return Cubic(self.p0, a, d, middle), Cubic(middle, e, c, self.p3)
+
+    def split_at(self, s: float) -> tuple[Cubic, Cubic]:
+        """The curve in two parts, the first ``s`` mm long."""
+        return self.split_parameter(self.parameter_at(s))
+
+    def reversed(self) -> Cubic:
+        """The same curve travelled from its end."""
+        return Cubic(self.p3, self.p2, self.p1, self.p0)
+
+    def mapped(self, move: Callable[[Point], Point]) -> Cubic:
+        """The curve with its points moved by an affine ``move``."""
+        return Cubic(move(self.p0), move(self.p1), move(self.p2), move(self.p3))
+
+    def flatten(self, tolerance: float = 0.05) -> tuple[Point, ...]:
+        """Points on the curve, ends included, whose chords stay within ``tolerance`` mm of it.
+
+        A chord over a step h strays by at most h2/8 times the greatest second derivative, which for a cubic
+        is at most six times the greatest second difference of its points: the step follows from that.
+
+        Raises: ValueError for a tolerance that is not positive.
+        """
+        if not tolerance > 0:
+            raise ValueError(f"a tolerance of {tolerance:g} mm is not positive")
+        (x0, y0), (x1, y1), (x2, y2), (x3, y3) = self.p0, self.p1, self.p2, self.p3
+        bend = max(hypot(x0 - 2 * x1 + x2, y0 - 2 * y1 + y2), hypot(x1 - 2 * x2 + x3, y1 - 2 * y2 + y3))
+        steps = max(1, ceil(sqrt(0.75 * bend / tolerance)))
+        return (self.p0, *(self.at(i / steps) for i in range(1, steps)), self.p3)
+
+
+Segment = Line | Cubic
