@@ -1,0 +1,361 @@
+"""The price list, the stock, and the papers: estimates, quotes, invoices, payments.
+
+Money is Decimal in the workshop's currency. What was sent or issued carries a full copy of what it says
+(``content``) and is never changed afterwards.
+"""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from django.db import models
+from django.db.models import F, Q
+
+WORKSHOP = "people.Workshop"
+ORDER = "orders.Order"
+GARMENT = "orders.Garment"
+
+
+def _money(**options: object) -> models.DecimalField:
+    return models.DecimalField(max_digits=14, decimal_places=3, **options)  # type: ignore[arg-type]  # passed on
+
+
+class Cloth(models.Model):
+    """A cloth of the price list: shell cloth, lining or interfacing, sold by length."""
+
+    class Use(models.TextChoices):
+        SHELL = "shell", "shell"
+        LINING = "lining", "lining"
+        INTERFACING = "interfacing", "interfacing"
+
+    workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="cloths")
+    use = models.CharField(max_length=12, choices=Use)
+    name = models.CharField(max_length=120)
+    composition = models.CharField(max_length=120, blank=True)
+    supplier = models.CharField(max_length=120, blank=True)
+    width_mm = models.FloatField()
+    selvedge_mm = models.FloatField(default=10)
+    one_way = models.BooleanField(default=False)
+    shrinkage_length = models.FloatField(default=0)  # share of the length, 0.03 = 3 %
+    shrinkage_width = models.FloatField(default=0)
+    repeat_length_mm = models.FloatField(default=0)
+    repeat_width_mm = models.FloatField(default=0)
+    price_per_metre = _money()
+    sold_by_mm = models.FloatField(default=100)  # the seller cuts multiples of this
+    priced_on = models.DateField()
+    version = models.PositiveIntegerField(default=1)
+    archived_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        verbose_name_plural = "cloths"
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["workshop", "name"], name="cloth_name_once"),
+            models.CheckConstraint(
+                condition=Q(width_mm__gt=0, sold_by_mm__gt=0, price_per_metre__gte=0, selvedge_mm__gte=0),
+                name="cloth_measures",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Notion(models.Model):
+    """What is bought by the piece or the reel. ``size_mm``: a zip's length, a button's diameter, a reel's thread."""
+
+    class Kind(models.TextChoices):
+        THREAD = "thread", "thread"
+        ZIP = "zip", "zip"
+        BUTTON = "button", "button"
+        HOOK = "hook", "hook and eye"
+        TAPE = "tape", "tape"
+        OTHER = "other", "other"
+
+    workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="notions")
+    kind = models.CharField(max_length=8, choices=Kind)
+    name = models.CharField(max_length=120)
+    size_mm = models.FloatField(null=True, blank=True)
+    supplier = models.CharField(max_length=120, blank=True)
+    price_each = _money()
+    priced_on = models.DateField()
+    version = models.PositiveIntegerField(default=1)
+    archived_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["workshop", "name"], name="notion_name_once"),
+            models.CheckConstraint(condition=Q(price_each__gte=0), name="notion_price"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Rates(models.Model):
+    """What an hour costs and what a price must earn; one row a workshop."""
+
+    workshop = models.OneToOneField(WORKSHOP, models.CASCADE, related_name="rates")
+    hourly_wage = _money()
+    overhead_per_month = _money()
+    hours_per_month = models.DecimalField(max_digits=7, decimal_places=2)
+    profit_margin = models.DecimalField(
+        max_digits=5, decimal_places=2, default=15
+    )  # percent of the net price
+    minimum_price = _money(default=0)
+    round_to = _money(default=1)  # a friendly price is a multiple of this, rounded up
+    work_allowance = models.DecimalField(max_digits=5, decimal_places=2, default=15)  # percent of normal time
+    thread_waste = models.DecimalField(max_digits=5, decimal_places=2, default=15)  # percent
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        verbose_name_plural = "rates"
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                condition=Q(
+                    hourly_wage__gte=0,
+                    overhead_per_month__gte=0,
+                    hours_per_month__gt=0,
+                    profit_margin__gte=0,
+                    profit_margin__lt=100,
+                    round_to__gt=0,
+                    minimum_price__gte=0,
+                ),
+                name="rates_sensible",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"rates of workshop {self.workshop_id}"
+
+
+class StockMove(models.Model):
+    """A length of cloth (mm) or a count of notions that came, was set aside, was used, or went.
+
+    ``amount`` is positive; the kind says which way it counts. Reserved cloth is still on the shelf and
+    cannot be promised again.
+    """
+
+    class Kind(models.TextChoices):
+        BOUGHT = "bought", "bought"
+        RESERVED = "reserved", "reserved"
+        RELEASED = "released", "released"
+        CUT = "cut", "cut"
+        RETURNED = "returned", "returned"
+        WASTED = "wasted", "wasted"
+
+    workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="stock_moves")
+    cloth = models.ForeignKey(Cloth, models.PROTECT, null=True, blank=True, related_name="moves")
+    notion = models.ForeignKey(Notion, models.PROTECT, null=True, blank=True, related_name="moves")
+    kind = models.CharField(max_length=8, choices=Kind)
+    amount = models.FloatField()
+    garment = models.ForeignKey(GARMENT, models.SET_NULL, null=True, blank=True, related_name="stock_moves")
+    note = models.CharField(max_length=200, blank=True)
+    at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                condition=Q(cloth__isnull=False, notion__isnull=True)
+                | Q(cloth__isnull=True, notion__isnull=False),
+                name="stock_move_of_one_thing",
+            ),
+            models.CheckConstraint(condition=Q(amount__gt=0), name="stock_move_positive"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.amount:g}"
+
+
+class Estimate(models.Model):
+    """What a garment is reckoned to cost. ``content`` holds the lines with where each comes from."""
+
+    workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="estimates")
+    garment = models.ForeignKey(GARMENT, models.CASCADE, related_name="estimates")
+    rule_version = models.CharField(max_length=20)
+    inputs = models.JSONField()
+    content = models.JSONField()
+    minutes = models.PositiveIntegerField()
+    net = _money()
+    superseded_at = models.DateTimeField(null=True, blank=True)
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["garment"], condition=Q(superseded_at__isnull=True), name="one_estimate_holds"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"estimate of garment {self.garment_id}"
+
+
+class QuoteState(models.TextChoices):
+    OPEN = "open", "not sent"
+    SENT = "sent", "sent"
+    ACCEPTED = "accepted", "accepted"
+    DECLINED = "declined", "declined"
+    WITHDRAWN = "withdrawn", "withdrawn"
+
+
+class Quote(models.Model):
+    """A version of a price for an order. Frozen when sent: later changes make a new version."""
+
+    workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="quotes")
+    order = models.ForeignKey(ORDER, models.CASCADE, related_name="quotes")
+    version = models.PositiveIntegerField()
+    state = models.CharField(max_length=10, choices=QuoteState, default=QuoteState.OPEN)
+    currency = models.CharField(max_length=3)
+    content = models.JSONField()  # seller, buyer, garments with drawing and lines, terms, tax groups
+    net = _money()
+    tax = _money()
+    gross = _money()
+    deposit = _money()
+    valid_until_on = models.DateField()
+    sent_at = models.DateTimeField(null=True, blank=True)
+    answered_at = models.DateTimeField(null=True, blank=True)
+    answered_by = models.CharField(max_length=120, blank=True)  # the name that the customer typed
+    accepted_text = models.TextField(blank=True)
+    decline_reason = models.CharField(max_length=300, blank=True)
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["order", "version"], name="quote_version_once"),
+            models.UniqueConstraint(
+                fields=["order"],
+                condition=Q(state__in=["open", "sent", "accepted"]),
+                name="one_quote_holds",
+            ),
+            models.CheckConstraint(condition=Q(gross=F("net") + F("tax")), name="quote_adds_up"),
+        ]
+
+    def __str__(self) -> str:
+        return f"quote {self.version} of order {self.order_id}"
+
+
+class NumberSeries(models.Model):
+    """The last number given out in a workshop and year; its row is locked while the next is taken."""
+
+    class Kind(models.TextChoices):
+        INVOICE = "invoice", "invoice"
+        CREDIT_NOTE = "credit-note", "credit note"
+        RECEIPT = "receipt", "receipt"
+
+    workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="number_series")
+    kind = models.CharField(max_length=12, choices=Kind)
+    year = models.PositiveSmallIntegerField()
+    last = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        verbose_name_plural = "number series"
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["workshop", "kind", "year"], name="number_series_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} {self.year}: {self.last}"
+
+
+class Invoice(models.Model):
+    """An issued invoice: numbered without gaps, never changed."""
+
+    class Kind(models.TextChoices):
+        DEPOSIT = "deposit", "deposit"
+        FINAL = "final", "final"
+
+    workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="invoices")
+    order = models.ForeignKey(ORDER, models.PROTECT, related_name="invoices")
+    kind = models.CharField(max_length=8, choices=Kind)
+    year = models.PositiveSmallIntegerField()
+    number = models.PositiveIntegerField()
+    currency = models.CharField(max_length=3)
+    issued_on = models.DateField()
+    due_on = models.DateField()
+    content = models.JSONField()
+    net = _money()
+    tax = _money()
+    gross = _money()
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["workshop", "year", "number"], name="invoice_number_once"),
+            models.CheckConstraint(condition=Q(gross=F("net") + F("tax")), name="invoice_adds_up"),
+        ]
+
+    def __str__(self) -> str:
+        return f"invoice {self.year}-{self.number:04d}"
+
+
+class CreditNote(models.Model):
+    """Takes back all or part of an invoice, with a number of its own."""
+
+    workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="credit_notes")
+    invoice = models.ForeignKey(Invoice, models.PROTECT, related_name="credit_notes")
+    year = models.PositiveSmallIntegerField()
+    number = models.PositiveIntegerField()
+    issued_on = models.DateField()
+    reason = models.CharField(max_length=300)
+    content = models.JSONField()
+    net = _money()
+    tax = _money()
+    gross = _money()
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["workshop", "year", "number"], name="credit_note_number_once"),
+            models.CheckConstraint(condition=Q(gross=F("net") + F("tax")), name="credit_note_adds_up"),
+        ]
+
+    def __str__(self) -> str:
+        return f"credit note {self.year}-{self.number:04d}"
+
+
+class Payment(models.Model):
+    """Money that came in, or went back (``refund``)."""
+
+    class Method(models.TextChoices):
+        CASH = "cash", "cash"
+        TRANSFER = "transfer", "bank transfer"
+        CARD = "card", "card"
+
+    workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="payments")
+    order = models.ForeignKey(ORDER, models.PROTECT, related_name="payments")
+    refund = models.BooleanField(default=False)
+    method = models.CharField(max_length=8, choices=Method)
+    amount = _money()
+    received_on = models.DateField()
+    note = models.CharField(max_length=200, blank=True)
+    submission = models.UUIDField()
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["workshop", "submission"], name="payment_submission_once"),
+            models.CheckConstraint(condition=Q(amount__gt=0), name="payment_positive"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{'refund' if self.refund else 'payment'} of {self.amount}"
+
+
+class Receipt(models.Model):
+    """The paper for a payment."""
+
+    workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="receipts")
+    payment = models.OneToOneField(Payment, models.PROTECT, related_name="receipt")
+    year = models.PositiveSmallIntegerField()
+    number = models.PositiveIntegerField()
+    issued_on = models.DateField()
+    content = models.JSONField()
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["workshop", "year", "number"], name="receipt_number_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"receipt {self.year}-{self.number:04d}"

@@ -1,0 +1,222 @@
+"""Orders, their garments, and what was computed for each garment."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from django.db import models
+from django.db.models import Q
+
+from workshop.jobs.models import Document
+from workshop.people.models import Client, MeasurementSet, Staff, Wearer, Workshop
+
+
+class Stage(models.TextChoices):
+    """The six stages of a garment, and the end."""
+
+    MEASURE = "measure", "measure"
+    DRAFT = "draft", "draft"
+    CUT = "cut", "cut"
+    SEW = "sew", "sew"
+    FIT = "fit", "fit"
+    DELIVER = "deliver", "deliver"
+    DELIVERED = "delivered", "delivered"
+
+
+class Order(models.Model):
+    """The commercial unit: a client, an occasion, a day that cannot move."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="orders")
+    number = models.PositiveIntegerField()
+    client = models.ForeignKey(Client, models.PROTECT, related_name="orders")
+    occasion = models.CharField(max_length=120, blank=True)
+    due_on = models.DateField()
+    note = models.TextField(blank=True)
+    version = models.PositiveIntegerField(default=1)  # raised by each edit, so that a second editor is told
+    submission = models.UUIDField()  # of the form that made it: the same form sent twice makes one order
+    created_at = models.DateTimeField()
+    cancelled_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["workshop", "number"], name="order_number_once"),
+            models.UniqueConstraint(fields=["workshop", "submission"], name="order_submission_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"order {self.number}"
+
+
+class PrivateLink(models.Model):
+    """The address that the customer opens; its secret is all that is asked of them.
+
+    The secret is kept as it is, so that the owner can read the address out or send the letter again.
+    """
+
+    order = models.ForeignKey(Order, models.CASCADE, related_name="links")
+    secret = models.CharField(max_length=64, unique=True)
+    expires_at = models.DateTimeField()
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+    created_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"link of order {self.order_id}"
+
+
+class Garment(models.Model):
+    """The production unit: it hangs on the rail and moves through the stages."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="garments")
+    order = models.ForeignKey(Order, models.CASCADE, related_name="garments")
+    position = models.PositiveSmallIntegerField()  # within the order, from 1
+    wearer = models.ForeignKey(Wearer, models.PROTECT, related_name="garments")
+    title = models.CharField(max_length=120)
+    style = models.CharField(max_length=60)
+    choices = models.JSONField(default=dict)
+    measurements = models.ForeignKey(
+        MeasurementSet, models.PROTECT, null=True, blank=True, related_name="garments"
+    )
+    stage = models.CharField(max_length=10, choices=Stage, default=Stage.MEASURE)
+    stage_since_at = models.DateTimeField()
+    version = models.PositiveIntegerField(default=1)
+    delivered_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["order", "position"], name="garment_position_once"),
+        ]
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class GarmentCloth(models.Model):
+    """Which cloth of the price list a garment is made of, and how it is laid."""
+
+    class Role(models.TextChoices):
+        SHELL = "shell", "shell"
+        LINING = "lining", "lining"
+        INTERFACING = "interfacing", "interfacing"
+
+    garment = models.ForeignKey(Garment, models.CASCADE, related_name="cloths")
+    role = models.CharField(max_length=12, choices=Role)
+    cloth = models.ForeignKey("costing.Cloth", models.PROTECT, related_name="+")
+    folded = models.BooleanField(default=False)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["garment", "role"], name="garment_cloth_role_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.role} of garment {self.garment_id}"
+
+
+class Draft(models.Model):
+    """A pattern draft as computed: frozen inputs, engine version, outputs, checks.
+
+    ``inputs``: measurements in mm, age, style, choices, house rules. ``output``: the draft in the contract's
+    JSON (drafting.output.contract). A superseded draft is kept; its files say so.
+    """
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="drafts")
+    garment = models.ForeignKey(Garment, models.CASCADE, related_name="drafts")
+    version = models.PositiveIntegerField()
+    engine = models.CharField(max_length=20)
+    inputs = models.JSONField()
+    output = models.JSONField()
+    passed = models.BooleanField()
+    waived_by = models.ForeignKey(Staff, models.PROTECT, null=True, blank=True, related_name="+")
+    waived_reason = models.CharField(max_length=300, blank=True)
+    superseded_at = models.DateTimeField(null=True, blank=True)
+    superseded_reason = models.CharField(max_length=300, blank=True)
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["garment", "version"], name="draft_version_once"),
+            models.UniqueConstraint(
+                fields=["garment"], condition=Q(superseded_at__isnull=True), name="one_draft_holds"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"draft {self.version} of garment {self.garment_id}"
+
+
+class LayPlan(models.Model):
+    """How the pieces of a draft lie on one cloth, and what length to buy for it."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="lay_plans")
+    draft = models.ForeignKey(Draft, models.CASCADE, related_name="lay_plans")
+    role = models.CharField(max_length=12, choices=GarmentCloth.Role)
+    cloth = models.ForeignKey("costing.Cloth", models.PROTECT, related_name="+")
+    inputs = models.JSONField()
+    output = models.JSONField()  # drafting.layplan: the lay in the contract's JSON
+    length_mm = models.FloatField()
+    buy_length_mm = models.FloatField()
+    utilisation = models.FloatField()
+    superseded_at = models.DateTimeField(null=True, blank=True)
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["draft", "role"], condition=Q(superseded_at__isnull=True), name="one_lay_plan_holds"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"lay plan of {self.role}, draft {self.draft_id}"
+
+
+class CuttingLine(models.Model):
+    """A line of the cutting list, to be ticked off at the bench."""
+
+    draft = models.ForeignKey(Draft, models.CASCADE, related_name="cutting_lines")
+    position = models.PositiveSmallIntegerField()
+    cloth = models.CharField(max_length=12)  # shell, lining, interfacing
+    piece = models.CharField(max_length=80)
+    count = models.PositiveSmallIntegerField()
+    how = models.CharField(max_length=80)
+    cut_by = models.ForeignKey(Staff, models.PROTECT, null=True, blank=True, related_name="+")
+    cut_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["draft", "position"], name="cutting_line_position_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.count} x {self.piece} of {self.cloth}"
+
+
+class OrderDocument(models.Model):
+    """A file that a job made, for an order, a draft, or one of the order's papers."""
+
+    class Kind(models.TextChoices):
+        PATTERN_A4 = "pattern-a4", "pattern on A4 sheets"
+        PATTERN_LETTER = "pattern-letter", "pattern on Letter sheets"
+        PATTERN_SHEET = "pattern-sheet", "pattern on one full-size sheet"
+        PATTERN_SVG = "pattern-svg", "pattern as a drawing (SVG)"
+        PATTERN_DXF = "pattern-dxf", "pattern for a cutter (DXF)"
+        LAY = "lay", "lay plan"
+        QUOTE = "quote", "quote"
+        INVOICE = "invoice", "invoice"
+        RECEIPT = "receipt", "receipt"
+        CREDIT_NOTE = "credit-note", "credit note"
+
+    order = models.ForeignKey(Order, models.CASCADE, related_name="documents")
+    draft = models.ForeignKey(Draft, models.CASCADE, null=True, blank=True, related_name="documents")
+    kind = models.CharField(max_length=20, choices=Kind)
+    source_id = models.BigIntegerField()  # of the draft, lay plan, quote, invoice, receipt it shows
+    superseded = models.BooleanField(default=False)  # whether the file itself carries the superseded mark
+    document = models.ForeignKey(Document, models.CASCADE, related_name="+")
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["kind", "source_id"], name="order_document_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.kind} of order {self.order_id}"

@@ -1,0 +1,219 @@
+"""The workshop, those who work in it, those it sews for, and the log of who did what."""
+
+from __future__ import annotations
+
+import zoneinfo
+from typing import ClassVar
+
+from django.conf import settings
+from django.core.exceptions import ValidationError
+from django.db import models
+from django.db.models import F, Q
+
+
+def check_time_zone(name: str) -> None:
+    """Raises: ValidationError for a name that is not in the tz database."""
+    if name not in zoneinfo.available_timezones():
+        raise ValidationError(f"{name} is not a time zone; write it like Europe/Lisbon")
+
+
+class LengthUnit(models.TextChoices):
+    INCH = "in", "inches"
+    CENTIMETRE = "cm", "centimetres"
+    MILLIMETRE = "mm", "millimetres"
+
+
+class Workshop(models.Model):
+    """A tenant: every other row belongs to one workshop and no query crosses over."""
+
+    name = models.CharField(max_length=120)
+    address = models.TextField(blank=True)
+    email = models.EmailField(blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    tax_number = models.CharField(max_length=40, blank=True)
+    currency = models.CharField(max_length=3, default="EUR")
+    length_unit = models.CharField(max_length=2, choices=LengthUnit, default=LengthUnit.CENTIMETRE)
+    time_zone = models.CharField(max_length=64, default="UTC", validators=[check_time_zone])
+    tax_label = models.CharField(max_length=40, default="VAT")
+    tax_rate = models.DecimalField(max_digits=5, decimal_places=2, default=0)  # percent
+    deposit_share = models.DecimalField(max_digits=5, decimal_places=2, default=50)  # % of gross
+    deposit_before_cutting = models.BooleanField(default=True)
+    quote_valid_days = models.PositiveSmallIntegerField(default=21)
+    quote_terms = models.TextField(blank=True)
+    fitting_minutes = models.PositiveSmallIntegerField(default=45)
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(condition=Q(tax_rate__gte=0, tax_rate__lt=100), name="workshop_tax_rate"),
+            models.CheckConstraint(
+                condition=Q(deposit_share__gte=0, deposit_share__lte=100), name="workshop_deposit_share"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def zone(self) -> zoneinfo.ZoneInfo:
+        return zoneinfo.ZoneInfo(self.time_zone)
+
+
+class OpeningHours(models.Model):
+    """One span of one weekday (0 = Monday) on which the workshop is open."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="opening_hours")
+    weekday = models.PositiveSmallIntegerField()
+    opens_at = models.TimeField()
+    closes_at = models.TimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(condition=Q(weekday__lte=6), name="opening_hours_weekday"),
+            models.CheckConstraint(condition=Q(opens_at__lt=F("closes_at")), name="opening_hours_span"),
+            models.UniqueConstraint(fields=["workshop", "weekday", "opens_at"], name="opening_hours_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.weekday} {self.opens_at:%H:%M} to {self.closes_at:%H:%M}"
+
+
+class Role(models.TextChoices):
+    OWNER = "owner", "owner"
+    APPRENTICE = "apprentice", "apprentice"
+
+
+class Staff(models.Model):
+    """A user in a workshop."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="staff")
+    user = models.OneToOneField(settings.AUTH_USER_MODEL, models.PROTECT, related_name="staff")
+    name = models.CharField(max_length=80)
+    role = models.CharField(max_length=10, choices=Role)
+    skills = models.JSONField(default=list)  # groups of operations: cut, prepare, sew, press, finish, fit
+    hourly_wage = models.DecimalField(max_digits=10, decimal_places=3, default=0)
+    speed = models.DecimalField(max_digits=4, decimal_places=2, default=1)  # 1 = standard, 0.5 = half as fast
+    weekly_minutes = models.PositiveIntegerField(default=2400)
+    active = models.BooleanField(default=True)
+
+    class Meta:
+        verbose_name_plural = "staff"
+        constraints: ClassVar = [
+            models.CheckConstraint(condition=Q(speed__gt=0), name="staff_speed_positive"),
+            models.CheckConstraint(condition=Q(hourly_wage__gte=0), name="staff_wage_not_negative"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def is_owner(self) -> bool:
+        return self.role == Role.OWNER
+
+
+class Client(models.Model):
+    """Who orders and pays."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="clients")
+    name = models.CharField(max_length=120)
+    email = models.EmailField(blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    address = models.TextField(blank=True)
+    note = models.TextField(blank=True)
+    created_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Wearer(models.Model):
+    """Who is measured. A minor has a guardian, who consents to the measurements being kept."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="wearers")
+    client = models.ForeignKey(Client, models.CASCADE, related_name="wearers")
+    name = models.CharField(max_length=120)
+    born_on = models.DateField(null=True, blank=True)
+    is_minor = models.BooleanField(default=False)
+    guardian = models.CharField(max_length=120, blank=True)
+    consent_by = models.CharField(max_length=120, blank=True)
+    consent_on = models.DateField(null=True, blank=True)
+    keep_until_on = models.DateField(null=True, blank=True)  # measurements are erased after this day
+    erased_at = models.DateTimeField(null=True, blank=True)
+    fit_notes = models.TextField(blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                condition=Q(is_minor=False) | ~Q(guardian=""), name="wearer_minor_has_guardian"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+    @property
+    def initials(self) -> str:
+        return "".join(word[0] for word in self.name.split())[:3].upper()
+
+
+class MeasurementSet(models.Model):
+    """Immutable: what was measured on a day, in mm, with the text as it was typed.
+
+    ``values``: name -> mm as given. ``typed``: name -> text. ``confirmed``: the questions that the measurer
+    was asked and answered with yes.
+    """
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="measurement_sets")
+    wearer = models.ForeignKey(Wearer, models.CASCADE, related_name="measurement_sets")
+    taken_on = models.DateField()
+    taken_by = models.ForeignKey(Staff, models.PROTECT, null=True, related_name="+")
+    unit = models.CharField(max_length=2, choices=LengthUnit)
+    values = models.JSONField()
+    typed = models.JSONField(default=dict)
+    confirmed = models.JSONField(default=list)
+    created_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"{self.wearer_id} on {self.taken_on}"
+
+
+class HouseRules(models.Model):
+    """The workshop's own draft rules: a new row for each change, the newest one holds."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="house_rules")
+    version = models.PositiveIntegerField()
+    values = models.JSONField(default=dict)  # rule name -> value where it differs from the default
+    created_by = models.ForeignKey(Staff, models.PROTECT, null=True, related_name="+")
+    created_at = models.DateTimeField()
+
+    class Meta:
+        verbose_name_plural = "house rules"
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["workshop", "version"], name="house_rules_version_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"house rules {self.version}"
+
+
+class LogEntry(models.Model):
+    """Append-only: who did what to which row, when, before and after. Staff is None for the customer."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="log")
+    at = models.DateTimeField()
+    staff = models.ForeignKey(Staff, models.PROTECT, null=True, related_name="+")
+    actor = models.CharField(max_length=120)  # a name in words, which outlives the row
+    action = models.CharField(max_length=60)
+    row_kind = models.CharField(max_length=40)
+    row_id = models.BigIntegerField()
+    order_id = models.BigIntegerField(null=True, db_index=True)
+    summary = models.CharField(max_length=300)
+    before = models.JSONField(null=True)
+    after = models.JSONField(null=True)
+
+    class Meta:
+        verbose_name_plural = "log entries"
+        indexes: ClassVar = [models.Index(fields=["workshop", "at"], name="log_by_time")]
+
+    def __str__(self) -> str:
+        return self.summary

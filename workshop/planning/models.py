@@ -1,0 +1,128 @@
+"""What is to be done by whom and when: tasks, time spent, fittings, closed days."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from django.db import models
+from django.db.models import F, Q
+
+from workshop.orders.models import Garment
+from workshop.people.models import Staff, Workshop
+
+
+class TaskGroup(models.TextChoices):
+    """The kinds of work; a staff member's skills are a list of these."""
+
+    CUT = "cut", "cut"
+    PREPARE = "prepare", "prepare"
+    SEW = "sew", "sew"
+    PRESS = "press", "press"
+    FINISH = "finish", "finish"
+    ALTER = "alter", "alter"
+
+
+class Task(models.Model):
+    """A stretch of work on one garment: operations of one group, in their order."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="tasks")
+    garment = models.ForeignKey(Garment, models.CASCADE, related_name="tasks")
+    position = models.PositiveSmallIntegerField()  # the order in which a garment's tasks are done
+    group = models.CharField(max_length=10, choices=TaskGroup)
+    title = models.CharField(max_length=160)
+    operations = models.JSONField(default=list)  # [{"name", "minutes", "why"}] as the labour rules gave them
+    minutes_planned = models.PositiveIntegerField()
+    pinned = models.BooleanField(default=False)  # the owner chose who and when: a replan leaves it
+    staff = models.ForeignKey(Staff, models.SET_NULL, null=True, blank=True, related_name="tasks")
+    planned_start_at = models.DateTimeField(null=True, blank=True)
+    planned_end_at = models.DateTimeField(null=True, blank=True)
+    started_at = models.DateTimeField(null=True, blank=True)
+    done_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["garment", "position"], name="task_position_once"),
+        ]
+
+    def __str__(self) -> str:
+        return self.title
+
+
+class TimeEntry(models.Model):
+    """Time that someone spent on a task; open while ``ended_at`` is None."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="time_entries")
+    task = models.ForeignKey(Task, models.CASCADE, related_name="time_entries")
+    staff = models.ForeignKey(Staff, models.PROTECT, related_name="time_entries")
+    started_at = models.DateTimeField()
+    ended_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        verbose_name_plural = "time entries"
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["staff"], condition=Q(ended_at__isnull=True), name="one_timer_a_person"
+            ),
+            models.CheckConstraint(
+                condition=Q(ended_at__isnull=True) | Q(ended_at__gte=F("started_at")), name="time_entry_span"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"task {self.task_id} from {self.started_at:%Y-%m-%d %H:%M}"
+
+
+class FittingOutcome(models.TextChoices):
+    FITS = "fits", "fits"
+    ALTERATION = "alteration", "to be altered"
+    RECUT = "recut", "a piece to be cut again"
+    REMEASURE = "remeasure", "the body has changed"
+
+
+class Fitting(models.Model):
+    """The wearer tries the garment on."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="fittings")
+    garment = models.ForeignKey(Garment, models.CASCADE, related_name="fittings")
+    fitter = models.ForeignKey(Staff, models.PROTECT, related_name="fittings")
+    starts_at = models.DateTimeField()
+    ends_at = models.DateTimeField()
+    sequence = models.PositiveIntegerField(default=0)  # raised by each move, for calendar files
+    chosen_by_customer = models.BooleanField(default=False)
+    cancelled_at = models.DateTimeField(null=True, blank=True)
+    held_at = models.DateTimeField(null=True, blank=True)
+    outcome = models.CharField(max_length=12, choices=FittingOutcome, blank=True)
+    notes = models.TextField(blank=True)
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(condition=Q(starts_at__lt=F("ends_at")), name="fitting_span"),
+            # Two starts at one time are refused by any database; overlaps by the lock that writers share.
+            models.UniqueConstraint(
+                fields=["fitter", "starts_at"],
+                condition=Q(cancelled_at__isnull=True),
+                name="one_fitting_a_start",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"fitting of garment {self.garment_id} at {self.starts_at:%Y-%m-%d %H:%M}"
+
+
+class Closure(models.Model):
+    """Days on which the whole workshop is closed, or one person is away (both days included)."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="closures")
+    staff = models.ForeignKey(Staff, models.CASCADE, null=True, blank=True, related_name="absences")
+    from_on = models.DateField()
+    to_on = models.DateField()
+    reason = models.CharField(max_length=120, blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(condition=Q(from_on__lte=F("to_on")), name="closure_span"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.reason or 'closed'} from {self.from_on} to {self.to_on}"
