@@ -61,7 +61,7 @@ class Cloth(models.Model):
 
 
 class Notion(models.Model):
-    """What is bought by the piece or the reel. ``size_mm``: a zip's length, a button's diameter, a reel's thread."""
+    """What is bought by the piece or the reel. ``size_mm``: length of a zip, of a reel; diameter of a button."""
 
     class Kind(models.TextChoices):
         THREAD = "thread", "thread"
