@@ -1,11 +1,12 @@
-"""The one domain error of the workshop's rooms."""
+"""The one domain error of the workshop's rooms, and what a page shows instead of letting it through."""
 
 from __future__ import annotations
 
+from costing.errors import CostingError
 from drafting.errors import DraftingError
 
 
-class Refusal(Exception):
+class Refusal(ValueError):
     """Something that was asked cannot be done now; the message says what would satisfy it.
 
     ``field`` names the form field at fault, where one is.
@@ -20,5 +21,4 @@ class EditedMeanwhile(Refusal):
     """Somebody else changed the row after this person opened it."""
 
 
-# What pages and the API show as a message instead of letting it through; costing adds its own on import.
-REFUSALS: tuple[type[Exception], ...] = (Refusal, DraftingError)
+REFUSALS: tuple[type[Exception], ...] = (Refusal, DraftingError, CostingError)

@@ -2,6 +2,23 @@
 
 from __future__ import annotations
 
-from django.urls import URLPattern, URLResolver
+from django.contrib.auth.views import LoginView, LogoutView
+from django.urls import include, path
 
-urlpatterns: list[URLPattern | URLResolver] = []
+from workshop import views
+
+urlpatterns = [
+    path("", views.home, name="home"),
+    path("sign-in/", LoginView.as_view(template_name="sign_in.html"), name="sign-in"),
+    path("sign-out/", LogoutView.as_view(), name="sign-out"),
+    path("jobs/<int:pk>/", views.job, name="job"),
+    path("files/<int:pk>/", views.document, name="document"),
+    path("desk/", include("workshop.desk.urls")),
+    path("bench/", include("workshop.bench.urls")),
+    path("c/", include("workshop.counter.urls")),
+    path("api/", include("workshop.api.urls")),
+]
+
+handler403 = "workshop.views.refused"
+handler404 = "workshop.views.not_found"
+handler500 = "workshop.views.broken"

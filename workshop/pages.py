@@ -1,0 +1,78 @@
+"""What the pages of all three surfaces share: who may see one, and how a refusal is shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from functools import wraps
+from typing import Any, Concatenate, ParamSpec
+
+from django import forms
+from django.contrib import messages
+from django.contrib.auth.decorators import login_required
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+
+from workshop.errors import REFUSALS
+from workshop.people.models import Staff, Workshop
+
+P = ParamSpec("P")
+
+
+class StaffRequest(HttpRequest):
+    """A request of somebody who works here; the middleware has set ``staff``."""
+
+    staff: Staff
+
+    @property
+    def workshop(self) -> Workshop:
+        return self.staff.workshop
+
+
+StaffView = Callable[Concatenate[StaffRequest, P], HttpResponse]
+
+
+def staff_page(view: StaffView[P]) -> Callable[Concatenate[HttpRequest, P], HttpResponse]:
+    """A page for everybody who works in a workshop."""
+    return _guarded(view, owner_only=False)
+
+
+def owner_page(view: StaffView[P]) -> Callable[Concatenate[HttpRequest, P], HttpResponse]:
+    """A page for owners; an apprentice is told so."""
+    return _guarded(view, owner_only=True)
+
+
+def _guarded(view: Any, *, owner_only: bool) -> Any:
+    @login_required
+    @wraps(view)
+    def guarded(request: Any, *args: Any, **kwargs: Any) -> HttpResponse:
+        if request.staff is None:
+            raise PermissionDenied("This sign-in does not belong to a workshop. Ask the owner to add you.")
+        if owner_only and not request.staff.is_owner:
+            raise PermissionDenied("This page is the owner's. Your own pages are on the bench.")
+        response: HttpResponse = view(request, *args, **kwargs)
+        return response
+
+    return guarded
+
+
+@contextmanager
+def refusals_on(form: forms.BaseForm) -> Iterator[None]:
+    """A refusal raised inside becomes an error of the form, at its field where it names one.
+
+    Afterwards ``form.errors`` tells whether the service was satisfied.
+    """
+    try:
+        yield
+    except REFUSALS as refusal:
+        name = getattr(refusal, "field", "")
+        form.add_error(name if name in form.fields else None, str(refusal))
+
+
+@contextmanager
+def refusals_told(request: HttpRequest) -> Iterator[None]:
+    """A refusal raised inside becomes a message on the next page: for buttons without a form."""
+    try:
+        yield
+    except REFUSALS as refusal:
+        messages.error(request, str(refusal))

@@ -1,0 +1,86 @@
+"""How values are written on pages: lengths in the workshop's unit, money, minutes, the six stitches."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+from django import template
+from django.utils.html import format_html
+from django.utils.safestring import SafeString, mark_safe
+
+from costing.rules.money import format_money
+from drafting.units import Unit, format_length
+
+register = template.Library()
+
+STAGES = ("measure", "draft", "cut", "sew", "fit", "deliver")
+
+
+@register.filter
+def length(mm: float | None, unit: str) -> str:
+    """``900|length:"in"`` -> ``35 3/8 in``; a dash where there is no value."""
+    if mm is None:
+        return "–"
+    return f"{format_length(float(mm), Unit(unit))} {unit}"
+
+
+@register.filter
+def bare_length(mm: float | None, unit: str) -> str:
+    """A length without its unit, for the value of a field."""
+    return "" if mm is None else format_length(float(mm), Unit(unit))
+
+
+@register.filter
+def money(amount: Decimal | str | None, currency: str) -> str:
+    """An amount in a currency, rounded to its minor unit; a dash where there is none."""
+    return "–" if amount is None else format_money(Decimal(amount), currency)
+
+
+@register.filter
+def hours(minutes: float | None) -> str:
+    """``155|hours`` -> ``2 h 35 min``."""
+    if minutes is None:
+        return "–"
+    whole, rest = divmod(round(minutes), 60)
+    if not whole:
+        return f"{rest} min"
+    return f"{whole} h {rest:02d} min" if rest else f"{whole} h"
+
+
+@register.filter
+def percent(share: float | None) -> str:
+    """``0.835|percent`` -> ``84 %``."""
+    return "–" if share is None else f"{float(share) * 100:.0f} %"
+
+
+@register.filter
+def item(mapping: dict[str, object], key: str) -> object:
+    """The value of a key that is itself a variable."""
+    return mapping.get(key, "")
+
+
+@register.simple_tag
+def drawing(svg: str) -> SafeString:
+    """An SVG drawing that this service made itself, put into the page as it is."""
+    return mark_safe(svg)  # noqa: S308  the drawing room escapes what people typed
+
+
+@register.simple_tag
+def stitches(stage: str) -> SafeString:
+    """Six stitches for six stages: sewn, being sewn, still to sew; the words are there for a reader."""
+    reached = len(STAGES) if stage == "delivered" else STAGES.index(stage)
+    parts = [_stitch(number, reached) for number in range(len(STAGES))]
+    said = "all six stages done" if stage == "delivered" else f"stage {reached + 1} of 6: {stage}"
+    return format_html(
+        '<svg class="stitches" viewBox="0 0 240 22" role="img" aria-label="{}">{}</svg>',
+        said,
+        mark_safe("".join(parts)),  # noqa: S308  made of numbers only
+    )
+
+
+def _stitch(number: int, reached: int) -> str:
+    left = 4 + number * 40
+    kind = "done" if number < reached else "now" if number == reached else "ahead"
+    needle = f'<circle cx="{left + 30}" cy="6" r="3"/>' if kind == "now" else ""
+    line = f'<path class="{kind}" d="M{left} 14h30" stroke-linecap="round"/>'
+    return line + (f'<path class="now" d="M{left + 30} 14l6 -10" style="stroke-width:1.5"/>{needle}' if needle else "")

@@ -1,0 +1,56 @@
+"""The doors: signing in, where each person begins, a job's progress, a job's file, error pages."""
+
+from __future__ import annotations
+
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
+from django.shortcuts import redirect, render
+
+from workshop.jobs import queries as job_queries
+from workshop.jobs.models import Document
+from workshop.pages import StaffRequest, staff_page
+
+
+@staff_page
+def home(request: StaffRequest) -> HttpResponse:
+    """The owner begins at the rail, an apprentice at the bench."""
+    return redirect("desk:rail" if request.staff.is_owner else "bench:now")
+
+
+@staff_page
+def job(request: StaffRequest, pk: int) -> HttpResponse:
+    """How far a job is, for the progress bar."""
+    progress = job_queries.progress(request.workshop, pk)
+    if progress is None:
+        raise Http404
+    return JsonResponse({"open": progress.is_open, "progress": progress.percent, "message": progress.words})
+
+
+@staff_page
+def document(request: StaffRequest, pk: int) -> HttpResponseBase:
+    """A file that a job made, to look at or to save (``?save``)."""
+    row = Document.objects.filter(workshop=request.workshop, pk=pk).first()
+    if row is None:
+        raise Http404
+    return send_file(row, save="save" in request.GET)
+
+
+def send_file(row: Document, *, save: bool) -> HttpResponseBase:
+    """Send a document under its own name. Drawings are never opened in the page's own origin."""
+    return FileResponse(
+        row.file.open("rb"),
+        as_attachment=save or row.content_type != "application/pdf",
+        filename=row.name,
+        content_type=row.content_type,
+    )
+
+
+def refused(request: HttpRequest, exception: Exception) -> HttpResponse:
+    return render(request, "refused.html", {"reason": str(exception)}, status=403)
+
+
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    return render(request, "not_found.html", status=404)
+
+
+def broken(request: HttpRequest) -> HttpResponse:
+    return render(request, "broken.html", status=500)
