@@ -89,7 +89,7 @@ _CONTRADICTIONS: Final = (
         "front_waist_length",
         "back_waist_length",
         lambda front, back: front < back - 20,
-        "the front length ({a}) is shorter than the back length ({b}); was the front taken from the hollow of "
+        "the front length ({a}) is shorter than the back length ({b}); was it taken from the hollow of "
         "the neck instead of the side of the neck?",
     ),
     _Contradiction(
