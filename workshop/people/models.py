@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import zoneinfo
+from datetime import date, datetime
 from typing import ClassVar
 
 from django.conf import settings
@@ -57,6 +58,10 @@ class Workshop(models.Model):
     @property
     def zone(self) -> zoneinfo.ZoneInfo:
         return zoneinfo.ZoneInfo(self.time_zone)
+
+    def day_of(self, moment: datetime) -> date:
+        """The day that it is in the workshop at that moment."""
+        return moment.astimezone(self.zone).date()
 
 
 class OpeningHours(models.Model):

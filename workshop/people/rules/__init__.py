@@ -1,0 +1,1 @@
+"""Decisions about people that need no database."""

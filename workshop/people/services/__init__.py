@@ -1,0 +1,39 @@
+"""Changes of workshops, staff, clients, wearers, measurements and house rules."""
+
+from __future__ import annotations
+
+from workshop.people.services.calendar import close_days, reopen_days, set_opening_hours
+from workshop.people.services.clients import create_client, edit_client
+from workshop.people.services.erasing import also_erases, erase_expired_wearers, erase_wearer
+from workshop.people.services.house import change_house_rules
+from workshop.people.services.log import write_log
+from workshop.people.services.measuring import (
+    MeasurementsRefused,
+    UnansweredQuestions,
+    record_measurements,
+)
+from workshop.people.services.staffing import add_staff, edit_staff
+from workshop.people.services.wearers import create_wearer, edit_wearer
+from workshop.people.services.workshops import create_workshop, edit_workshop
+
+__all__ = [
+    "MeasurementsRefused",
+    "UnansweredQuestions",
+    "add_staff",
+    "also_erases",
+    "change_house_rules",
+    "close_days",
+    "create_client",
+    "create_wearer",
+    "create_workshop",
+    "edit_client",
+    "edit_staff",
+    "edit_wearer",
+    "edit_workshop",
+    "erase_expired_wearers",
+    "erase_wearer",
+    "record_measurements",
+    "reopen_days",
+    "set_opening_hours",
+    "write_log",
+]

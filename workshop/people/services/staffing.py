@@ -1,0 +1,128 @@
+"""Staff: a user in a workshop, the owner or an apprentice."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from decimal import Decimal
+
+from django.contrib.auth import get_user_model
+from django.contrib.auth.password_validation import validate_password
+from django.core.exceptions import ValidationError
+from django.db import transaction
+
+from workshop.errors import Refusal
+from workshop.people.models import Role, Staff, Workshop
+from workshop.people.services.checking import clean_text, require_owner, require_same_workshop
+from workshop.people.services.log import changed, write_log
+
+SKILLS = ("cut", "prepare", "sew", "press", "finish", "fit", "alter")
+_WEEK_MINUTES = 7 * 24 * 60
+
+
+@transaction.atomic
+def add_staff(
+    *,
+    workshop: Workshop,
+    name: str,
+    username: str,
+    password: str,
+    role: str,
+    skills: Sequence[str] = (),
+    hourly_wage: Decimal = Decimal(0),
+    speed: Decimal = Decimal(1),
+    weekly_minutes: int = 2400,
+    by: Staff | None,
+    now: datetime,
+) -> Staff:
+    """Add a person who can sign in. Raises: Refusal with ``field``."""
+    require_owner(by, "add people to the workshop")
+    require_same_workshop(workshop, by)
+    users = get_user_model()
+    username = clean_text(username, field="username", longest=150, what="the sign-in name", required=True)
+    if users.objects.filter(username=username).exists():
+        raise Refusal("That sign-in name is taken; choose another.", field="username")
+    try:
+        validate_password(password)
+    except ValidationError as problem:
+        raise Refusal(" ".join(problem.messages), field="password") from None
+    values = _clean(name, role, skills, hourly_wage, speed, weekly_minutes)
+    user = users.objects.create_user(username=username, password=password)
+    staff = Staff.objects.create(workshop=workshop, user=user, **values)
+    write_log(
+        workshop=workshop,
+        by=by,
+        action="add staff",
+        row=staff,
+        summary=f"Added {staff.name} as {staff.role}",
+        now=now,
+        after=values,
+    )
+    return staff
+
+
+@transaction.atomic
+def edit_staff(
+    *,
+    staff: Staff,
+    name: str,
+    role: str,
+    skills: Sequence[str] = (),
+    hourly_wage: Decimal = Decimal(0),
+    speed: Decimal = Decimal(1),
+    weekly_minutes: int = 2400,
+    active: bool = True,
+    by: Staff | None,
+    now: datetime,
+) -> Staff:
+    """Change a person's role, skills, wage and hours.
+
+    Raises: Refusal with ``field``; also where the last active owner would be gone.
+    """
+    require_owner(by, "change the people of the workshop")
+    require_same_workshop(staff.workshop, by)
+    values: dict[str, object] = {**_clean(name, role, skills, hourly_wage, speed, weekly_minutes), "active": active}
+    Workshop.objects.select_for_update().get(pk=staff.workshop_id)  # two owners must not retire one another
+    staff = Staff.objects.select_related("workshop").get(pk=staff.pk)
+    others = Staff.objects.filter(workshop=staff.workshop, role=Role.OWNER, active=True).exclude(pk=staff.pk)
+    if (role != Role.OWNER or not active) and not others.exists():
+        raise Refusal("A workshop needs an owner who can sign in: name another owner first.", field="role")
+    before, after = changed({field: getattr(staff, field) for field in values}, values)
+    for field, value in values.items():
+        setattr(staff, field, value)
+    staff.save(update_fields=list(values))
+    write_log(
+        workshop=staff.workshop,
+        by=by,
+        action="edit staff",
+        row=staff,
+        summary=f"Changed {staff.name}'s entry",
+        now=now,
+        before=before,
+        after=after,
+    )
+    return staff
+
+
+def _clean(
+    name: str, role: str, skills: Sequence[str], hourly_wage: Decimal, speed: Decimal, weekly_minutes: int
+) -> dict[str, object]:
+    if role not in Role.values:
+        raise Refusal("Choose owner or apprentice.", field="role")
+    unknown = [skill for skill in skills if skill not in SKILLS]
+    if unknown:
+        raise Refusal(f"{unknown[0]} is no kind of work; choose among {', '.join(SKILLS)}.", field="skills")
+    if not hourly_wage.is_finite() or not 0 <= hourly_wage < 10**6:
+        raise Refusal("Enter the wage of an hour, zero or more.", field="hourly_wage")
+    if not speed.is_finite() or not Decimal("0.1") <= speed <= 3:
+        raise Refusal("A speed is between 0.1 and 3; 1 is the standard, 0.5 half as fast.", field="speed")
+    if not 0 <= weekly_minutes <= _WEEK_MINUTES:
+        raise Refusal("Enter the hours of a week, at most 168.", field="weekly_minutes")
+    return {
+        "name": clean_text(name, field="name", longest=80, what="the name", required=True),
+        "role": role,
+        "skills": [skill for skill in SKILLS if skill in skills],
+        "hourly_wage": hourly_wage,
+        "speed": speed,
+        "weekly_minutes": weekly_minutes,
+    }

@@ -1,0 +1,140 @@
+"""The workshop itself: its name, its units, its terms."""
+
+from __future__ import annotations
+
+import zoneinfo
+from datetime import datetime
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+
+from workshop.errors import Refusal
+from workshop.people.models import LengthUnit, Staff, Workshop
+from workshop.people.services.checking import clean_email, clean_text, require_owner, require_same_workshop
+from workshop.people.services.log import changed, write_log
+
+EDITABLE = (
+    "name",
+    "address",
+    "email",
+    "phone",
+    "tax_number",
+    "currency",
+    "length_unit",
+    "time_zone",
+    "tax_label",
+    "tax_rate",
+    "deposit_share",
+    "deposit_before_cutting",
+    "quote_valid_days",
+    "quote_terms",
+    "fitting_minutes",
+)
+_TEXTS = {
+    "name": (120, "the workshop's name", True),
+    "address": (1000, "the address", False),
+    "phone": (40, "the telephone number", False),
+    "tax_number": (40, "the tax number", False),
+    "tax_label": (40, "what the tax is called", False),
+    "quote_terms": (4000, "the terms of a quote", False),
+}
+
+
+@transaction.atomic
+def create_workshop(*, now: datetime, **values: Any) -> Workshop:
+    """Add a workshop; any field of ``EDITABLE`` may be given, the name must be. Raises: Refusal with ``field``."""
+    if "name" not in values:
+        raise Refusal("Enter the workshop's name.", field="name")
+    workshop = Workshop.objects.create(created_at=now, **_clean(values))
+    write_log(
+        workshop=workshop,
+        by=None,
+        action="create workshop",
+        row=workshop,
+        summary=f"Opened {workshop.name}",
+        now=now,
+    )
+    return workshop
+
+
+@transaction.atomic
+def edit_workshop(*, workshop: Workshop, by: Staff | None, now: datetime, **values: Any) -> Workshop:
+    """Change the given fields of ``EDITABLE``; papers that were sent or issued keep what they said.
+
+    Raises: Refusal with ``field``; also where the currency would change under papers that name another.
+    """
+    require_owner(by, "change the workshop's settings")
+    require_same_workshop(workshop, by)
+    cleaned = _clean(values)
+    workshop = Workshop.objects.select_for_update().get(pk=workshop.pk)
+    currency = cleaned.get("currency", workshop.currency)
+    if currency != workshop.currency and _has_papers(workshop):
+        raise Refusal(
+            f"Prices, quotes or invoices are in {workshop.currency} already: open another workshop for {currency}.",
+            field="currency",
+        )
+    before, after = changed({field: getattr(workshop, field) for field in cleaned}, cleaned)
+    for field, value in cleaned.items():
+        setattr(workshop, field, value)
+    workshop.save(update_fields=list(cleaned))
+    write_log(
+        workshop=workshop,
+        by=by,
+        action="edit workshop",
+        row=workshop,
+        summary="Changed the workshop's settings",
+        now=now,
+        before=before,
+        after=after,
+    )
+    return workshop
+
+
+def _has_papers(workshop: Workshop) -> bool:
+    """Whether money was written down in the present currency."""
+    rows = (workshop.cloths, workshop.notions, workshop.quotes, workshop.invoices)
+    return any(row.exists() for row in rows)
+
+
+def _clean(values: dict[str, Any]) -> dict[str, Any]:
+    unknown = [field for field in values if field not in EDITABLE]
+    if unknown:
+        raise Refusal(f"{unknown[0]} is not a setting of a workshop.", field=unknown[0])
+    cleaned = dict(values)
+    for field, (longest, what, required) in _TEXTS.items():
+        if field in cleaned:
+            cleaned[field] = clean_text(cleaned[field], field=field, longest=longest, what=what, required=required)
+    if "email" in cleaned:
+        cleaned["email"] = clean_email(cleaned["email"])
+    for field, problem in _problems(cleaned).items():
+        raise Refusal(problem, field=field)
+    return cleaned
+
+
+def _problems(values: dict[str, Any]) -> dict[str, str]:
+    """The first thing wrong with each field that is given."""
+    checks = {
+        "currency": (_is_currency, "Write the currency with its three capital letters (ISO 4217), such as EUR."),
+        "length_unit": (lambda value: value in LengthUnit.values, "Choose inches, centimetres or millimetres."),
+        "time_zone": (
+            lambda value: value in zoneinfo.available_timezones(),
+            "That is not a time zone; write it like Europe/Lisbon.",
+        ),
+        "tax_rate": (lambda value: _share(value) and value < 100, "A tax rate is from 0 to below 100 percent."),
+        "deposit_share": (_share, "A deposit is from 0 to 100 percent of the price."),
+        "quote_valid_days": (lambda value: 1 <= value <= 365, "A quote is valid for 1 to 365 days."),
+        "fitting_minutes": (lambda value: 10 <= value <= 480, "A fitting takes 10 to 480 minutes."),
+    }
+    return {
+        field: message for field, (good, message) in checks.items() if field in values and not good(values[field])
+    }
+
+
+def _is_currency(code: str) -> bool:
+    # costing knows which codes have a minor unit; here only the form is judged, as people stands below costing's papers.
+    return len(code) == 3 and code.isascii() and code.isupper() and code.isalpha()
+
+
+def _share(value: Decimal) -> bool:
+    return Decimal(value).is_finite() and 0 <= value <= 100
