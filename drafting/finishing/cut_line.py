@@ -1,0 +1,128 @@
+"""The cut line of a piece: the stitch line offset by each edge's allowance, corners by their rule."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from itertools import pairwise
+
+import shapely
+
+from drafting.finishing.corners import Joined, joined, turn_between
+from drafting.finishing.dart_mouth import Mouth, pressed_to_start, roof
+from drafting.finishing.polyline import Polyline, offset
+from drafting.geometry import NEAR, Point, distance
+from drafting.pattern import Edge, EdgeKind, Piece
+
+_SAME = 1e-4  # points of a cut line closer than this, mm, are one
+
+
+def cut_line(piece: Piece) -> tuple[Point, ...]:
+    """Return the cut line as a counter-clockwise ring, the first point not repeated.
+
+    Where allowances run into one another (a deep notch, a tight bend) the outer line is kept. An outline
+    that is itself no ring of positive area gives whatever is left of it: the truing checks say so.
+    """
+    edges = piece.edges
+    lines = [offset(edge.path, edge.allowance) for edge in edges]
+    between: list[Polyline] = [[] for _ in edges]
+    mouths = dict(_mouths(edges))
+    for i in range(len(edges)):
+        if i in mouths:
+            _cover(piece, i, lines, between)
+        elif not _in_mouth(i, mouths, len(edges)):
+            j = (i + 1) % len(edges)
+            corner = joined(turn_between(edges[i], edges[j]), lines[i], lines[j])
+            _put(lines, between, i, j, corner)
+    ring = [point for line, bridge in zip(lines, between, strict=True) for point in (*line, *bridge)]
+    return _ring(ring, piece)
+
+
+def _put(lines: list[Polyline], between: list[Polyline], i: int, j: int, corner: Joined) -> None:
+    lines[i], between[i], lines[j] = corner.before, corner.between, corner.after
+
+
+def _mouths(edges: tuple[Edge, ...]) -> Iterator[tuple[int, Mouth]]:
+    """Darts open at the outline: the index of the first leg, and the mouth."""
+    for i, first in enumerate(edges):
+        second = edges[(i + 1) % len(edges)]
+        if first.kind is EdgeKind.DART and second.kind is EdgeKind.DART:
+            apart = distance(first.path.start, second.path.end)
+            if apart > NEAR and turn_between(first, second).angle < 0:
+                yield i, Mouth(first.path.start, first.path.end, second.path.end)
+
+
+def _in_mouth(corner: int, mouths: dict[int, Mouth], count: int) -> bool:
+    """Whether the corner after this edge begins or ends a dart that is covered as a whole."""
+    return (corner + 1) % count in mouths or (corner - 1) % count in mouths
+
+
+def _cover(piece: Piece, first_leg: int, lines: list[Polyline], between: list[Polyline]) -> None:
+    count = len(piece.edges)
+    before, second_leg, after = (first_leg - 1) % count, (first_leg + 1) % count, (first_leg + 2) % count
+    mouth = Mouth(
+        piece.edges[first_leg].path.start, piece.edges[first_leg].path.end, piece.edges[second_leg].path.end
+    )
+    made = roof(mouth, lines[before], lines[after], to_start=pressed_to_start(mouth, _centre(piece)))
+    if made is None:
+        lines[first_leg], lines[second_leg] = [mouth.start], [mouth.end]
+        return
+    lines[before], lines[after] = made.before, made.after
+    lines[first_leg], lines[second_leg], between[first_leg] = [], [], made.between
+
+
+def _centre(piece: Piece) -> Point:
+    """A point on the garment's centre: middle of the fold, the edge so named, the opening or the grain."""
+    edges = sorted(piece.edges, key=_centredness)
+    path = edges[0].path
+    if _centredness(edges[0]) < 3:
+        return (path.start + path.end) * 0.5
+    return (piece.grain[0] + piece.grain[1]) * 0.5
+
+
+def _centredness(edge: Edge) -> int:
+    if edge.kind is EdgeKind.FOLD:
+        return 0
+    if "centre" in edge.name:
+        return 1
+    return 2 if edge.kind is EdgeKind.OPENING else 3
+
+
+def _ring(points: Polyline, piece: Piece) -> tuple[Point, ...]:
+    kept = [a for a, b in pairwise([*points, points[0]]) if distance(a, b) > _SAME]
+    if len(kept) < 3 or not _finite(kept):
+        return tuple(kept)
+    if shapely.LinearRing(kept).is_simple and shapely.Polygon(kept).exterior.is_ccw:
+        return tuple(kept)
+    return _outer(kept, piece)
+
+
+def _finite(points: Polyline) -> bool:
+    return all(abs(point.x) < 1e7 and abs(point.y) < 1e7 for point in points)
+
+
+def _outer(crossing: Polyline, piece: Piece) -> tuple[Point, ...]:
+    """The outer line of a ring that crosses itself: the faces that it runs around to the left, united."""
+    ring = shapely.LinearRing(crossing)
+    faces = shapely.get_parts(shapely.polygonize([shapely.node(ring)]))
+    inside = [face for face in faces if _winding(crossing, face.representative_point()) > 0]
+    outline = shapely.make_valid(shapely.Polygon(piece.outline()))
+    whole = shapely.union_all([*inside, outline])
+    parts = [part for part in shapely.get_parts(whole) if part.geom_type == "Polygon"]
+    if not parts:
+        return tuple(crossing)
+    largest = max(parts, key=lambda part: part.area)
+    shell = shapely.orient_polygons(largest).exterior
+    return tuple(Point(x, y) for x, y in list(shell.coords)[:-1])
+
+
+def _winding(ring: Polyline, at: shapely.Point) -> int:
+    """How often a ring runs around a point, counter-clockwise."""
+    x, y = at.x, at.y
+    winding = 0
+    for a, b in pairwise([*ring, ring[0]]):
+        left = (b.x - a.x) * (y - a.y) - (x - a.x) * (b.y - a.y)
+        if a.y <= y < b.y and left > 0:
+            winding += 1
+        elif b.y <= y < a.y and left < 0:
+            winding -= 1
+    return winding
