@@ -1,0 +1,275 @@
+"""The problem as a constraint model for OR-Tools CP-SAT.
+
+Work is modelled in the minutes of the problem, closed time included. A resource does nothing while it is
+closed, so two tasks overlap in working time exactly where they overlap there; what differs is how long a
+split task lasts. Its pause is constant over whole stretches of starts (see openings.Stretch), and one
+literal a stretch says which holds. That is exact for resources with different openings, because each
+stretch belongs to one resource.
+
+Domains are cut by what a plan at least as good as the known one must satisfy, never by a guess, so that
+"optimal" is the optimum of the problem and not of a smaller one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from ortools.sat.python import cp_model
+
+from .compiled import Compiled, Work
+from .dispatch import Dispatched
+from .errors import CannotPlan
+from .openings import Stretch
+from .problem import FURTHEST_MINUTE, Objective, Placement, weight_steps
+
+WHOLE = 1000
+"""Thousandths of weight in a whole one; weights that are all whole are counted in whole ones."""
+
+
+@dataclass
+class _Choice:
+    """One resource that a task may go to: taken when ``taken`` is true; its stretches only where it may
+    pause."""
+
+    resource: int
+    taken: cp_model.IntVar | None
+    stretches: list[tuple[Stretch, cp_model.IntVar]] = field(default_factory=list)
+
+
+@dataclass
+class _Placed:
+    """The variables of one task."""
+
+    start: cp_model.IntVar
+    end: cp_model.LinearExprT
+    pause: cp_model.IntVar | None
+    choices: list[_Choice]
+
+
+class Model:
+    """The constraint model of a problem, its hint, and the way back to placements."""
+
+    def __init__(self, compiled: Compiled, known: Dispatched | None) -> None:
+        self.compiled = compiled
+        self.proto = cp_model.CpModel()
+        self.scale = _scale(compiled)
+        self._latest = _latest_ends(compiled, known)
+        self._lanes: list[list[cp_model.IntervalVar]] = [[] for _ in compiled.problem.resources]
+        self._tasks: dict[int, _Placed] = {}
+        self._late: list[tuple[int, cp_model.IntVar]] = []
+        for work in compiled.works:
+            if work.task.pinned is None:
+                self._tasks[work.index] = self._add_task(work)
+        self._add_pins()
+        for lane in self._lanes:
+            self.proto.add_no_overlap(lane)
+        self._add_sequence()
+        self._add_objective()
+        if known is not None:
+            self._add_hint(known)
+
+    def placements(self, solver: cp_model.CpSolver) -> list[Placement]:
+        """Return the placements of the solver's present solution, flat."""
+        return [self._placement(work, solver) for work in self.compiled.works]
+
+    def _placement(self, work: Work, solver: cp_model.CpSolver) -> Placement:
+        if work.task.pinned is not None:
+            return work.task.pinned
+        placed = self._tasks[work.index]
+        chosen = next(c for c in placed.choices if c.taken is None or solver.boolean_value(c.taken))
+        return self.compiled.placement(work.index, chosen.resource, solver.value(placed.start))
+
+    def _add_task(self, work: Work) -> _Placed:
+        offers = self._offers(work)
+        minutes = work.task.minutes
+        start = self.proto.new_int_var_from_domain(
+            _starts(s for _, found in offers for s in found), f"start {work.index}"
+        )
+        pauses = sorted({stretch.pause for _, found in offers for stretch in found})
+        pause = None
+        end: cp_model.LinearExprT = start + minutes + pauses[0]
+        if len(pauses) > 1:
+            pause = self.proto.new_int_var_from_domain(
+                cp_model.Domain.from_values(pauses), f"pause {work.index}"
+            )
+            end = start + minutes + pause
+        placed = _Placed(start, end, pause, [])
+        for resource, stretches in offers:
+            placed.choices.append(self._add_choice(work, placed, resource, stretches, alone=len(offers) == 1))
+        if len(offers) > 1:
+            self.proto.add_exactly_one(choice.taken for choice in placed.choices if choice.taken is not None)
+        return placed
+
+    def _add_choice(
+        self, work: Work, placed: _Placed, resource: int, stretches: Sequence[Stretch], *, alone: bool
+    ) -> _Choice:
+        taken = None if alone else self.proto.new_bool_var(f"{work.index} on {resource}")
+        choice = _Choice(resource, taken)
+        size = work.task.minutes + (stretches[0].pause if placed.pause is None else placed.pause)
+        if taken is None:
+            lane = self.proto.new_interval_var(placed.start, size, placed.end, f"{work.index}")
+        else:
+            lane = self.proto.new_optional_interval_var(
+                placed.start, size, placed.end, taken, f"{work.index}@{resource}"
+            )
+            self.proto.add_linear_expression_in_domain(placed.start, _starts(stretches)).only_enforce_if(
+                taken
+            )
+        self._lanes[resource].append(lane)
+        if placed.pause is not None:
+            self._add_stretches(placed, choice, stretches)
+        return choice
+
+    def _add_stretches(self, placed: _Placed, choice: _Choice, stretches: Sequence[Stretch]) -> None:
+        assert placed.pause is not None
+        by_pause: dict[int, list[Stretch]] = {}
+        for stretch in stretches:
+            by_pause.setdefault(stretch.pause, []).append(stretch)
+        literals = []
+        for pause, group in by_pause.items():
+            holds = self.proto.new_bool_var("")
+            self.proto.add(placed.pause == pause).only_enforce_if(holds)
+            self.proto.add_linear_expression_in_domain(placed.start, _starts(group)).only_enforce_if(holds)
+            literals.append(holds)
+            choice.stretches += [(stretch, holds) for stretch in group]
+        if choice.taken is None:
+            self.proto.add_exactly_one(literals)
+        else:
+            self.proto.add(sum(literals) == choice.taken)
+
+    def _offers(self, work: Work) -> list[tuple[int, list[Stretch]]]:
+        """Return the resources on which the task can lie at all, each with its allowed starts."""
+        earliest, _ = self.compiled.heads[work.index]
+        offers = []
+        for resource in work.resources:
+            openings = self.compiled.openings[resource]
+            latest = self._latest[work.index]
+            found = list(openings.stretches(work.task.minutes, earliest, latest, split=work.task.split))
+            if found:
+                offers.append((resource, found))
+        if not offers:
+            raise CannotPlan(
+                _field(self.compiled, work),
+                "does not fit in the openings after the tasks that come before it; open longer",
+            )
+        return offers
+
+    def _add_pins(self) -> None:
+        for work in self.compiled.works:
+            for span in work.task.pinned.spans if work.task.pinned else ():
+                lane = self.proto.new_fixed_size_interval_var(
+                    span.start, span.end - span.start, f"pin {work.index}"
+                )
+                self._lanes[self.compiled.number_of[work.task.pinned.resource]].append(lane)  # type: ignore[union-attr]
+
+    def _add_sequence(self) -> None:
+        for index, placed in self._tasks.items():
+            for before in self.compiled.works[index].before:
+                self.proto.add(placed.start >= self._end(before))
+
+    def _end(self, index: int) -> cp_model.LinearExprT:
+        pinned = self.compiled.works[index].task.pinned
+        return self._tasks[index].end if pinned is None else pinned.end
+
+    def _add_objective(self) -> None:
+        if self.compiled.problem.objective is Objective.MAKESPAN:
+            longest = self.proto.new_int_var(0, FURTHEST_MINUTE, "makespan")
+            for work in self.compiled.works:
+                self.proto.add(longest >= self._end(work.index))
+            self.proto.minimize(longest)
+            self._late = [(0, longest)]
+            return
+        for number, order in enumerate(self.compiled.problem.orders):
+            if order.due is not None and order.weight > 0:
+                late = self.proto.new_int_var(0, 2 * FURTHEST_MINUTE, f"late {number}")
+                self._late.append((number, late))
+                for work in self.compiled.works:
+                    if work.order == number:
+                        self.proto.add(late >= self._end(work.index) - order.due)
+        self.proto.minimize(
+            sum(self.compiled.weight[number] // self.scale * late for number, late in self._late)
+        )
+
+    def _add_hint(self, known: Dispatched) -> None:
+        flat = [place for row in known.places for place in row]
+        names = [resource.name for resource in self.compiled.problem.resources]
+        for index, placed in self._tasks.items():
+            place = flat[index]
+            pause = place.end - place.start - self.compiled.works[index].task.minutes
+            self.proto.add_hint(placed.start, place.start)
+            if placed.pause is not None:
+                self.proto.add_hint(placed.pause, pause)
+            for choice in placed.choices:
+                here = names[choice.resource] == place.resource
+                if choice.taken is not None:
+                    self.proto.add_hint(choice.taken, here)
+                for literal, holds in _hinted(choice, place.start, here=here):
+                    self.proto.add_hint(literal, holds)
+        self._hint_objective(known)
+
+    def _hint_objective(self, known: Dispatched) -> None:
+        if self.compiled.problem.objective is Objective.MAKESPAN:
+            self.proto.add_hint(self._late[0][1], round(known.cost))
+            return
+        for number, late in self._late:
+            due = self.compiled.problem.orders[number].due
+            assert due is not None
+            self.proto.add_hint(late, max(0, max(place.end for place in known.places[number]) - due))
+
+
+def _hinted(choice: _Choice, start: int, *, here: bool) -> list[tuple[cp_model.IntVar, bool]]:
+    """Return each stretch literal of the choice once, true for the one that holds the start."""
+    holds: dict[int, tuple[cp_model.IntVar, bool]] = {}
+    for stretch, literal in choice.stretches:
+        inside = here and stretch.first <= start <= stretch.last
+        before = holds.get(literal.index, (literal, False))
+        holds[literal.index] = (literal, before[1] or inside)
+    return list(holds.values())
+
+
+def _starts(stretches: object) -> cp_model.Domain:
+    return cp_model.Domain.from_intervals([[s.first, s.last] for s in stretches])  # type: ignore[attr-defined]
+
+
+def _scale(compiled: Compiled) -> int:
+    return WHOLE if all(weight % WHOLE == 0 for weight in compiled.weight) else 1
+
+
+def _field(compiled: Compiled, work: Work) -> str:
+    first = next(other.index for other in compiled.works if other.order == work.order)
+    return f"orders[{work.order}].tasks[{work.index - first}]"
+
+
+def _latest_ends(compiled: Compiled, known: Dispatched | None) -> list[int]:
+    """Return for each task an end that no plan at least as good as the known one exceeds."""
+    horizon = _horizon(compiled)
+    by_order = [horizon] * len(compiled.problem.orders)
+    if known is not None and compiled.problem.objective is Objective.MAKESPAN:
+        by_order = [min(horizon, round(known.cost))] * len(by_order)
+    elif known is not None:
+        spent = round(known.cost * WHOLE)
+        for number, order in enumerate(compiled.problem.orders):
+            if order.due is not None and weight_steps(order) > 0:
+                by_order[number] = min(horizon, max(0, order.due) + spent // weight_steps(order))
+    latest = [by_order[work.order] for work in compiled.works]
+    for index in reversed(compiled.sequence):
+        for then in compiled.works[index].then:
+            if compiled.works[then].task.pinned is None:
+                latest[index] = min(latest[index], latest[then] - compiled.works[then].task.minutes)
+    return latest
+
+
+def _horizon(compiled: Compiled) -> int:
+    """Return a minute by which some best plan has ended.
+
+    Ends only cost more as they grow later, so some best plan leaves nobody idle who could go on; once all
+    is released and every resource with closing times has closed for good, the rest runs without a gap on
+    those always open.
+    """
+    closes = [resource.open[-1].end for resource in compiled.problem.resources if resource.open]
+    pins = [work.task.pinned.end for work in compiled.works if work.task.pinned]
+    settled = max([0, *closes, *pins, *(work.release for work in compiled.works)])
+    if all(resource.open is not None for resource in compiled.problem.resources):
+        return settled
+    return min(FURTHEST_MINUTE, settled + sum(work.task.minutes for work in compiled.works))

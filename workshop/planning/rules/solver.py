@@ -1,0 +1,135 @@
+"""The best plan that the time allows, and never a worse one than the rules of dispatch make."""
+
+from __future__ import annotations
+
+import math
+import threading
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+
+from ortools.sat.python import cp_model
+
+from .compiled import Compiled
+from .dispatch import Dispatched, best_dispatch
+from .errors import CannotPlan
+from .model import Model
+from .problem import WEIGHT_STEPS, Objective, Plan, Problem, cost_of, tidy
+from .serial import close_up
+
+WORKERS = 2
+CANCEL_EVERY_SECONDS = 0.2
+
+
+def make_plan(
+    problem: Problem,
+    *,
+    seconds: float = 10.0,
+    seed: int = 0,
+    workers: int = WORKERS,
+    cancelled: Callable[[], bool] | None = None,
+) -> Plan:
+    """Return the best plan found within ``seconds`` of search.
+
+    The search starts from the best plan of the dispatch rules, and what it ends with is never worse. With
+    no seconds, or once ``cancelled`` returns true, the best plan so far stands. ``bound`` is a cost that no
+    plan can beat; the plan is optimal where it is reached. The plan's own ``seconds`` are those of the
+    search.
+
+    Raises:
+        CannotPlan: no plan fits in the openings, or none was found in the time.
+    """
+    compiled = Compiled(problem)
+    known = best_dispatch(compiled)
+    floor = _floor_cost(compiled)
+    if known is not None and (known.cost <= floor or seconds <= 0):
+        return Plan(known.places, known.cost, tidy(min(floor, known.cost)), known.cost <= floor, 0.0)
+    return _search(compiled, known, floor, seconds=seconds, seed=seed, workers=workers, cancelled=cancelled)
+
+
+def _search(
+    compiled: Compiled,
+    known: Dispatched | None,
+    floor: float,
+    *,
+    seconds: float,
+    seed: int,
+    workers: int,
+    cancelled: Callable[[], bool] | None,
+) -> Plan:
+    model = Model(compiled, known)
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = max(seconds, 0.0)
+    solver.parameters.random_seed = seed
+    solver.parameters.num_workers = workers
+    with _stopping(solver, cancelled):
+        status = solver.solve(model.proto)
+    if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        return _without_solution(compiled, known, floor, status, solver)
+    places = close_up(compiled, compiled.places(model.placements(solver)))
+    cost = cost_of(compiled.problem, places)
+    if known is not None and known.cost < cost:
+        places, cost = known.places, known.cost
+    bound = max(floor, _in_cost(solver.best_objective_bound, compiled, model.scale))
+    return Plan(
+        places, cost, tidy(min(bound, cost)), status == cp_model.OPTIMAL or bound >= cost, solver.wall_time
+    )
+
+
+def _without_solution(
+    compiled: Compiled, known: Dispatched | None, floor: float, status: object, solver: cp_model.CpSolver
+) -> Plan:
+    if known is not None:
+        return Plan(known.places, known.cost, tidy(floor), False, solver.wall_time)
+    if status == cp_model.INFEASIBLE:
+        raise CannotPlan(
+            "resources", "are not open long enough for the work of all orders; open longer or take work off"
+        )
+    raise CannotPlan(
+        "orders", "no plan was found in the time given; allow more seconds, open longer or take work off"
+    )
+
+
+def _floor_cost(compiled: Compiled) -> float:
+    """Return what the plan would cost were every resource each task's own: no plan costs less."""
+    ends = [0] * len(compiled.problem.orders)
+    for work, (_, end) in zip(compiled.works, compiled.heads, strict=True):
+        ends[work.order] = max(ends[work.order], end)
+    if compiled.problem.objective is Objective.MAKESPAN:
+        return max(ends, default=0)
+    late = (
+        weight * max(0, end - due)
+        for weight, due, end in zip(compiled.weight, compiled.due, ends, strict=True)
+        if due is not None
+    )
+    return tidy(sum(late) / WEIGHT_STEPS)
+
+
+def _in_cost(bound: float, compiled: Compiled, scale: int) -> float:
+    """Return the solver's bound as a cost. Every cost is a whole number of its steps, so a fraction is
+    rounded up."""
+    steps = math.ceil(bound - 1e-6)
+    if compiled.problem.objective is Objective.MAKESPAN:
+        return steps
+    return tidy(steps * scale / WEIGHT_STEPS)
+
+
+@contextmanager
+def _stopping(solver: cp_model.CpSolver, cancelled: Callable[[], bool] | None) -> Iterator[None]:
+    """Stop the search soon after ``cancelled`` first returns true."""
+    if cancelled is None:
+        yield
+        return
+    done = threading.Event()
+
+    def watch() -> None:
+        while not done.wait(CANCEL_EVERY_SECONDS):
+            if cancelled():
+                solver.stop_search()
+
+    watcher = threading.Thread(target=watch, name="plan cancel watch", daemon=True)
+    watcher.start()
+    try:
+        yield
+    finally:
+        done.set()
+        watcher.join()
