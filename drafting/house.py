@@ -1,0 +1,272 @@
+"""The house rules: what a workshop always does the same way, changed once by its owner.
+
+Lengths are millimetres, written here in inches where the trade thinks in them. "Common practice" is said
+where a value stands in no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+from math import isfinite
+from types import MappingProxyType
+from typing import Final
+
+from drafting.errors import BadChoice
+
+INCH: Final = 25.4
+_TRADE: Final = "common practice, no source"
+_ROBINSON: Final = "Robinson, Ease in Clothing (ch. 16)"
+_BUTTONS: Final = "buttonhole standards of sewing textbooks: half the diameter + 1/4 in, or 3/4 of it"
+
+
+class RuleKind(StrEnum):
+    """What a rule's value counts."""
+
+    LENGTH = "length"
+    COUNT = "count"
+    RATIO = "ratio"
+    DEGREES = "degrees"
+
+
+@dataclass(frozen=True, slots=True)
+class HouseRule:
+    """A named default with its limits. ``default``, ``low`` and ``high`` are mm of lengths."""
+
+    name: str
+    title: str
+    default: float
+    low: float
+    high: float
+    kind: RuleKind
+    help: str
+    source: str
+
+    def accept(self, value: float) -> float:
+        """Return the value. Raises: BadChoice where it is no number, or outside the limits."""
+        if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
+            raise BadChoice(f"{self.title}: give a number.", field=self.name)
+        if not self.low - 1e-9 <= value <= self.high + 1e-9:
+            raise BadChoice(
+                f"{self.title}: {self._shown(value)} is not between {self._shown(self.low)} and "
+                f"{self._shown(self.high)}.",
+                field=self.name,
+            )
+        if self.kind is RuleKind.COUNT and value != int(value):
+            raise BadChoice(f"{self.title}: give a whole number.", field=self.name)
+        return float(value)
+
+    def _shown(self, value: float) -> str:
+        if self.kind is RuleKind.LENGTH:
+            return f"{value:.4g} mm ({value / INCH:.3g} in)"
+        return f"{value:g}{' degrees' if self.kind is RuleKind.DEGREES else ''}"
+
+
+def _inches(
+    name: str, title: str, inches: tuple[float, float, float], help_: str, source: str = _TRADE
+) -> HouseRule:
+    default, low, high = (inch * INCH for inch in inches)
+    return HouseRule(name, title, default, low, high, RuleKind.LENGTH, help_, source)
+
+
+_RULES: Final = (
+    # Ease
+    _inches("bust_ease", "Ease at the bust", (2, 0.5, 6), "Added to the bust girth all round.", _ROBINSON),
+    _inches(
+        "waist_ease", "Ease at the waist", (1, 0.25, 5), "Added to the waist girth all round.", _ROBINSON
+    ),
+    _inches("hip_ease", "Ease at the hip", (2.5, 1, 8), "Added to the hip girth all round.", _ROBINSON),
+    _inches(
+        "shoulder_ease", "Ease of the half shoulder", (0.25, 0, 1), "Half a shoulder of 7 is drawn 7 1/4."
+    ),
+    _inches(
+        "armhole_ease",
+        "Ease of the armhole line",
+        (0.5, 0, 2),
+        "The armhole line is drawn this much lower than measured: 7 becomes 7 1/2.",
+    ),
+    _inches("across_ease", "Ease across the back", (0.25, 0, 1), "Added to each half of the back width."),
+    # Neck and shoulder
+    _inches(
+        "collar_neck_less",
+        "Neck width, less with a collar",
+        (1, 0, 2),
+        "The neck of a collared bodice is half the armhole measure less this wide; without collar nothing is "
+        "taken off. It is kept to what the wearer's own neck asks for.",
+    ),
+    _inches(
+        "back_neck_depth", "Back neck depth", (0.25, 0.125, 1), "How far the nape lies below the neck point."
+    ),
+    HouseRule(
+        "shoulder_slope_deg",
+        "Slope of the shoulder",
+        20.0,
+        8.0,
+        30.0,
+        RuleKind.DEGREES,
+        "Below the level, front and back alike. Square shoulders less, sloping ones more.",
+        _TRADE,
+    ),
+    _inches(
+        "front_armhole_hollow",
+        "Front armhole hollow",
+        (0.5, 0.25, 1),
+        "The front armhole is hollowed this much more than the back.",
+    ),
+    # Darts
+    _inches("dart_greatest", "Widest single waist dart", (1.5, 0.75, 2.5), "More than this makes two darts."),
+    _inches("dart_least", "Narrowest dart", (0.25, 0.125, 0.75), "Less than this goes into the side seam."),
+    _inches(
+        "bust_dart_short",
+        "Bust dart ends short of the bust point",
+        (1, 0.5, 2),
+        "Ends of darts stay this far from the bust point.",
+    ),
+    _inches("bust_dart_greatest", "Widest bust dart", (3.25, 1, 5), "At the side seam. More is refused."),
+    HouseRule(
+        "side_share",
+        "Waist shaping at the side seam",
+        0.3,
+        0.0,
+        0.6,
+        RuleKind.RATIO,
+        "Share of what the waist is narrower than the bust that the side seam takes; darts take the rest.",
+        _TRADE,
+    ),
+    _inches(
+        "side_greatest", "Most shaping at a side seam", (1, 0.5, 2), "Of each quarter; darts take the rest."
+    ),
+    # Lapel and collar
+    _inches(
+        "button_extension", "Button extension", (1, 0.5, 2), "Beyond the centre front; 3/4 in is also used."
+    ),
+    _inches(
+        "stand",
+        "Lapel beyond the neck point",
+        (0.75, 0.25, 1.25),
+        "Where the roll line passes the neck point.",
+    ),
+    _inches("stand_child", "Lapel beyond the neck point, small child", (0.5, 0.25, 1), "Up to seven years."),
+    _inches("collar_width", "Collar width at the centre back", (2.75, 2, 4), "From neck seam to outer edge."),
+    _inches(
+        "collar_slant", "Slant of the collar", (0.5, 0, 1.5), "The centre back's outer end is raised by this."
+    ),
+    _inches(
+        "notch_width", "Notch", (1.25, 0.5, 2), "Length of the collar's front edge; 1 to 1 1/2 is usual."
+    ),
+    _inches(
+        "lapel_width", "Lapel width", (3, 1.5, 5), "From the roll line to the point, square to the roll line."
+    ),
+    _inches(
+        "waist_break_rise",
+        "Break above the waist seam",
+        (0.75, 0.5, 3),
+        "Where the lapel breaks at the waist, the edge below the break is this long.",
+    ),
+    # Facings
+    _inches("facing_width", "Width of facings", (2, 1, 4), "At neck, shoulder and armhole."),
+    _inches(
+        "front_facing_width",
+        "Width of the front facing",
+        (2.5, 1.5, 5),
+        "From the centre front at the waist.",
+    ),
+    # Skirt
+    _inches(
+        "pleat_depth",
+        "Depth of a pleat",
+        (1.5, 0.375, 4),
+        "At the hip, where the cloth and the spacing allow it.",
+    ),
+    _inches(
+        "pleat_least", "Shallowest pleat", (0.3, 0.125, 1), "A shallower pleat would not stay in the cloth."
+    ),
+    _inches(
+        "pleat_overlap",
+        "Pleats may overlap by",
+        (0.75, 0, 2),
+        "Of neighbouring underlays, at the waist seam.",
+    ),
+    _inches(
+        "skirt_shortest", "Shortest skirt below the hip", (2, 1, 8), "A skirt shorter than this is refused."
+    ),
+    # Allowances
+    _inches(
+        "seam_allowance",
+        "Seam allowance",
+        (0.625, 0.25, 1.5),
+        "Plain seams.",
+        "5/8 in or 1.5 cm: sewing textbooks",
+    ),
+    _inches(
+        "side_allowance",
+        "Allowance at side seams",
+        (1, 0.375, 2),
+        "A seam that may be let out.",
+        "fitting seams >= 1 in: sewing textbooks",
+    ),
+    _inches(
+        "enclosed_allowance",
+        "Allowance of enclosed and curved edges",
+        (0.25, 0.125, 0.625),
+        "Collar, lapel, armhole and neck.",
+        "1/4 in: sewing textbooks",
+    ),
+    _inches(
+        "zip_allowance",
+        "Allowance at a zip",
+        (0.75, 0.5, 1.5),
+        "Extra at the centre back for a zip.",
+        "3/4 in: sewing textbooks",
+    ),
+    _inches(
+        "hem_depth",
+        "Depth of the hem",
+        (2, 0.5, 5),
+        "Of the skirt.",
+        "dress 1 1/2 to 2, straight skirt 2 to 3 in: hem table of a sewing guild",
+    ),
+    _inches("lining_hem", "Lining shorter than the skirt", (0.75, 0.25, 3), "So that it never shows."),
+    # Fastenings
+    _inches("button_diameter", "Button diameter", (0.625, 0.25, 1.5), "Of the front buttons."),
+    _inches(
+        "button_spacing",
+        "Button spacing, at most",
+        (3.5, 1, 5),
+        "From centre to centre.",
+        "3 to 3 1/2 in: shirt-making text",
+    ),
+    _inches(
+        "button_above_hem", "Last button above the hem", (4, 1, 12), "At least.", "4 in: sewing textbooks"
+    ),
+    _inches(
+        "zip_below_waist",
+        "Zip below the waist",
+        (7.5, 3, 12),
+        "Or to the hip level, whichever is less far.",
+        _TRADE,
+    ),
+)
+
+HOUSE_RULES: Final[Mapping[str, HouseRule]] = MappingProxyType({rule.name: rule for rule in _RULES})
+
+
+def house_rules(overrides: Mapping[str, float] = MappingProxyType({})) -> Mapping[str, float]:
+    """Return every rule's value, the workshop's own where it set one.
+
+    Raises: BadChoice, with the rule's name as its field: no such rule, not a number, outside its limits.
+    """
+    values = {name: rule.default for name, rule in HOUSE_RULES.items()}
+    for name, value in overrides.items():
+        if name not in HOUSE_RULES:
+            raise BadChoice(f"There is no house rule {name!r}.", field=name)
+        values[name] = HOUSE_RULES[name].accept(value)
+    need = values["button_diameter"] / 2 + INCH / 4
+    if values["button_extension"] < min(need, 0.75 * values["button_diameter"]) - 1e-9:
+        raise BadChoice(
+            f"A button of {values['button_diameter']:.4g} mm needs an extension of {need:.4g} mm: "
+            "widen the button extension or choose a smaller button.",
+            field="button_extension",
+        )
+    return MappingProxyType(values)
