@@ -31,15 +31,20 @@ def switch(name: str, *, default: bool) -> bool:
     raise ImproperlyConfigured(f"{name} must be one of 1, 0, true, false, yes, no, on, off; it is {value!r}")
 
 
-def number(name: str, default: int) -> int:
-    """Return a whole number. Raises: ImproperlyConfigured for anything else."""
+def number(name: str, default: int, *, low: int = 0, high: int | None = None) -> int:
+    """Return a whole number. Raises: ImproperlyConfigured for anything else, and outside of low to high."""
     value = os.environ.get(name)
     if value is None:
         return default
+    limits = f"of {low} or more" if high is None else f"from {low} to {high}"
+    wrong = f"{name} must be a whole number {limits}; it is {value!r}"
     try:
-        return int(value)
+        found = int(value)
     except ValueError:
-        raise ImproperlyConfigured(f"{name} must be a whole number; it is {value!r}") from None
+        raise ImproperlyConfigured(wrong) from None
+    if found < low or (high is not None and found > high):
+        raise ImproperlyConfigured(wrong)
+    return found
 
 
 def words(name: str, default: str = "") -> list[str]:

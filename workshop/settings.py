@@ -114,7 +114,7 @@ USE_I18N = True
 
 STATIC_URL = "static/"
 STATICFILES_DIRS: list[Path] = []  # each app keeps its own; the project's are in workshop/static
-STATIC_ROOT = VAR_DIR / "static"
+STATIC_ROOT = Path(env.text("WORKSHOP_STATIC", str(VAR_DIR / "static")))
 WHITENOISE_USE_FINDERS = not PRODUCTION
 MEDIA_ROOT = VAR_DIR / "files"
 STORAGES = {
@@ -131,7 +131,24 @@ JOBS_RUNNER = env.text("WORKSHOP_JOBS", "celery" if PRODUCTION else "embedded")
 if JOBS_RUNNER not in {"embedded", "celery", "manual"}:
     raise ImproperlyConfigured(f"WORKSHOP_JOBS must be embedded, celery or manual; it is {JOBS_RUNNER!r}")
 REDIS_URL = env.text("REDIS_URL", None if JOBS_RUNNER == "celery" else "")
+JOBS_THREADS = env.number("WORKSHOP_JOB_THREADS", 2, low=1, high=32)  # of an embedded installation
+JOBS_LEASE_SECONDS = env.number("WORKSHOP_JOB_LEASE", 60, low=2, high=3600)  # a silent worker counts as dead
+JOBS_SWEEP_SECONDS = env.number("WORKSHOP_JOB_SWEEP", 10, low=1, high=3600)
 CELERY_BROKER_URL = REDIS_URL or "memory://"
+CELERY_TASK_IGNORE_RESULT = True  # the job's row keeps the result
+CELERY_TASK_PUBLISH_RETRY = False  # a page must not wait for a broker that is away; the sweeper makes up for it
+CELERY_BROKER_TRANSPORT_OPTIONS = {"socket_connect_timeout": 2, "socket_timeout": 10}
+CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
+CELERY_BROKER_CONNECTION_MAX_RETRIES = None
+CELERY_WORKER_PREFETCH_MULTIPLIER = 1
+CELERY_WORKER_HIJACK_ROOT_LOGGER = False
+CELERY_BEAT_SCHEDULE = {
+    "sweep": {
+        "task": "workshop.jobs.tasks.sweep",
+        "schedule": JOBS_SWEEP_SECONDS,
+        "options": {"expires": JOBS_SWEEP_SECONDS},
+    },
+}
 
 EMAIL_BACKEND = env.text(
     "WORKSHOP_EMAIL_BACKEND",

@@ -1,0 +1,46 @@
+# The two commands to begin with: `make demo` and `make test`. `make help` lists all.
+
+PYTHON_IN_VENV := .venv/bin/python
+PYTEST := $(PYTHON_IN_VENV) -m pytest -q
+JOBS ?= 2
+export PORT ?= 8000
+
+.DEFAULT_GOAL := help
+.PHONY: help demo test check bench lock pictures prepare prepare-test
+
+help: ## list the commands
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "make %-10s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
+
+demo: prepare ## prepare, load the demo workshop and serve it on PORT (8000)
+	@$(PYTHON_IN_VENV) manage.py migrate --verbosity 0
+	@$(PYTHON_IN_VENV) manage.py demo
+	@exec $(PYTHON_IN_VENV) manage.py serve
+
+test: prepare-test ## every test: SQLite, PostgreSQL with Redis and Celery, then Chromium
+	$(PYTEST) -n $(JOBS) -m "not browser"
+	$(PYTEST) -n $(JOBS) -m "not browser" --database=postgres tests/workshop tests/costing
+	$(PYTEST) -m browser
+
+check: prepare-test ## format, lint, types, import contracts, migrations, templates, deployment
+	.venv/bin/ruff format --check .
+	.venv/bin/ruff check .
+	.venv/bin/mypy
+	.venv/bin/lint-imports
+	WORKSHOP_JOBS=manual $(PYTHON_IN_VENV) manage.py makemigrations --check --dry-run
+	.venv/bin/djlint templates --lint --quiet
+	$(PYTHON_IN_VENV) -m tests.rig.deployment
+
+bench: prepare-test ## each benchmark as one JSON line with a ratio
+	@$(PYTHON_IN_VENV) -m tests.benchmarks.run
+
+lock: prepare-test ## lock the newest allowed requirements, without registry addresses
+	.venv/bin/uv pip compile --quiet --upgrade $(LOCK_FLAGS) requirements.in -o requirements.txt
+	.venv/bin/uv pip compile --quiet --upgrade $(LOCK_FLAGS) -c requirements.txt requirements-dev.in -o requirements-dev.txt
+
+LOCK_FLAGS := --no-emit-index-url --no-emit-find-links --no-annotate --no-header
+
+prepare:
+	@.ci/prepare run
+
+prepare-test:
+	@.ci/prepare test

@@ -1,0 +1,53 @@
+"""Fixtures and options that every test may use. The servers behind them are in ``tests/rig``."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from tests.rig.session import Session
+
+pytest_plugins = ["tests.rig.browser", "tests.rig.live"]
+
+_ONLY_ON = ("postgres", "sqlite")
+_session = pytest.StashKey[Session]()
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--database",
+        choices=("sqlite", "postgres"),
+        default="sqlite",
+        help="the database of this session; postgres starts a real server",
+    )
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_configure(config: pytest.Config) -> None:
+    if config.option.help:
+        return
+    config.stash[_session] = Session(config)
+    config.stash[_session].adapt_settings(config.getoption("--database"))
+
+
+def pytest_unconfigure(config: pytest.Config) -> None:
+    if _session in config.stash:
+        config.stash[_session].close()
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out, and count, the tests that say something only about the other database."""
+    other = next(name for name in _ONLY_ON if name != config.getoption("--database"))
+    left_out = [item for item in items if item.get_closest_marker(other)]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if item not in left_out]
+
+
+@pytest.fixture
+def run_jobs(db: None) -> Callable[[], int]:
+    """Run every due job here and now, also those that jobs ask for in turn; returns how many were run."""
+    from workshop.jobs.execution import run_due
+
+    return run_due

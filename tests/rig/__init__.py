@@ -1,0 +1,1 @@
+"""What the tests stand on: PostgreSQL, Redis, Celery workers, a serving process, Chromium."""
