@@ -1,0 +1,156 @@
+"""Who wears a garment, its style with choices, and its cloths."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from django import forms
+
+from costing.models import Cloth
+from drafting.errors import BadChoice
+from drafting.styles import STYLES, Choice, Style, read_choices
+from drafting.units import Unit, format_length
+from workshop.desk.forms.orders import date_input
+from workshop.people.models import Client, Wearer, Workshop
+
+ROLES = ("shell", "lining", "interfacing")
+
+
+def choice_field_name(style: str, choice: str) -> str:
+    return f"{style}--{choice}"
+
+
+class StyleForm(forms.Form):
+    """A style and its choices, lengths in the workshop's unit; the choices of all styles are on the page."""
+
+    title = forms.CharField(
+        max_length=120, label="Name of the garment", help_text="As the client calls it: confirmation dress."
+    )
+    style = forms.ChoiceField(label="Style")
+
+    def __init__(
+        self, *args: Any, workshop: Workshop, choices: Mapping[str, Any] | None = None, **kwargs: Any
+    ) -> None:
+        super().__init__(*args, **kwargs)
+        self.unit = Unit(workshop.length_unit)
+        self.fields["style"].choices = [(style.name, style.title) for style in STYLES.values()]  # type: ignore[attr-defined]  # a ChoiceField
+        for style in STYLES.values():
+            for choice in style.choices:
+                name = choice_field_name(style.name, choice.name)
+                value = (choices or {}).get(choice.name, choice.default)
+                self.fields[name] = self._choice_field(choice, value)
+
+    def _choice_field(self, choice: Choice, value: Any) -> forms.Field:
+        if choice.kind == "option":
+            return forms.ChoiceField(
+                label=choice.title,
+                choices=choice.options,
+                initial=value,
+                help_text=choice.help,
+                required=False,
+            )
+        if choice.kind == "switch":
+            return forms.BooleanField(
+                label=choice.title, initial=value, help_text=choice.help, required=False
+            )
+        if choice.kind == "count":
+            limits = f" From {choice.low:g} to {choice.high:g}."
+            return forms.CharField(
+                label=choice.title, initial=value, help_text=choice.help + limits, required=False
+            )
+        low, high = (format_length(mm, self.unit) for mm in (choice.low or 0, choice.high or 0))
+        return forms.CharField(
+            label=f"{choice.title}, {self.unit}",
+            initial=format_length(float(value), self.unit),
+            help_text=f"{choice.help} From {low} to {high}.",
+            required=False,
+        )
+
+    def style_fields(self) -> list[tuple[Style, list[forms.BoundField]]]:
+        """Each style with its bound choice fields, for the page."""
+        return [
+            (style, [self[choice_field_name(style.name, choice.name)] for choice in style.choices])
+            for style in STYLES.values()
+        ]
+
+    def clean(self) -> dict[str, Any]:
+        data: dict[str, Any] = super().clean() or {}
+        style = data.get("style")
+        if style not in STYLES:
+            return data
+        raw = {
+            choice.name: data[name]
+            for choice in STYLES[style].choices
+            if (name := choice_field_name(style, choice.name)) in data and data[name] != ""
+        }
+        try:
+            data["choices"] = read_choices(style, raw, self.unit)
+        except BadChoice as refusal:
+            name = choice_field_name(style, refusal.field)
+            self.add_error(name if name in self.fields else None, str(refusal))
+        return data
+
+
+class ClothForm(forms.Form):
+    """Which cloth of the price list each part is cut from."""
+
+    def __init__(self, *args: Any, workshop: Workshop, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        rows = Cloth.objects.filter(workshop=workshop, archived_at=None).order_by("name", "pk")
+        for role in ROLES:
+            self.fields[role] = forms.ModelChoiceField(
+                queryset=rows.filter(use=role),
+                required=False,
+                label=role.capitalize(),
+                empty_label="not chosen yet",
+            )
+            self.fields[f"{role}_folded"] = forms.BooleanField(
+                required=False, label=f"lay the {role} folded lengthwise"
+            )
+
+    def cloths(self) -> dict[str, tuple[Cloth, bool]]:
+        """role -> (cloth, folded) of the parts that have one."""
+        data = self.cleaned_data
+        return {role: (data[role], data[f"{role}_folded"]) for role in ROLES if data.get(role)}
+
+
+class WearerChoice(forms.ModelChoiceField):
+    def label_from_instance(self, obj: Any) -> str:
+        return str(obj.name)
+
+
+class WearerForm(forms.Form):
+    """Who is measured. For a minor a guardian consents to the measurements being kept."""
+
+    wearer = WearerChoice(
+        queryset=Wearer.objects.none(), required=False, empty_label="somebody new", label="Wearer"
+    )
+    wearer_name = forms.CharField(max_length=120, required=False, label="New wearer's name")
+    born_on = forms.DateField(
+        required=False,
+        label="Born on",
+        widget=date_input(),
+        help_text="Needed for a child: cautions depend on age.",
+    )
+    is_minor = forms.BooleanField(required=False, label="The wearer is a minor")
+    guardian = forms.CharField(max_length=120, required=False, label="Guardian")
+    consent_by = forms.CharField(
+        max_length=120,
+        required=False,
+        label="Consent given by",
+        help_text="To measuring and to keeping the measurements as long as the order needs them.",
+    )
+    consent_on = forms.DateField(required=False, label="Consent given on", widget=date_input())
+
+    def __init__(self, *args: Any, client: Client | None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if client is not None:
+            rows = Wearer.objects.filter(client=client, erased_at=None).order_by("name", "pk")
+            self.fields["wearer"].queryset = rows  # type: ignore[attr-defined]  # a ModelChoiceField
+
+    def clean(self) -> dict[str, Any]:
+        data: dict[str, Any] = super().clean() or {}
+        if data.get("wearer") is None and not data.get("wearer_name"):
+            self.add_error("wearer_name", "Choose who wears it or write the new wearer's name.")
+        return data

@@ -1,0 +1,114 @@
+"""The workshop's own settings: name and papers, money, time, people."""
+
+from __future__ import annotations
+
+import zoneinfo
+from datetime import time
+from typing import Any
+
+from django import forms
+
+from workshop.desk.forms.orders import date_input
+from workshop.people.models import LengthUnit, Role, Workshop
+from workshop.people.services.staffing import SKILLS
+
+WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
+
+
+class WorkshopForm(forms.Form):
+    name = forms.CharField(max_length=120)
+    address = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 3}))
+    email = forms.EmailField(required=False, label="E-mail")
+    phone = forms.CharField(max_length=40, required=False, label="Telephone")
+    tax_number = forms.CharField(max_length=40, required=False, label="Tax number")
+    currency = forms.CharField(max_length=3, min_length=3, help_text="The three letters of ISO 4217: EUR, JPY, GHS.")
+    length_unit = forms.ChoiceField(choices=LengthUnit.choices, label="Lengths are written in")
+    time_zone = forms.ChoiceField(choices=[(name, name) for name in sorted(zoneinfo.available_timezones())])
+    tax_label = forms.CharField(max_length=40, label="Name of the tax")
+    tax_rate = forms.DecimalField(
+        min_value=0, max_digits=5, decimal_places=2, label="Tax rate, %",
+        help_text="Which rate holds, and whether you charge it at all, is local: check your local rules.",
+    )  # fmt: skip
+    deposit_share = forms.DecimalField(
+        min_value=0, max_value=100, max_digits=5, decimal_places=2, label="Deposit, % of the price"
+    )
+    deposit_before_cutting = forms.BooleanField(required=False, label="Nothing is cut before the deposit is in")
+    quote_valid_days = forms.IntegerField(min_value=1, max_value=365, label="A quote holds for, days")
+    quote_terms = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 4}), label="Terms on quotes")
+    fitting_minutes = forms.IntegerField(min_value=10, max_value=480, label="A fitting takes, minutes")
+
+    @classmethod
+    def of(cls, workshop: Workshop) -> WorkshopForm:
+        return cls(initial={name: getattr(workshop, name) for name in cls.base_fields})
+
+
+class HoursForm(forms.Form):
+    """Up to two spans a weekday; a day without any is closed."""
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for day, name in enumerate(WEEKDAYS):
+            for span in (0, 1):
+                for end in ("opens", "closes"):
+                    self.fields[f"{end}-{day}-{span}"] = forms.TimeField(
+                        required=False,
+                        label=f"{name} {end}{' again' if span else ''}",
+                        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+                    )
+
+    def days(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """Weekday -> its four fields, for the page."""
+        return [
+            (name, [self[f"{end}-{day}-{span}"] for span in (0, 1) for end in ("opens", "closes")])
+            for day, name in enumerate(WEEKDAYS)
+        ]
+
+    def clean(self) -> dict[str, Any]:
+        data: dict[str, Any] = super().clean() or {}
+        for day, name in enumerate(WEEKDAYS):
+            for span in (0, 1):
+                if (data.get(f"opens-{day}-{span}") is None) != (data.get(f"closes-{day}-{span}") is None):
+                    self.add_error(None, f"{name}: write both when it opens and when it closes, or neither.")
+        return data
+
+    def spans(self) -> list[tuple[int, time, time]]:
+        data = self.cleaned_data
+        return [
+            (day, data[f"opens-{day}-{span}"], data[f"closes-{day}-{span}"])
+            for day in range(7)
+            for span in (0, 1)
+            if data.get(f"opens-{day}-{span}") is not None
+        ]
+
+
+class StaffForm(forms.Form):
+    name = forms.CharField(max_length=80)
+    role = forms.ChoiceField(choices=Role.choices)
+    skills = forms.MultipleChoiceField(
+        choices=[(skill, skill) for skill in SKILLS], widget=forms.CheckboxSelectMultiple, required=False
+    )
+    hourly_wage = forms.DecimalField(min_value=0, max_digits=10, decimal_places=2, label="Wage of an hour")
+    speed = forms.DecimalField(
+        min_value=0, max_digits=4, decimal_places=2, initial=1, help_text="1 is the standard; 0.5 is half as fast."
+    )
+    weekly_hours = forms.DecimalField(min_value=0, max_value=168, max_digits=5, decimal_places=2, label="Hours a week")
+    active = forms.BooleanField(required=False, initial=True, label="works here now")
+
+
+class NewStaffForm(StaffForm):
+    username = forms.CharField(max_length=150, label="Sign-in name")
+    password = forms.CharField(
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}), max_length=128, label="First password"
+    )
+    active = None  # type: ignore[assignment]  # whoever is added works here
+
+
+class ClosureForm(forms.Form):
+    from_on = forms.DateField(label="First day", widget=date_input())
+    to_on = forms.DateField(label="Last day", widget=date_input())
+    staff = forms.ModelChoiceField(queryset=None, required=False, label="Who is away", empty_label="the whole workshop")
+    reason = forms.CharField(max_length=120, required=False)
+
+    def __init__(self, *args: Any, workshop: Workshop, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["staff"].queryset = workshop.staff.filter(active=True).order_by("name", "pk")  # type: ignore[attr-defined]  # a ModelChoiceField

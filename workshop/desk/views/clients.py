@@ -1,0 +1,103 @@
+"""The book of clients and wearers."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from workshop.desk.forms.people import ClientForm, EraseForm, WearerDetailsForm
+from workshop.orders import queries as order_queries
+from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
+from workshop.people import queries, services
+from workshop.people.models import Client, Wearer
+
+
+def find_client(request: StaffRequest, pk: int) -> Client:
+    client = queries.client_of(request.workshop, pk)
+    if client is None:
+        raise Http404
+    return client
+
+
+def find_wearer(request: StaffRequest, pk: int) -> Wearer:
+    wearer = queries.wearer_of(request.workshop, pk)
+    if wearer is None:
+        raise Http404
+    return wearer
+
+
+@owner_page
+def show_clients(request: StaffRequest) -> HttpResponse:
+    search = request.GET.get("search", "").strip()[:80]
+    found = queries.clients(request.workshop, search)
+    return render(request, "desk/clients.html", {"area": "clients", "clients": found, "search": search})
+
+
+@owner_page
+def show_client(request: StaffRequest, pk: int) -> HttpResponse:
+    """A client with wearers and orders; saving changes the contact."""
+    client = find_client(request, pk)
+    initial = {name: getattr(client, name) for name in ClientForm.base_fields}
+    form = ClientForm(request.POST or None, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        with refusals_on(form):
+            services.edit_client(client=client, by=request.staff, now=timezone.now(), **form.cleaned_data)
+        if not form.errors:
+            messages.success(request, "Saved. Papers that were sent keep what they said.")
+            return redirect("desk:client", client.pk)
+    context = {
+        "area": "clients",
+        "client": client,
+        "form": form,
+        "wearers": queries.wearers(request.workshop, client),
+        "orders": order_queries.orders(request.workshop, client=client),
+    }
+    return render(request, "desk/client.html", context)
+
+
+@owner_page
+def show_wearer(request: StaffRequest, pk: int) -> HttpResponse:
+    wearer = find_wearer(request, pk)
+    initial = {name: getattr(wearer, name) for name in WearerDetailsForm.base_fields}
+    form = WearerDetailsForm(request.POST or None, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        with refusals_on(form):
+            services.edit_wearer(
+                wearer=wearer,
+                by=request.staff,
+                now=timezone.now(),
+                **form.cleaned_data,
+            )
+        if not form.errors:
+            messages.success(request, "Saved.")
+            return redirect("desk:wearer", wearer.pk)
+    context: dict[str, Any] = {
+        "area": "clients",
+        "wearer": wearer,
+        "form": form,
+        "erase_form": EraseForm(),
+        "measurement_sets": queries.measurement_sets(wearer),
+    }
+    return render(request, "desk/wearer.html", context)
+
+
+@owner_page
+@require_POST
+def erase_wearer(request: StaffRequest, pk: int) -> HttpResponse:
+    """Erase name and measurements on request; papers that were issued stay."""
+    wearer = find_wearer(request, pk)
+    form = EraseForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, "Write why the data are erased.")
+        return redirect("desk:wearer", wearer.pk)
+    with refusals_told(request):
+        services.erase_wearer(
+            wearer=wearer, reason=form.cleaned_data["reason"], by=request.staff, now=timezone.now()
+        )
+        messages.success(request, "Erased. Issued papers stay, as the law asks of papers; check your local rules.")
+    return redirect("desk:wearer", wearer.pk)
