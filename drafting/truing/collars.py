@@ -1,0 +1,64 @@
+"""Check 5: a collar fits its neckline; a grown-on lapel, rolled over, stays on the front."""
+
+from __future__ import annotations
+
+from typing import Final
+
+import shapely
+
+from drafting.geometry import distance, dot, mirrored, unit
+from drafting.pattern import Check, Draft, Piece, RollLine
+from drafting.truing.roles import Role, of_role
+from drafting.truing.seams import length_error
+
+NECK_LIMIT: Final = 1.5  # mm
+LAPEL_LIMIT: Final = 0.5  # mm that a rolled lapel may stand out of its front
+
+
+def collar_checks(draft: Draft) -> list[Check]:
+    """Return a row for each collar seam and two for each roll line."""
+    necks = [
+        Check(f"collar on its neckline: {seam.name}", length_error(draft, seam), NECK_LIMIT)
+        for seam in of_role(draft, Role.COLLAR)
+    ]
+    return necks + [row for line in draft.roll_lines for row in _of_roll_line(draft, line)]
+
+
+def _of_roll_line(draft: Draft, line: RollLine) -> list[Check]:
+    piece = draft.piece(line.piece)
+    rows = [Check(f"rolled lapel stays on its piece: {piece.name}", lapel_overhang(piece, line), LAPEL_LIMIT)]
+    ends = [edge.name for edge in piece.edges if "collar" in edge.name and "centre back" in edge.name]
+    if ends:
+        open_ends = sum(not _closed(draft, piece.name, end) for end in ends)
+        rows.append(Check(f"collar closes at the centre back: {piece.name}", open_ends, 0))
+    return rows
+
+
+def lapel_overhang(piece: Piece, line: RollLine) -> float:
+    """How far the lapel stands out of its piece once mirrored over the roll line, mm.
+
+    The lapel is what the ``outer`` edges bound between the ends of the roll line; what lies above its upper
+    end is collar, and rolls around the neck.
+    """
+    along = unit(line.end - line.start)
+    length = distance(line.start, line.end)
+    rolled = [
+        mirrored(point, line.start, line.end)
+        for name in line.outer
+        for point in piece.edge(name).path.flatten()
+        if 0 <= dot(point - line.start, along) <= length
+    ]
+    if not rolled:
+        return 0.0
+    ground = shapely.make_valid(shapely.Polygon(piece.outline()))
+    return float(max(shapely.distance(ground, shapely.points(rolled))))
+
+
+def _closed(draft: Draft, piece: str, edge: str) -> bool:
+    """Whether the collar's end is sewn to its own mirror image, or to another collar's end."""
+    return any(
+        any((ref.piece, ref.edge) == (piece, edge) for ref in side)
+        and all("centre back" in ref.edge for ref in other)
+        for seam in draft.seams
+        for side, other in ((seam.a, seam.b), (seam.b, seam.a))
+    )

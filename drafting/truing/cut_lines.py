@@ -1,0 +1,229 @@
+"""Check 9: the cut line is the stitch line offset by each edge's allowance, corners by their rule.
+
+Nothing of the way in which finishing draws a cut line is used here, only what it must be.
+"""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from math import pi, sin, tan
+from typing import Final
+
+import numpy as np
+import shapely
+
+from drafting.geometry import Point, angle_between, dot, line_meeting, mirrored, perpendicular, rotated
+from drafting.pattern import Check, Corner, Draft, Edge, EdgeKind, Piece
+
+OFFSET_LIMIT: Final = 0.2  # mm
+CORNER_LIMIT: Final = 0.3  # mm; a curved edge is offset from its chords, a corner from its tangents
+INSIDE_LIMIT: Final = 0.01  # mm that a stitch line may stand out of its cut line, by flattening
+_SAMPLES: Final = 9
+_MITRE_REACH: Final = 3.0  # allowances: a mitre further off may be cut off
+_STRAIGHT: Final = 0.05  # radians
+
+
+def cut_line_checks(draft: Draft) -> list[Check]:
+    """Return the rows of each piece: ring, offset, corners, and the roofs of its open darts."""
+    return [row for piece in draft.pieces for row in _of_piece(piece)]
+
+
+def _of_piece(piece: Piece) -> list[Check]:
+    faults = _ring_faults(piece)
+    rows = [
+        Check(
+            f"cut line is simple and holds the stitch line: {piece.name}", len(faults), 0, "; ".join(faults)
+        )
+    ]
+    if len(piece.cut_line) < 3 or not np.isfinite(piece.cut_line).all():
+        return rows
+    ring = shapely.LinearRing(piece.cut_line)
+    shapely.prepare(ring)
+    rows.append(
+        Check(f"cut line follows the allowances: {piece.name}", _offset_error(piece, ring), OFFSET_LIMIT)
+    )
+    rows.append(Check(f"cut line corners: {piece.name}", _corner_error(piece, ring), CORNER_LIMIT))
+    if any(edge.kind is EdgeKind.DART for edge in piece.edges):
+        rows.append(Check(f"cut line of folded darts: {piece.name}", _roof_error(piece, ring), OFFSET_LIMIT))
+    return rows
+
+
+def _ring_faults(piece: Piece) -> list[str]:
+    if len(piece.cut_line) < 3:
+        return ["there is no cut line"]
+    cut = shapely.Polygon(piece.cut_line)
+    if not cut.is_valid or not cut.exterior.is_ccw:
+        return ["the cut line crosses itself or runs backward"]
+    stitch = shapely.linestrings([*piece.outline(), piece.outline()[0]])
+    if not cut.buffer(INSIDE_LIMIT).covers(stitch):
+        return ["the stitch line leaves the cut line"]
+    return []
+
+
+def _distance(ring: shapely.LinearRing, points: list[Point]) -> float:
+    """The greatest distance of points from the ring, mm."""
+    return float(shapely.distance(ring, shapely.points(points)).max()) if points else 0.0
+
+
+def _offset_error(piece: Piece, ring: shapely.LinearRing) -> float:
+    """How far points at the allowance beside the stitch line are from the cut line, mm, away from corners."""
+    edges = piece.edges
+    wanted: list[Point] = []
+    for i, edge in enumerate(edges):
+        if edge.kind is EdgeKind.DART:
+            continue
+        clear_start = _corner_zone(edges[i - 1], edge)
+        clear_end = _corner_zone(edge, edges[(i + 1) % len(edges)])
+        wanted.extend(_beside(edge, clear_start, clear_end))
+    return _distance(ring, wanted)
+
+
+def _corner_zone(before: Edge, after: Edge) -> float:
+    """The length along an edge that a corner may shape, mm."""
+    widest = max(before.allowance, after.allowance)
+    turn = abs(_turn(before, after))
+    if EdgeKind.DART in (before.kind, after.kind):
+        return 2 * widest
+    return widest * (1.0 + min(8.0, 2.0 * tan(min(turn, 0.9 * pi) / 2))) + 1.0
+
+
+def _turn(before: Edge, after: Edge) -> float:
+    return angle_between(before.path.end_tangent, after.path.start_tangent)
+
+
+def _beside(edge: Edge, clear_start: float, clear_end: float) -> list[Point]:
+    span = edge.length - clear_start - clear_end
+    if span <= 0:
+        return []
+    found = []
+    for k in range(_SAMPLES):
+        s = clear_start + span * k / (_SAMPLES - 1)
+        if not _at_joint(edge, s):
+            normal = perpendicular(edge.path.tangent_at(s)) * -1.0
+            found.append(edge.path.point_at(s) + normal * edge.allowance)
+    return found
+
+
+def _at_joint(edge: Edge, s: float) -> bool:
+    """Whether an inner corner of the edge, between two of its segments, shapes the cut line here."""
+    passed = 0.0
+    segments = [segment for segment in edge.path.segments if segment.length > 1e-6]
+    for before, after in pairwise(segments):
+        passed += before.length
+        turn = abs(angle_between(before.tangent_at(before.length), after.tangent_at(0.0)))
+        if turn > _STRAIGHT and abs(passed - s) <= edge.allowance * (1 + 2 * tan(min(turn, 2.8) / 2)) + 1.0:
+            return True
+    return False
+
+
+def _corner_error(piece: Piece, ring: shapely.LinearRing) -> float:
+    """How far the corners that their rule demands are from the cut line, mm."""
+    edges = piece.edges
+    wanted: list[Point] = []
+    for i, edge in enumerate(edges):
+        after = edges[(i + 1) % len(edges)]
+        if EdgeKind.DART not in (edge.kind, after.kind) and _roomy(edge, after):
+            wanted.extend(_demanded(edge, after))
+    return _distance(ring, wanted)
+
+
+def _roomy(before: Edge, after: Edge) -> bool:
+    """Whether the corner is plain enough to demand points of it: convex, not sharp, straight near it."""
+    turn = _turn(before, after)
+    if not 0.35 < turn < 2.2 or max(before.allowance, after.allowance) == 0:
+        return False
+    room = 2.5 * max(before.allowance, after.allowance)
+    return all(_straight_near(edge, room, at_end) for edge, at_end in ((before, True), (after, False)))
+
+
+def _straight_near(edge: Edge, room: float, at_end: bool) -> bool:
+    path = edge.path.reversed() if at_end else edge.path
+    if path.length < room:
+        return False
+    first = path.start_tangent
+    return all(
+        abs(angle_between(first, path.tangent_at(room * share))) < 0.002 for share in (0.25, 0.5, 0.75, 1.0)
+    )
+
+
+def _demanded(before: Edge, after: Edge) -> list[Point]:
+    corner = before.path.end
+    arriving, leaving = before.path.end_tangent, after.path.start_tangent
+    hem_after, hem_before = after.kind is EdgeKind.HEM, before.kind is EdgeKind.HEM
+    if before.end_corner is Corner.TURNED and hem_after != hem_before:
+        if hem_after:
+            return _turned(corner, arriving * -1.0, before.allowance, leaving, after.allowance)
+        return _turned(corner, leaving, after.allowance, arriving * -1.0, before.allowance)
+    if before.end_corner is Corner.SQUARED:
+        beyond = after.allowance / sin(_turn(before, after))
+        out = perpendicular(arriving) * -1.0
+        return [corner + arriving * beyond, corner + arriving * beyond + out * before.allowance]
+    meeting = _offsets_meet(corner, arriving, before.allowance, leaving, after.allowance)
+    widest = max(before.allowance, after.allowance)
+    return (
+        [meeting]
+        if shapely.distance(shapely.Point(meeting), shapely.Point(corner)) < _MITRE_REACH * widest
+        else []
+    )
+
+
+def _offsets_meet(corner: Point, arriving: Point, first: float, leaving: Point, second: float) -> Point:
+    one = corner + perpendicular(arriving) * -first
+    other = corner + perpendicular(leaving) * -second
+    return line_meeting(one, arriving, other, leaving)
+
+
+def _turned(corner: Point, side: Point, side_allowance: float, hem: Point, depth: float) -> list[Point]:
+    """Where the turned hem's corner lies: folded up, it must come to lie on the side's cut line.
+
+    ``side`` and ``hem`` lead away from the corner along the two edges.
+    """
+    outward_side = perpendicular(side) if dot(perpendicular(side), hem) < 0 else perpendicular(side) * -1.0
+    down = perpendicular(hem) if dot(perpendicular(hem), side) < 0 else perpendicular(hem) * -1.0
+    side_line = corner + outward_side * side_allowance
+    at_fold = line_meeting(side_line, side, corner, hem)
+    folded = line_meeting(side_line, side, corner - down * depth, hem)
+    return [at_fold, mirrored(folded, corner, corner + hem)]
+
+
+def _roof_error(piece: Piece, ring: shapely.LinearRing) -> float:
+    """How far the cut line of each closed dart is from itself once the take-up is folded to a side, mm.
+
+    The take-up is folded on the middle of the dart and lies on one side: that side's cut line, carried onto
+    the take-up, must be the cut line there. The better of the two sides counts.
+    """
+    worst = 0.0
+    edges = piece.edges
+    for i, first in enumerate(edges):
+        second = edges[(i + 1) % len(edges)]
+        if first.kind is EdgeKind.DART and second.kind is EdgeKind.DART and _turn(first, second) < 0:
+            worst = max(worst, _one_roof_error(ring, first.path.start, first.path.end, second.path.end))
+    return worst
+
+
+def _one_roof_error(ring: shapely.LinearRing, start: Point, apex: Point, end: Point) -> float:
+    opening = abs(angle_between(start - apex, end - apex))
+    errors = []
+    for leg, turn in ((start, -1.0), (end, 1.0)):
+        # Points of the side's cut line that the folded take-up will cover, seen from the apex.
+        rays = [rotated(leg, turn * opening * share / 2, apex) for share in (0.1, 0.3, 0.5, 0.7, 0.9)]
+        points = [_hit(ring, apex, ray) for ray in rays]
+        if any(point is None for point in points):
+            errors.append(float("inf"))
+            continue
+        on_side = [point for point in points if point is not None]
+        under = [mirrored(point, apex, leg) for point in on_side]
+        upper = [rotated(point, -turn * opening, apex) for point in on_side]
+        errors.append(_distance(ring, [*under, *upper]))
+    return min(errors)
+
+
+def _hit(ring: shapely.LinearRing, apex: Point, towards: Point) -> Point | None:
+    """Where a ray from the apex first meets the ring."""
+    far = apex + (towards - apex) * 3.0
+    met = shapely.get_parts(shapely.intersection(ring, shapely.linestrings([apex, far])))
+    if len(met) == 0:
+        return None
+    nearest = min(met, key=lambda part: shapely.distance(part, shapely.Point(apex)))
+    x, y = nearest.coords[0]
+    return Point(x, y)
