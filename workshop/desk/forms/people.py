@@ -37,4 +37,6 @@ class WearerDetailsForm(forms.Form):
 
 
 class EraseForm(forms.Form):
-    reason = forms.CharField(max_length=300, label="Why they are erased", help_text="Asked by the wearer, say.")
+    reason = forms.CharField(
+        max_length=300, label="Why they are erased", help_text="Asked by the wearer, say."
+    )

@@ -21,7 +21,9 @@ class WorkshopForm(forms.Form):
     email = forms.EmailField(required=False, label="E-mail")
     phone = forms.CharField(max_length=40, required=False, label="Telephone")
     tax_number = forms.CharField(max_length=40, required=False, label="Tax number")
-    currency = forms.CharField(max_length=3, min_length=3, help_text="The three letters of ISO 4217: EUR, JPY, GHS.")
+    currency = forms.CharField(
+        max_length=3, min_length=3, help_text="The three letters of ISO 4217: EUR, JPY, GHS."
+    )
     length_unit = forms.ChoiceField(choices=LengthUnit.choices, label="Lengths are written in")
     time_zone = forms.ChoiceField(choices=[(name, name) for name in sorted(zoneinfo.available_timezones())])
     tax_label = forms.CharField(max_length=40, label="Name of the tax")
@@ -32,9 +34,13 @@ class WorkshopForm(forms.Form):
     deposit_share = forms.DecimalField(
         min_value=0, max_value=100, max_digits=5, decimal_places=2, label="Deposit, % of the price"
     )
-    deposit_before_cutting = forms.BooleanField(required=False, label="Nothing is cut before the deposit is in")
+    deposit_before_cutting = forms.BooleanField(
+        required=False, label="Nothing is cut before the deposit is in"
+    )
     quote_valid_days = forms.IntegerField(min_value=1, max_value=365, label="A quote holds for, days")
-    quote_terms = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 4}), label="Terms on quotes")
+    quote_terms = forms.CharField(
+        required=False, widget=forms.Textarea(attrs={"rows": 4}), label="Terms on quotes"
+    )
     fitting_minutes = forms.IntegerField(min_value=10, max_value=480, label="A fitting takes, minutes")
 
     @classmethod
@@ -89,16 +95,24 @@ class StaffForm(forms.Form):
     )
     hourly_wage = forms.DecimalField(min_value=0, max_digits=10, decimal_places=2, label="Wage of an hour")
     speed = forms.DecimalField(
-        min_value=0, max_digits=4, decimal_places=2, initial=1, help_text="1 is the standard; 0.5 is half as fast."
+        min_value=0,
+        max_digits=4,
+        decimal_places=2,
+        initial=1,
+        help_text="1 is the standard; 0.5 is half as fast.",
     )
-    weekly_hours = forms.DecimalField(min_value=0, max_value=168, max_digits=5, decimal_places=2, label="Hours a week")
+    weekly_hours = forms.DecimalField(
+        min_value=0, max_value=168, max_digits=5, decimal_places=2, label="Hours a week"
+    )
     active = forms.BooleanField(required=False, initial=True, label="works here now")
 
 
 class NewStaffForm(StaffForm):
     username = forms.CharField(max_length=150, label="Sign-in name")
     password = forms.CharField(
-        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}), max_length=128, label="First password"
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        max_length=128,
+        label="First password",
     )
     active = None  # type: ignore[assignment]  # whoever is added works here
 
@@ -106,7 +120,9 @@ class NewStaffForm(StaffForm):
 class ClosureForm(forms.Form):
     from_on = forms.DateField(label="First day", widget=date_input())
     to_on = forms.DateField(label="Last day", widget=date_input())
-    staff = forms.ModelChoiceField(queryset=None, required=False, label="Who is away", empty_label="the whole workshop")
+    staff = forms.ModelChoiceField(
+        queryset=None, required=False, label="Who is away", empty_label="the whole workshop"
+    )
     reason = forms.CharField(max_length=120, required=False)
 
     def __init__(self, *args: Any, workshop: Workshop, **kwargs: Any) -> None:

@@ -99,5 +99,7 @@ def erase_wearer(request: StaffRequest, pk: int) -> HttpResponse:
         services.erase_wearer(
             wearer=wearer, reason=form.cleaned_data["reason"], by=request.staff, now=timezone.now()
         )
-        messages.success(request, "Erased. Issued papers stay, as the law asks of papers; check your local rules.")
+        messages.success(
+            request, "Erased. Issued papers stay, as the law asks of papers; check your local rules."
+        )
     return redirect("desk:wearer", wearer.pk)

@@ -1,0 +1,144 @@
+"""The workshop's settings: the house itself, its hours, its people, its closed days."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from workshop.desk.forms.settings import ClosureForm, HoursForm, NewStaffForm, StaffForm, WorkshopForm
+from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
+from workshop.people import queries, services
+from workshop.people.models import Staff
+
+
+@owner_page
+def show_settings(request: StaffRequest) -> HttpResponse:
+    form = WorkshopForm(request.POST) if request.method == "POST" else WorkshopForm.of(request.workshop)
+    if request.method == "POST" and form.is_valid():
+        with refusals_on(form):
+            services.edit_workshop(
+                workshop=request.workshop, by=request.staff, now=timezone.now(), **form.cleaned_data
+            )
+        if not form.errors:
+            messages.success(request, "Saved. Quotes and invoices that are out keep what they said.")
+            return redirect("desk:settings")
+    return render(request, "desk/settings.html", _context(request, form=form))
+
+
+@owner_page
+@require_POST
+def set_hours(request: StaffRequest) -> HttpResponse:
+    form = HoursForm(request.POST)
+    if form.is_valid():
+        with refusals_on(form):
+            services.set_opening_hours(
+                workshop=request.workshop, spans=form.spans(), by=request.staff, now=timezone.now()
+            )
+        if not form.errors:
+            messages.success(request, "The opening hours are kept.")
+            return redirect("desk:settings")
+    return render(request, "desk/settings.html", _context(request, hours_form=form))
+
+
+@owner_page
+@require_POST
+def close_days(request: StaffRequest) -> HttpResponse:
+    form = ClosureForm(request.POST, workshop=request.workshop)
+    if form.is_valid():
+        with refusals_on(form):
+            services.close_days(
+                workshop=request.workshop, by=request.staff, now=timezone.now(), **form.cleaned_data
+            )
+        if not form.errors:
+            messages.success(request, "Noted. No fitting and no work is planned on those days.")
+            return redirect("desk:settings")
+    return render(request, "desk/settings.html", _context(request, closure_form=form))
+
+
+@owner_page
+@require_POST
+def reopen_days(request: StaffRequest, pk: int) -> HttpResponse:
+    with refusals_told(request):
+        services.reopen_days(workshop=request.workshop, closure_id=pk, by=request.staff, now=timezone.now())
+        messages.success(request, "Open again.")
+    return redirect("desk:settings")
+
+
+@owner_page
+def add_staff(request: StaffRequest) -> HttpResponse:
+    form = NewStaffForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        with refusals_on(form):
+            services.add_staff(
+                workshop=request.workshop,
+                by=request.staff,
+                now=timezone.now(),
+                **_staff_values(form.cleaned_data),
+            )
+        if not form.errors:
+            messages.success(request, f"{form.cleaned_data['name']} can sign in now.")
+            return redirect("desk:settings")
+    return render(request, "desk/staff.html", {"area": "settings", "form": form, "heading": "Add somebody"})
+
+
+@owner_page
+def edit_staff(request: StaffRequest, pk: int) -> HttpResponse:
+    staff = Staff.objects.filter(workshop=request.workshop, pk=pk).first()
+    if staff is None:
+        raise Http404
+    form = StaffForm(request.POST or None, initial=_staff_initial(staff))
+    if request.method == "POST" and form.is_valid():
+        with refusals_on(form):
+            services.edit_staff(
+                staff=staff, by=request.staff, now=timezone.now(), **_staff_values(form.cleaned_data)
+            )
+        if not form.errors:
+            messages.success(request, "Saved.")
+            return redirect("desk:settings")
+    return render(request, "desk/staff.html", {"area": "settings", "form": form, "heading": staff.name})
+
+
+def _staff_initial(staff: Staff) -> dict[str, Any]:
+    names = ("name", "role", "skills", "hourly_wage", "speed", "active")
+    return {
+        **{name: getattr(staff, name) for name in names},
+        "weekly_hours": Decimal(staff.weekly_minutes) / 60,
+    }
+
+
+def _staff_values(data: dict[str, Any]) -> dict[str, Any]:
+    values = dict(data)
+    values["weekly_minutes"] = round(values.pop("weekly_hours") * 60)
+    return values
+
+
+def _context(request: StaffRequest, **forms: Any) -> dict[str, Any]:
+    """The whole page, with the form that was sent in the place of a fresh one."""
+    return {
+        "area": "settings",
+        "form": WorkshopForm.of(request.workshop),
+        "hours_form": HoursForm(initial=_hours_initial(request)),
+        "closure_form": ClosureForm(workshop=request.workshop),
+        "staff": queries.staff(request.workshop, active_only=False),
+        "closures": request.workshop.closures.select_related("staff")
+        .filter(to_on__gte=request.workshop.day_of(timezone.now()))
+        .order_by("from_on", "pk"),
+        **forms,
+    }
+
+
+def _hours_initial(request: StaffRequest) -> dict[str, Any]:
+    initial: dict[str, Any] = {}
+    seen: dict[int, int] = {}
+    for hours in queries.opening_hours(request.workshop):
+        span = seen.setdefault(hours.weekday, 0)
+        seen[hours.weekday] += 1
+        initial[f"opens-{hours.weekday}-{span}"] = hours.opens_at
+        initial[f"closes-{hours.weekday}-{span}"] = hours.closes_at
+    return initial
