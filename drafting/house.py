@@ -43,7 +43,7 @@ class HouseRule:
     help: str
     source: str
 
-    def accept(self, value: float) -> float:
+    def accept(self, value: object) -> float:
         """Return the value. Raises: BadChoice where it is no number, or outside the limits."""
         if isinstance(value, bool) or not isinstance(value, int | float) or not isfinite(value):
             raise BadChoice(f"{self.title}: give a number.", field=self.name)

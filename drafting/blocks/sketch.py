@@ -1,4 +1,4 @@
-"""A piece while it is being drawn: named lines, each drawn in the direction in which a dressmaker thinks of it.
+"""A piece while it is being drawn: named lines, each in the direction in which a dressmaker thinks of it.
 
 A sketch is drawn with x from the centre of the body outward and turned into a ``Piece`` at the end: its lines
 become a counter-clockwise ring, mirrored where the piece is a front (the wearer's right front, seen from

@@ -1,0 +1,362 @@
+"""The bodice block: back and front, each a quarter of the girth wide, side seams alike, waist sewn to measure.
+
+Frame: x from the centre outward, y from the waist at the centre upward. Where the front is longer over the
+bust than the back, a dart at the side seam turns the part above it about the dart's point: closed, the front
+side seam is the back's, line for line.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import asin, atan, atan2, ceil, cos, radians, sin, sqrt, tan
+
+from drafting.blocks import rules
+from drafting.blocks.waist import DartPlace, WaistLine, fitted, side_height, waist_line
+from drafting.body import Body
+from drafting.errors import CannotDraft
+from drafting.geometry import Cubic, Line, Path, Point, distance, rotated
+
+_SIDE_HANDLE = 0.35  # of the side seam's height: the lower handle points to the underarm
+_UNDERARM_HANDLE = 0.4  # of the side seam's height: the upper handle hangs straight down
+
+
+@dataclass(frozen=True, slots=True)
+class Proportions:
+    """The bodice's lengths, mm; heights are above the waist."""
+
+    quarter_bust: float
+    quarter_waist: float
+    neck_width: float
+    front_neck_depth: float
+    half_shoulder: float
+    across_back: float
+    across_front: float
+    nape: float
+    back_neck: float  # height of the neck point on the back
+    front_neck: float  # height of the neck point on the front
+    armhole_line: float
+    bust_line: float
+    bust_point: float  # from the centre
+    slope: float  # of the shoulder, radians
+
+
+@dataclass(frozen=True, slots=True)
+class WaistDart:
+    """A dart open at the waist."""
+
+    inner: Point
+    apex: Point
+    outer: Point
+
+
+@dataclass(frozen=True, slots=True)
+class BustDart:
+    """A dart open at the side seam: its upper and lower mouth and its point."""
+
+    upper: Point
+    apex: Point
+    lower: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Panel:
+    """Half a back or half a front, without neck and centre (those belong to the style)."""
+
+    neck: Point
+    shoulder: Path  # from the neck outward
+    armhole: Path  # from the shoulder down
+    sides: tuple[Path, ...]  # downward; two where a bust dart parts them
+    waist: WaistLine  # from the centre outward
+    waist_darts: tuple[WaistDart, ...]
+    bust_dart: BustDart | None
+    bust_side: Point  # where the bust line meets the side seam
+    armhole_notch: float  # along the armhole
+
+    @property
+    def underarm(self) -> Point:
+        return self.armhole.end
+
+    @property
+    def waist_side(self) -> Point:
+        return self.sides[-1].end
+
+
+@dataclass(frozen=True, slots=True)
+class Bodice:
+    """The two panels and what they were drawn from."""
+
+    proportions: Proportions
+    back: Panel
+    front: Panel
+
+
+def proportions(body: Body, house: rules.House) -> Proportions:
+    """Work out the bodice's lengths. Raises: CannotDraft, with the measurement at fault."""
+    neck = rules.neck_width_for(body["armscye_depth"], body["neck_base_girth"], house)
+    slope = radians(house["shoulder_slope_deg"])
+    own_half = body["neck_base_girth"] / 5 + body["shoulder_length"] * cos(slope)
+    half_shoulder = rules.half_shoulder_line(own_half, house)
+    quarter_bust = rules.quarter(body["bust_girth"], house["bust_ease"])
+    nape = body["back_waist_length"]
+    back_neck = nape + house["back_neck_depth"]
+    front_neck = max(back_neck, body["front_waist_length"])
+    armhole_line = nape - rules.armhole_line_depth(body["armscye_depth"], house)
+    bust_point = min(body["bust_point_width"] / 2, 0.62 * quarter_bust)
+    across_back = _across_back(body, house, half_shoulder, quarter_bust)
+    drop = sqrt(max(body["neck_to_bust_point"] ** 2 - (bust_point - neck) ** 2, 1.0))
+    bust_line = min(max(front_neck - drop, 0.42 * armhole_line), armhole_line - 0.2 * abs(armhole_line))
+    made = Proportions(
+        quarter_bust,
+        rules.quarter(body["waist_girth"], house["waist_ease"]),
+        neck,
+        rules.front_neck_depth(neck),
+        half_shoulder,
+        across_back,
+        _across_front(body, house, across_back),
+        nape,
+        back_neck,
+        front_neck,
+        armhole_line,
+        bust_line,
+        bust_point,
+        slope,
+    )
+    _refuse_the_undraftable(made, body)
+    return made
+
+
+def _across_back(body: Body, house: rules.House, half_shoulder: float, quarter_bust: float) -> float:
+    """Half the back between the armholes, near the shoulder's end and well inside the side seam."""
+    wished = body["back_width"] / 2 + house["across_ease"]
+    near_shoulder = min(max(wished, half_shoulder - 30.0), half_shoulder + 14.0)
+    return min(near_shoulder, 0.9 * quarter_bust)
+
+
+def _across_front(body: Body, house: rules.House, across_back: float) -> float:
+    """By the trade's hollow; a chest width that was taken is followed within 1/4 to 1 1/4 in of the back's."""
+    measured = body.measure("chest_width")
+    if not measured.given:
+        return rules.front_hollow(across_back, house)
+    wished = measured.value / 2 + house["across_ease"]
+    return min(max(wished, across_back - 31.75), across_back - 6.35)
+
+
+def _refuse_the_undraftable(p: Proportions, body: Body) -> None:
+    if p.armhole_line < 0.12 * p.nape or p.armhole_line < 25:
+        raise CannotDraft(
+            f"an armhole depth of {body['armscye_depth']:.0f} mm leaves no side seam in a back of "
+            f"{body['back_waist_length']:.0f} mm; measure both again",
+            field="armscye_depth",
+        )
+    if p.half_shoulder - p.neck_width < 22:
+        raise CannotDraft(
+            f"a shoulder of {body['shoulder_length']:.0f} mm leaves no shoulder seam beside a neck "
+            f"{p.neck_width:.0f} mm wide; measure shoulder and neck again",
+            field="shoulder_length",
+        )
+    drop = (p.half_shoulder - p.neck_width) * tan(p.slope)
+    if p.back_neck - drop - p.armhole_line < 45:
+        raise CannotDraft(
+            f"an armhole depth of {body['armscye_depth']:.0f} mm is too little under a shoulder that slopes "
+            f"{drop:.0f} mm; measure the armhole depth again",
+            field="armscye_depth",
+        )
+    if p.quarter_bust - p.across_front < 12 or p.half_shoulder > 1.25 * p.quarter_bust:
+        raise CannotDraft(
+            f"shoulders {2 * p.half_shoulder:.0f} mm wide do not go with a bust of {body['bust_girth']:.0f} mm; "
+            "measure both again",
+            field="back_width",
+        )
+    if body["front_waist_length"] < body["back_waist_length"] - 45:
+        raise CannotDraft(
+            f"a front {body['front_waist_length']:.0f} mm long is too short for a back of "
+            f"{body['back_waist_length']:.0f} mm; measure both again",
+            field="front_waist_length",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """The side seam as both panels share it, before a bust dart opens it."""
+
+    curve: Cubic  # from the underarm down to the waist
+    lean: float  # at the waist, radians from the upright
+    bust_at: float  # parameter of the curve at the bust line
+
+
+def _side(p: Proportions, waist: Point) -> _Side:
+    """A seam that hangs straight under the arm, is a quarter wide at the bust line and ends at the waist."""
+    height = p.armhole_line - waist.y
+    ys = (
+        p.armhole_line,
+        p.armhole_line - _UNDERARM_HANDLE * height,
+        waist.y + _SIDE_HANDLE * height,
+        waist.y,
+    )
+    low, high = 0.0, 1.0
+    for _ in range(60):
+        t = (low + high) / 2
+        u = 1 - t
+        y = u * u * u * ys[0] + 3 * u * u * t * ys[1] + 3 * u * t * t * ys[2] + t * t * t * ys[3]
+        low, high = (t, high) if y > p.bust_line else (low, t)
+    share = u * u * u + 3 * u * u * t + 3 * u * t * t * _SIDE_HANDLE
+    under = waist.x + (p.quarter_bust - waist.x) / share
+    top = Point(under, ys[0])
+    curve = Cubic(top, Point(under, ys[1]), Point(waist.x + _SIDE_HANDLE * (under - waist.x), ys[2]), waist)
+    return _Side(curve, atan((under - waist.x) / height), t)
+
+
+@dataclass(frozen=True, slots=True)
+class _Shaping:
+    side: float
+    each: float
+    count: int
+
+
+def _shaping(p: Proportions, house: rules.House) -> _Shaping:
+    """How the waist is taken in: at the side, and in how many darts. A waist wider than the bust has none."""
+    whole = p.quarter_bust - p.quarter_waist
+    side = min(max(whole, 0.0) * house["side_share"], house["side_greatest"])
+    intake = whole - side
+    if (
+        intake < max(house["dart_least"], 0.25 * p.quarter_bust - 55.0, 6.0)
+        and whole <= 0.14 * p.armhole_line
+    ):
+        return _Shaping(whole, 0.0, 0)
+    if intake < house["dart_least"]:
+        return _Shaping(whole, 0.0, 0)
+    count = min(3, ceil(intake / house["dart_greatest"] - 0.01))
+    return _Shaping(side, intake / count, count)
+
+
+def _places(p: Proportions, first: float, top: float, shaping: _Shaping) -> list[DartPlace]:
+    """Darts beside one another, the first highest."""
+    room = p.quarter_bust - shaping.side - first
+    step = min(shaping.each + 24.0, room / max(shaping.count, 1))
+    lowest = 0.5 * p.armhole_line
+    return [DartPlace(first + k * step, max(top - 16.0 * k, lowest)) for k in range(shaping.count)]
+
+
+def draft_bodice(body: Body, house: rules.House) -> Bodice:
+    """Return the bodice block of a body. Raises: CannotDraft, with the measurement at fault."""
+    p = proportions(body, house)
+    shaping = _shaping(p, house)
+    short = min(house["bust_dart_short"], 0.22 * p.quarter_bust)
+    back_places = _places(p, 0.43 * (p.quarter_bust - shaping.side), p.armhole_line - 12.0, shaping)
+    front_top = max(p.bust_line - short, 0.6 * p.bust_line)
+    front_places = _places(p, p.bust_point, front_top, shaping)
+    side = _shared_side(p, shaping, back_places)
+    back = _panel(p, side, back_places, _Upper(p.back_neck, p.across_back), None)
+    turn = _bust_turn(p, side, short, body, house)
+    front = _panel(p, side, front_places, _Upper(p.front_neck, p.across_front), turn)
+    return Bodice(p, back, front)
+
+
+def _shared_side(p: Proportions, shaping: _Shaping, places: list[DartPlace]) -> _Side:
+    """The side seam of both panels; without darts its foot alone makes the waist's length."""
+    waist, side = Point(p.quarter_bust - shaping.side, 0.0), None
+    for _ in range(12):
+        side = _side(p, waist)
+        x = waist.x
+        y = side_height(places, shaping.each / 2, x, side.lean)
+        if not places:
+            x += p.quarter_waist - waist_line((), 0.0, Point(x, y), side.lean).length
+        waist = Point(x, y)
+    return _side(p, waist)
+
+
+@dataclass(frozen=True, slots=True)
+class _Upper:
+    neck: float
+    across: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Turn:
+    """The bust dart: everything of the side above it is turned by ``angle`` about ``apex``."""
+
+    apex: Point
+    angle: float
+
+
+def _bust_turn(p: Proportions, side: _Side, short: float, body: Body, house: rules.House) -> _Turn | None:
+    """How far the dart opens so that the underarm rises by as much as the front is longer than the back."""
+    longer = p.front_neck - p.back_neck
+    if longer < house["dart_least"]:
+        return None
+    apex = Point(min(p.bust_point + short, 0.72 * p.quarter_bust), p.bust_line)
+    arm = side.curve.p0 - apex
+    reach = sqrt(arm.x * arm.x + arm.y * arm.y)
+    if arm.y + longer >= reach:
+        raise _dart_too_wide(body)
+    angle = asin((arm.y + longer) / reach) - atan2(arm.y, arm.x)
+    if 2 * (p.quarter_bust - apex.x) * sin(angle / 2) > house["bust_dart_greatest"] or angle > radians(40):
+        raise _dart_too_wide(body)
+    return _Turn(apex, angle)
+
+
+def _dart_too_wide(body: Body) -> CannotDraft:
+    return CannotDraft(
+        f"a front {body['front_waist_length'] - body['back_waist_length']:.0f} mm longer than the back asks for "
+        "a bust dart wider than the house allows; measure front and back length again, or allow a wider dart",
+        field="front_waist_length",
+    )
+
+
+def _panel(p: Proportions, side: _Side, places: list[DartPlace], upper: _Upper, turn: _Turn | None) -> Panel:
+    foot = side.curve.p3
+    if places:
+        waist, _ = fitted(places, p.quarter_waist, foot, side.lean)
+    else:
+        waist = waist_line((), 0.0, foot, side.lean)
+    sides, bust_dart, under, arrival = _opened(side, turn)
+    neck = Point(p.neck_width, upper.neck)
+    run = p.half_shoulder - p.neck_width
+    tip = Point(p.half_shoulder, upper.neck - run * tan(p.slope))
+    armhole = _armhole(p, tip, upper.across, under, arrival)
+    return Panel(
+        neck,
+        Path.line(neck, tip),
+        armhole,
+        sides,
+        waist,
+        tuple(
+            WaistDart(inner, Point(place.axis, place.apex), outer)
+            for place, (inner, outer) in zip(places, waist.feet, strict=True)
+        ),
+        bust_dart,
+        side.curve.at(side.bust_at),
+        armhole.segments[0].length,
+    )
+
+
+def _opened(side: _Side, turn: _Turn | None) -> tuple[tuple[Path, ...], BustDart | None, Point, Point]:
+    """The side seam with the bust dart opened, the underarm, and the armhole's direction of arrival there."""
+    if turn is None:
+        return (Path((side.curve,)),), None, side.curve.p0, Point(1.0, 0.0)
+    above, below = side.curve.split_parameter(side.bust_at)
+
+    def move(point: Point) -> Point:
+        return rotated(point, turn.angle, turn.apex)
+
+    raised = above.mapped(move)
+    dart = BustDart(raised.p3, turn.apex, below.p0)
+    return (Path((raised,)), Path((below,))), dart, raised.p0, Point(cos(turn.angle), sin(turn.angle))
+
+
+def _armhole(p: Proportions, tip: Point, across: float, under: Point, arrival: Point) -> Path:
+    """Square to the shoulder, upright at its narrowest, square to the side seam."""
+    across = min(across, under.x - 10.0)
+    narrow = Point(across, under.y + 0.4 * (tip.y - under.y))
+    down = Point(-sin(p.slope), -cos(p.slope))
+    first = 0.36 * distance(tip, narrow)
+    height, width = narrow.y - under.y, under.x - across
+    upper = Cubic(tip, tip + down * first, narrow + Point(0.0, first), narrow)
+    lower = Cubic(narrow, narrow - Point(0.0, 0.62 * height), under - arrival * (0.62 * width), under)
+    return Path((upper, lower))
+
+
+def dart_legs(dart: WaistDart | BustDart) -> tuple[Path, Path]:
+    """Both legs, each from the mouth to the point."""
+    first, second = (dart.inner, dart.outer) if isinstance(dart, WaistDart) else (dart.upper, dart.lower)
+    return Path((Line(first, dart.apex),)), Path((Line(second, dart.apex),))
