@@ -44,6 +44,7 @@ class _Placed:
     start: cp_model.IntVar
     end: cp_model.LinearExprT
     pause: cp_model.IntVar | None
+    free_end: cp_model.IntVar | None  # the end, where it is a variable of its own
     choices: list[_Choice]
 
 
@@ -87,14 +88,14 @@ class Model:
             _starts(s for _, found in offers for s in found), f"start {work.index}"
         )
         pauses = sorted({stretch.pause for _, found in offers for stretch in found})
-        pause = None
+        pause = free_end = None
         end: cp_model.LinearExprT = start + minutes + pauses[0]
         if len(pauses) > 1:
             pause = self.proto.new_int_var_from_domain(
                 cp_model.Domain.from_values(pauses), f"pause {work.index}"
             )
-            end = start + minutes + pause
-        placed = _Placed(start, end, pause, [])
+            end = free_end = self.proto.new_int_var(0, FURTHEST_MINUTE, f"end {work.index}")
+        placed = _Placed(start, end, pause, free_end, [])
         for resource, stretches in offers:
             placed.choices.append(self._add_choice(work, placed, resource, stretches, alone=len(offers) == 1))
         if len(offers) > 1:
@@ -198,6 +199,8 @@ class Model:
             place = flat[index]
             pause = place.end - place.start - self.compiled.works[index].task.minutes
             self.proto.add_hint(placed.start, place.start)
+            if placed.free_end is not None:
+                self.proto.add_hint(placed.free_end, place.end)
             if placed.pause is not None:
                 self.proto.add_hint(placed.pause, pause)
             for choice in placed.choices:
