@@ -1,0 +1,275 @@
+"""Planning a lay against the clock: a quick fill here, the packers in a process of their own.
+
+The one module of ``drafting`` that reads a clock and starts a process. The packing process may be killed,
+hang or stop on a panic of native code: the quick fill and every layout that had come by then are still there, and
+what is handed out is verified.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import subprocess
+import sys
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from math import isfinite
+from pathlib import Path
+from threading import Event, Thread
+from time import monotonic
+
+from drafting.errors import BadCloth
+from drafting.layplan.boxes import boxes_in_rows
+from drafting.layplan.cloth import SELLERS_INCREMENT, Cloth
+from drafting.layplan.compact import compact
+from drafting.layplan.items import LayItem
+from drafting.layplan.plan import LayPlan
+from drafting.layplan.problem import plan_of, strip_problem
+from drafting.layplan.search import quick_fill
+from drafting.layplan.strip import Layout, StripProblem
+from drafting.layplan.verify import verify
+
+#: Nobody waits longer for a lay, s.
+GREATEST_SECONDS = 600.0
+
+#: Seconds between two looks at the packing process, at the clock and at ``cancelled``.
+LOOK_EVERY = 0.05
+
+#: A packing process needs about this long to start; with less it is not worth starting, s.
+LEAST_SECONDS = 0.6
+
+#: Without a better layout for this share of the seconds, and at least so many, packing is over.
+PATIENCE_SHARE, LEAST_PATIENCE = 0.4, 5.0
+
+#: Seconds kept back for verifying and for ending the process.
+KEPT_BACK = 0.1
+
+#: Layouts of the packer that are slid together and verified, shortest first, before the quick fill is taken.
+TRIED = 3
+
+#: Above so many parts sliding takes longer than it gains.
+GREATEST_TO_SLIDE = 150
+
+OnProgress = Callable[[float, float], None]
+"""Told the share of the time that is used, 0 to 1, and the length of the best lay so far, mm."""
+
+WORDS = {
+    "engine": "strip packing",
+    "search": "fill and search",
+    "fill": "quick fill",
+    "rows": "boxes in rows",
+}
+
+
+def plan_lay(
+    items: Sequence[LayItem],
+    cloth: Cloth,
+    *,
+    seconds: float = 2.0,
+    seed: int = 0,
+    on_progress: OnProgress | None = None,
+    cancelled: Callable[[], bool] | None = None,
+    rotations: tuple[float, ...] | None = None,
+    increment_mm: float = SELLERS_INCREMENT,
+) -> LayPlan:
+    """Lay the items on the cloth as short as can be found in the time.
+
+    The same seed does not always give the same lay, because the clock decides when to stop: keep the plan.
+
+    Args:
+        items: what to lay (``items_for``, ``read_items``).
+        cloth: what to lay it on.
+        seconds: time to use, above 0 and up to 600; a plan comes even if they are too few.
+        seed: of the packers, 0 or more.
+        on_progress: called a few times a second, in the caller's thread.
+        cancelled: asked as often; once true, the best plan so far is returned.
+        rotations: turns allowed, degrees, in place of those of the cloth.
+        increment_mm: what the seller rounds a length to.
+
+    Raises:
+        BadCloth: nothing to lay, or something that cannot be laid; seconds or seed out of range.
+    """
+    started = monotonic()
+    _check_request(seconds, seed)
+    allowed = cloth.rotations if rotations is None else rotations
+    problem = strip_problem(items, cloth, allowed)
+    watch = _Watch(problem, started, seconds, seed=seed, on_progress=on_progress, cancelled=cancelled)
+    watch.run()
+    for found_by, layout in watch.layouts():
+        plan = plan_of(layout, problem, items, cloth, rotations=allowed, increment_mm=increment_mm)
+        if not verify(plan, items, allowed):
+            return replace(
+                plan,
+                seconds=monotonic() - started,
+                found_by=WORDS[found_by],
+                remarks=tuple(watch.remarks),
+            )
+    raise BadCloth("items: no sound lay was found for these outlines; look at them.", field="items")
+
+
+class PackingProcess:
+    """One run of ``drafting.layplan.child``. Use as a context: leaving it ends the process."""
+
+    def __init__(self, packer: str, problem: StripProblem, *, seconds: float, seed: int) -> None:
+        self.layouts: list[Layout] = []
+        self.failure = ""
+        self._done = Event()
+        self._request = {"packer": packer, "problem": problem.to_json(), "seconds": seconds, "seed": seed}
+        self._process: subprocess.Popen[str] | None = None
+
+    def __enter__(self) -> PackingProcess:
+        try:
+            # A fresh interpreter, never a fork: the engine hangs in a fork of a process in which it has run.
+            self._process = subprocess.Popen(
+                [sys.executable, "-m", "drafting.layplan.child"],
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=subprocess.DEVNULL,
+                text=True,
+                env=_with_our_packages(),
+            )
+        except OSError as failure:
+            self.failure = f"it could not be started: {failure.strerror}"
+            self._done.set()
+            return self
+        Thread(target=self._talk, args=(self._process,), daemon=True).start()
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        if self._process is not None:
+            self._process.kill()
+            self._process.wait()
+
+    @property
+    def is_running(self) -> bool:
+        return not self._done.is_set()
+
+    def wait(self, seconds: float) -> None:
+        """Wait for its end, at most so long."""
+        self._done.wait(seconds)
+
+    def _talk(self, process: subprocess.Popen[str]) -> None:
+        """Hand over the request and read until it is done, says that it failed, or falls silent for good."""
+        assert process.stdin is not None
+        assert process.stdout is not None
+        finished = False
+        try:
+            with process.stdin as stdin:
+                stdin.write(json.dumps(self._request) + "\n")
+            for line in process.stdout:
+                message = json.loads(line)
+                if "layout" in message:
+                    self.layouts.append(Layout.from_json(message["layout"]))
+                self.failure = message.get("failed", "")
+                finished = "done" in message or "failed" in message
+        except (OSError, ValueError):
+            # A pipe broken off or a line cut short: the process was stopped, which is told below.
+            finished = False
+        finally:
+            process.stdout.close()
+            if not finished:
+                self.failure = f"its process ended with status {process.wait()}"
+            self._done.set()
+
+
+class _Watch:
+    """Packs until the time is up, nothing better comes, or it is cancelled; keeps what was found."""
+
+    def __init__(
+        self,
+        problem: StripProblem,
+        started: float,
+        seconds: float,
+        *,
+        seed: int,
+        on_progress: OnProgress | None,
+        cancelled: Callable[[], bool] | None,
+    ) -> None:
+        self.problem = problem
+        self.remarks: list[str] = []
+        self._started, self._seconds, self._seed = started, seconds, seed
+        self._on_progress, self._cancelled = on_progress, cancelled
+        self._found: list[tuple[str, Layout, float]] = []
+
+    def run(self) -> None:
+        for packer in self._packers():
+            if self._left() < LEAST_SECONDS or self._is_cancelled():
+                break
+            with PackingProcess(packer, self.problem, seconds=self._left(), seed=self._seed) as process:
+                # The process takes its time to start; meanwhile the quick fill makes sure of a plan.
+                self._fill_once()
+                self._follow(process, packer)
+                failure = process.failure
+            if not failure:
+                return
+            self.remarks.append(
+                f"{WORDS[packer]} stopped early ({failure}); the best lay found without it is shown"
+            )
+        self._fill_once()
+
+    def layouts(self) -> list[tuple[str, Layout]]:
+        """What to hand out, most wished for first: the best of the packers, the quick fill, boxes in rows."""
+        tried = sorted(self._found, key=lambda found: found[2])[:TRIED]
+        close = [(name, self._slid(layout)) for name, layout, _ in tried]
+        close.sort(key=lambda found: found[1].length(self.problem))
+        as_found = [(name, layout) for name, layout, _ in tried]
+        fill = [(name, layout) for name, layout, _ in self._found if name == "fill"]
+        return [*close, *as_found, *fill, ("rows", boxes_in_rows(self.problem))]
+
+    def _packers(self) -> tuple[str, ...]:
+        free = not (self.problem.step_x or self.problem.step_y or any(p.on_fold for p in self.problem.parts))
+        return ("engine", "search") if free else ("search",)
+
+    def _follow(self, process: PackingProcess, packer: str) -> None:
+        known, last_better = 0, monotonic()
+        patience = max(LEAST_PATIENCE, PATIENCE_SHARE * self._seconds)
+        while self._left() > 0 and monotonic() - last_better < patience:
+            running = process.is_running
+            best = self._best()
+            for layout in process.layouts[known:]:
+                known += 1
+                self._found.append((packer, layout, layout.length(self.problem)))
+            if self._best() < best:
+                last_better = monotonic()
+            self._tell()
+            if not running or self._is_cancelled():
+                return
+            process.wait(min(LOOK_EVERY, max(self._left(), 0.0)))
+
+    def _fill_once(self) -> None:
+        if not self._found:
+            layout = quick_fill(self.problem)
+            self._found.append(("fill", layout, layout.length(self.problem)))
+            self._tell()
+
+    def _slid(self, layout: Layout) -> Layout:
+        return compact(layout, self.problem) if len(self.problem.parts) <= GREATEST_TO_SLIDE else layout
+
+    def _best(self) -> float:
+        return min((length for _, _, length in self._found), default=float("inf"))
+
+    def _left(self) -> float:
+        return self._seconds - KEPT_BACK - (monotonic() - self._started)
+
+    def _is_cancelled(self) -> bool:
+        return self._cancelled is not None and self._cancelled()
+
+    def _tell(self) -> None:
+        if self._on_progress is not None:
+            self._on_progress(min(1.0, (monotonic() - self._started) / self._seconds), self._best())
+
+
+def _check_request(seconds: float, seed: int) -> None:
+    if not isfinite(seconds) or not 0 < seconds <= GREATEST_SECONDS:
+        raise BadCloth(
+            f"seconds: give a time above 0 and up to {GREATEST_SECONDS:.0f} seconds.", field="seconds"
+        )
+    if not 0 <= seed < 2**32:
+        raise BadCloth("seed: give a whole number from 0 to 4294967295.", field="seed")
+
+
+def _with_our_packages() -> dict[str, str]:
+    """The environment, with the folder in which this package lies on the path of a fresh interpreter."""
+    ours = str(Path(__file__).resolve().parents[2])
+    given = os.environ.get("PYTHONPATH", "")
+    return {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, (ours, given)))}
