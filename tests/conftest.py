@@ -11,7 +11,7 @@ from tests.rig.session import Session
 pytest_plugins = ["tests.rig.browser", "tests.rig.live"]
 
 _ONLY_ON = ("postgres", "sqlite")
-_session = pytest.StashKey[Session]()
+_session = Session()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -25,15 +25,11 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_configure(config: pytest.Config) -> None:
-    if config.option.help:
-        return
-    config.stash[_session] = Session(config)
-    config.stash[_session].adapt_settings(config.getoption("--database"))
+    _session.check(config.getoption("--database"))
 
 
 def pytest_unconfigure(config: pytest.Config) -> None:
-    if _session in config.stash:
-        config.stash[_session].close()
+    _session.close()
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
