@@ -1,0 +1,104 @@
+"""Pleats: how they share the cloth, how deep they may be, where their folds lie.
+
+A pleat ``d`` deep takes 2 d of cloth as a knife pleat, 4 d as a box or inverted pleat: knife = n (v + 2 d),
+box = n (v + 4 d) (plane geometry).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from drafting.errors import BadChoice
+
+KNIFE, BOX, INVERTED = "knife", "box", "inverted"
+KINDS = (KNIFE, BOX, INVERTED)
+
+
+def cloth_width(kind: str, count: int, visible: float, depth: float) -> float:
+    """Cloth for ``count`` pleats showing ``visible`` each: n (v + 2 d), or n (v + 4 d) for box and inverted."""
+    return count * (visible + folds_of(kind) * depth)
+
+
+def folds_of(kind: str) -> int:
+    """How many thicknesses of its depth a pleat takes: 2 for a knife, 4 for a box or inverted pleat."""
+    return 2 if kind == KNIFE else 4
+
+
+@dataclass(frozen=True, slots=True)
+class PleatPlan:
+    """Even pleats over one quarter of a skirt, at the waist seam and at the hip level, mm."""
+
+    kind: str
+    count: int
+    waist: float  # finished width
+    hip: float
+    waist_depth: float
+    hip_depth: float
+
+    def underlay(self, depth: float) -> float:
+        """Cloth hidden by one pleat of that depth."""
+        return folds_of(self.kind) * depth
+
+    @property
+    def waist_cloth(self) -> float:
+        return self.waist + self.count * self.underlay(self.waist_depth)
+
+    @property
+    def hip_cloth(self) -> float:
+        return self.hip + self.count * self.underlay(self.hip_depth)
+
+    def stops(self, finished: float, depth: float) -> tuple[tuple[float, float], ...]:
+        """Hidden stretches of cloth, from the centre outward, as (start, end); box pleats have two each."""
+        pitch, hidden, at = finished / self.count, 2 * depth, 0.0
+        found = []
+        for _ in range(self.count):
+            if self.kind == BOX:
+                at += pitch / 4
+                found.append((at, at + hidden))
+                at += hidden + pitch / 2
+                found.append((at, at + hidden))
+                at += hidden + pitch / 4
+            else:
+                whole = self.underlay(depth)
+                found.append((at + pitch / 2, at + pitch / 2 + whole))
+                at += pitch + whole
+        return tuple(found)
+
+    @property
+    def overlap(self) -> float:
+        """How much neighbouring underlays lie upon one another at the waist, mm; 0 where they do not."""
+        return max(0.0, self.waist_depth - room(self.kind, self.waist / self.count))
+
+
+def room(kind: str, pitch: float) -> float:
+    """How deep a pleat may be before its underlay meets a neighbour's."""
+    return {KNIFE: pitch, BOX: pitch / 4, INVERTED: pitch / 2}[kind]
+
+
+def plan_pleats(
+    kind: str, count: int, widths: tuple[float, float], depths: tuple[float, float], limit: float
+) -> PleatPlan:
+    """Return pleats that take ``hip`` in to ``waist``, each as deep at the hip as wished and possible.
+
+    Args:
+        kind: knife, box or inverted.
+        count: pleats on the quarter, 1 or more.
+        widths: finished width at the waist and at the hip, mm.
+        depths: the wished depth at the hip and the least depth anywhere, mm.
+        limit: how far neighbouring underlays may overlap, mm.
+
+    Raises: BadChoice, field "pleats": so many pleats leave too little depth; so few would be too deep.
+    """
+    waist, hip = widths
+    wished, least = depths
+    taper = (hip - waist) / count / folds_of(kind)
+    deepest = min(room(kind, hip / count) + limit, room(kind, waist / count) + limit - taper)
+    shallowest = max(least, least - taper)
+    if deepest < shallowest:
+        raise BadChoice(
+            f"{count} {kind} pleats on each quarter do not fit a waist of {waist:.0f} mm and a hip of "
+            f"{hip:.0f} mm: they would overlap by more than {limit:.0f} mm; choose another number or kind",
+            field="pleats",
+        )
+    depth = min(max(wished, shallowest), deepest)
+    return PleatPlan(kind, count, waist, hip, depth + taper, depth)
