@@ -57,14 +57,16 @@ def _guarded(view: Any, *, owner_only: bool) -> Any:
 
 
 @contextmanager
-def refusals_on(form: forms.BaseForm) -> Iterator[None]:
+def refusals_on(form: forms.BaseForm, *, except_: type[Exception] | None = None) -> Iterator[None]:
     """A refusal raised inside becomes an error of the form, at its field where it names one.
 
-    Afterwards ``form.errors`` tells whether the service was satisfied.
+    Afterwards ``form.errors`` tells whether the service was satisfied. ``except_`` is let through.
     """
     try:
         yield
     except REFUSALS as refusal:
+        if except_ is not None and isinstance(refusal, except_):
+            raise
         name = getattr(refusal, "field", "")
         form.add_error(name if name in form.fields else None, str(refusal))
 

@@ -38,6 +38,7 @@ class MeasureForm(forms.Form):
     ) -> None:
         super().__init__(*args, initial={"taken_on": today, **(typed or {})}, **kwargs)
         self.unit = unit
+        self.today = today
         for row in CATALOGUE.values():
             self.fields[row.name] = forms.CharField(
                 label=row.word,

@@ -1,0 +1,286 @@
+"""Taking orders, and an order's own page."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.db import transaction
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from costing.queries import invoices_of, payments_of, quotes_of
+from workshop.desk.forms.garments import ClothForm, StyleForm, WearerForm
+from workshop.desk.forms.orders import EditOrderForm, TakeOrderForm, VersionForm
+from workshop.desk.views.garments import find_garment
+from workshop.errors import EditedMeanwhile
+from workshop.orders import queries, services
+from workshop.orders.models import Garment, Order
+from workshop.orders.services import GarmentWish
+from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
+from workshop.people import queries as people_queries
+from workshop.people import services as people_services
+from workshop.people.models import Client, Wearer
+
+
+def find_order(request: StaffRequest, number: int) -> Order:
+    order = queries.order_of(request.workshop, number)
+    if order is None:
+        raise Http404
+    return order
+
+
+@owner_page
+def show_orders(request: StaffRequest) -> HttpResponse:
+    search = request.GET.get("search", "").strip()[:80]
+    found = queries.orders(request.workshop, search=search)
+    return render(request, "desk/orders.html", {"area": "orders", "orders": found, "search": search})
+
+
+@owner_page
+def show_order(request: StaffRequest, number: int) -> HttpResponse:
+    order = find_order(request, number)
+    link = queries.current_link(order)
+    context: dict[str, Any] = {
+        "area": "orders",
+        "order": order,
+        "tickets": queries.tickets_of(order, request.workshop.day_of(timezone.now())),
+        "quotes": quotes_of(order),
+        "link": link,
+        "link_address": queries.link_address(link) if link else "",
+        "balance": queries.balance(order),
+        "currency": request.workshop.currency,
+        "invoices": invoices_of(order),
+        "payments": payments_of(order),
+        "papers": queries.papers_of(order),
+        "paper_jobs": [job for job in queries.paper_jobs(order) if job.is_open],
+        "log": people_queries.log_of(request.workshop, order_id=order.pk)[:40],
+    }
+    return render(request, "desk/order.html", context)
+
+
+@owner_page
+def take_order(request: StaffRequest) -> HttpResponse:
+    """Client, occasion, day, and the first garment: all of it is stored, or nothing."""
+    workshop = request.workshop
+    now = timezone.now()
+    data = request.POST or None
+    order_form = TakeOrderForm(data, workshop=workshop, today=workshop.day_of(now))
+    chosen = order_form.fields["client"].queryset.filter(pk=_number(request.POST.get("client"))).first()  # type: ignore[attr-defined]  # a ModelChoiceField
+    wearer_form = WearerForm(data, client=chosen)
+    style_form = StyleForm(data, workshop=workshop)
+    cloth_form = ClothForm(data, workshop=workshop)
+    forms = (order_form, wearer_form, style_form, cloth_form)
+    if request.method == "POST" and all([form.is_valid() for form in forms]):
+        order = None
+        with refusals_on(order_form), transaction.atomic():
+            order = _store_order(request, order_form, wearer_form, style_form, cloth_form)
+        if order is not None:
+            messages.success(
+                request, f"Order {order.number} is taken. Next: measure {order.client.name}'s wearer."
+            )
+            return redirect("desk:order", order.number)
+    context = {
+        "area": "orders",
+        "order_form": order_form,
+        "wearer_form": wearer_form,
+        "style_form": style_form,
+        "cloth_form": cloth_form,
+    }
+    return render(request, "desk/take_order.html", context)
+
+
+def _number(text: str | None) -> int | None:
+    return int(text) if text and text.isascii() and text.isdigit() and len(text) < 15 else None
+
+
+def _store_order(
+    request: StaffRequest,
+    order_form: TakeOrderForm,
+    wearer_form: WearerForm,
+    style_form: StyleForm,
+    cloth_form: ClothForm,
+) -> Order:
+    data = order_form.cleaned_data
+    taken = queries.order_of_submission(request.workshop, data["submission"])
+    if taken is not None:
+        return taken
+    now = timezone.now()
+    client = data["client"] or people_services.create_client(
+        workshop=request.workshop,
+        name=data["client_name"],
+        email=data["client_email"],
+        phone=data["client_phone"],
+        address=data["client_address"],
+        by=request.staff,
+        now=now,
+    )
+    wearer = _store_wearer(request, client, wearer_form)
+    return services.take_order(
+        workshop=request.workshop,
+        client=client,
+        occasion=data["occasion"],
+        due_on=data["due_on"],
+        note=data["note"],
+        submission=data["submission"],
+        garments=[_wish(wearer, style_form, cloth_form)],
+        by=request.staff,
+        now=now,
+    )
+
+
+def _store_wearer(request: StaffRequest, client: Client, form: WearerForm) -> Wearer:
+    data = form.cleaned_data
+    if data["wearer"] is not None:
+        wearer: Wearer = data["wearer"]
+        return wearer
+    return people_services.create_wearer(
+        client=client,
+        name=data["wearer_name"],
+        born_on=data["born_on"],
+        is_minor=data["is_minor"],
+        guardian=data["guardian"],
+        consent_by=data["consent_by"],
+        consent_on=data["consent_on"],
+        by=request.staff,
+        now=timezone.now(),
+    )
+
+
+def _wish(wearer: Wearer, style_form: StyleForm, cloth_form: ClothForm) -> GarmentWish:
+    data = style_form.cleaned_data
+    return GarmentWish(
+        wearer=wearer,
+        title=data["title"],
+        style=data["style"],
+        choices=data["choices"],
+        cloths=cloth_form.cloths(),
+    )
+
+
+@owner_page
+def edit_order(request: StaffRequest, number: int) -> HttpResponse:
+    """Change occasion, day or note; a second editor is told and keeps what was typed."""
+    order = find_order(request, number)
+    initial = {"expected_version": order.version, "occasion": order.occasion, "due_on": order.due_on}
+    form = EditOrderForm(request.POST or None, initial={**initial, "note": order.note})
+    meanwhile: list[tuple[str, Any]] = []
+    if request.method == "POST" and form.is_valid():
+        try:
+            with refusals_on(form, except_=EditedMeanwhile):
+                services.edit_order(order=order, by=request.staff, now=timezone.now(), **form.cleaned_data)
+            if not form.errors:
+                messages.success(request, "Saved.")
+                return redirect("desk:order", order.number)
+        except EditedMeanwhile:
+            order.refresh_from_db()
+            meanwhile = [("Occasion", order.occasion), ("Due on", order.due_on), ("Note", order.note)]
+            form = _reopened(form, order.version)
+    context = {"area": "orders", "order": order, "form": form, "edited_meanwhile": meanwhile}
+    return render(request, "desk/edit_order.html", context)
+
+
+def _reopened(form: EditOrderForm, version: int) -> EditOrderForm:
+    """The same form with what was typed, standing on the version that holds now."""
+    data = form.data.copy()
+    data["expected_version"] = str(version)
+    return EditOrderForm(data)
+
+
+@owner_page
+def add_garment(request: StaffRequest, number: int) -> HttpResponse:
+    order = find_order(request, number)
+    data = request.POST or None
+    wearer_form = WearerForm(data, client=order.client)
+    style_form = StyleForm(data, workshop=request.workshop)
+    cloth_form = ClothForm(data, workshop=request.workshop)
+    if request.method == "POST" and all([form.is_valid() for form in (wearer_form, style_form, cloth_form)]):
+        garment = None
+        with refusals_on(style_form), transaction.atomic():
+            wearer = _store_wearer(request, order.client, wearer_form)
+            wish = _wish(wearer, style_form, cloth_form)
+            garment = services.add_garment(order=order, wish=wish, by=request.staff, now=timezone.now())
+        if garment is not None:
+            messages.success(request, f"{garment.title} is added.")
+            return redirect("desk:garment", garment.pk)
+    context = {
+        "area": "orders",
+        "order": order,
+        "heading": f"Add a garment to order {order.number}",
+        "deed": "Add the garment",
+        "wearer_form": wearer_form,
+        "style_form": style_form,
+        "cloth_form": cloth_form,
+    }
+    return render(request, "desk/garment_form.html", context)
+
+
+@owner_page
+def change_garment(request: StaffRequest, pk: int) -> HttpResponse:
+    """Change style, choices or cloth; what was drafted from the old ones is superseded."""
+    garment = find_garment(request, pk)
+    data = request.POST or None
+    version_form = VersionForm(data, initial={"expected_version": garment.version})
+    style_form = StyleForm(
+        data,
+        workshop=request.workshop,
+        choices=garment.choices,
+        initial={"title": garment.title, "style": garment.style},
+    )
+    cloth_form = ClothForm(data, workshop=request.workshop, initial=_cloth_initial(garment))
+    meanwhile: list[tuple[str, Any]] = []
+    if request.method == "POST" and all([f.is_valid() for f in (version_form, style_form, cloth_form)]):
+        values = {name: style_form.cleaned_data[name] for name in ("title", "style", "choices")}
+        try:
+            with refusals_on(style_form, except_=EditedMeanwhile):
+                services.change_garment(
+                    garment=garment,
+                    expected_version=version_form.cleaned_data["expected_version"],
+                    cloths=cloth_form.cloths(),
+                    by=request.staff,
+                    now=timezone.now(),
+                    **values,
+                )
+            if not style_form.errors:
+                messages.success(request, "Changed.")
+                return redirect("desk:garment", garment.pk)
+        except EditedMeanwhile:
+            garment.refresh_from_db()
+            meanwhile = [("Name", garment.title), ("Style", garment.style)]
+            version_form = VersionForm({"expected_version": garment.version})
+    context = {
+        "area": "orders",
+        "order": garment.order,
+        "heading": f"Change {garment.title}",
+        "deed": "Save the change",
+        "warning": "Another style, choice or cloth supersedes the draft, its files, lay plans and estimate."
+        if queries.current_draft(garment)
+        else "",
+        "version_form": version_form,
+        "style_form": style_form,
+        "cloth_form": cloth_form,
+        "edited_meanwhile": meanwhile,
+    }
+    return render(request, "desk/garment_form.html", context)
+
+
+def _cloth_initial(garment: Garment) -> dict[str, Any]:
+    initial: dict[str, Any] = {}
+    for row in garment.cloths.all():
+        initial[row.role] = row.cloth_id
+        initial[f"{row.role}_folded"] = row.folded
+    return initial
+
+
+@owner_page
+@require_POST
+def cancel_order(request: StaffRequest, number: int) -> HttpResponse:
+    order = find_order(request, number)
+    with refusals_told(request):
+        services.cancel_order(
+            order=order, reason=request.POST.get("reason", ""), by=request.staff, now=timezone.now()
+        )
+        messages.success(request, "Cancelled.")
+    return redirect("desk:order", order.number)
