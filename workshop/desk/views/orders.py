@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+from costing.queries import invoices_of, payments_of, quotes_of
 from django.contrib import messages
 from django.db import transaction
+from django.forms.formsets import all_valid
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from costing.queries import invoices_of, payments_of, quotes_of
 from workshop.desk.forms.garments import ClothForm, StyleForm, WearerForm
 from workshop.desk.forms.orders import EditOrderForm, TakeOrderForm, VersionForm
 from workshop.desk.views.garments import find_garment
@@ -73,7 +74,7 @@ def take_order(request: StaffRequest) -> HttpResponse:
     style_form = StyleForm(data, workshop=workshop)
     cloth_form = ClothForm(data, workshop=workshop)
     forms = (order_form, wearer_form, style_form, cloth_form)
-    if request.method == "POST" and all([form.is_valid() for form in forms]):
+    if request.method == "POST" and all_valid(forms):
         order = None
         with refusals_on(order_form), transaction.atomic():
             order = _store_order(request, order_form, wearer_form, style_form, cloth_form)
@@ -196,7 +197,7 @@ def add_garment(request: StaffRequest, number: int) -> HttpResponse:
     wearer_form = WearerForm(data, client=order.client)
     style_form = StyleForm(data, workshop=request.workshop)
     cloth_form = ClothForm(data, workshop=request.workshop)
-    if request.method == "POST" and all([form.is_valid() for form in (wearer_form, style_form, cloth_form)]):
+    if request.method == "POST" and all_valid((wearer_form, style_form, cloth_form)):
         garment = None
         with refusals_on(style_form), transaction.atomic():
             wearer = _store_wearer(request, order.client, wearer_form)
@@ -231,7 +232,7 @@ def change_garment(request: StaffRequest, pk: int) -> HttpResponse:
     )
     cloth_form = ClothForm(data, workshop=request.workshop, initial=_cloth_initial(garment))
     meanwhile: list[tuple[str, Any]] = []
-    if request.method == "POST" and all([f.is_valid() for f in (version_form, style_form, cloth_form)]):
+    if request.method == "POST" and all_valid((version_form, style_form, cloth_form)):
         values = {name: style_form.cleaned_data[name] for name in ("title", "style", "choices")}
         try:
             with refusals_on(style_form, except_=EditedMeanwhile):
