@@ -1,8 +1,8 @@
 """Planning a lay against the clock: a quick fill here, the packers in a process of their own.
 
 The one module of ``drafting`` that reads a clock and starts a process. The packing process may be killed,
-hang or stop on a panic of native code: the quick fill and every layout that had come by then are still there, and
-what is handed out is verified.
+hang or stop on a panic of native code: the quick fill and every layout that had come by then are still
+there, and what is handed out is verified.
 """
 
 from __future__ import annotations

@@ -115,7 +115,7 @@ class _Climb:
     def _trial(
         self, order: tuple[int, ...], held: tuple[int, ...], *, same: int = 0, bar: float = float("inf")
     ) -> _Trial:
-        """Fill in this order, resuming after the first ``same`` parts; beyond the bar the score is infinite."""
+        """Fill in this order after the first ``same`` parts; beyond the bar the score is infinite."""
         ground = self.grounds[same].copy()
         limit = None if bar == float("inf") else int(bar)
         learnt: list[dict[int, Ints]] = []

@@ -1,7 +1,8 @@
 """What a lay packer is given and what it gives back, free of cloth and garments.
 
 A strip is ``width`` wide (y from 0 to ``width``) and as long as it needs to be (x from 0). Each part is put
-down in one of its poses, its least x and least y at a position. A packer reports each better layout as it comes.
+down in one of its poses, its least x and least y at a position. A packer reports each better layout as it
+comes.
 """
 
 from __future__ import annotations

@@ -1,0 +1,209 @@
+"""The lay plan as a picture: to scale, numbered in cutting order, for a sheet of A4 and for a phone.
+
+The cloth runs down the page, seen from above: its beginning at the top, y = 0 (a selvedge, or the fold) on
+the left. A quarter turn of the lay's own axes, so that nothing is mirrored.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from html import escape
+from math import ceil, floor
+
+import shapely
+from shapely.geometry import Polygon
+
+from drafting.layplan.items import Layer
+from drafting.layplan.plan import LayPlan, Placed
+from drafting.units import MM_PER, Unit, format_length
+
+#: What an A4 sheet leaves between common printers' margins, mm.
+SHEET = (190.0, 277.0)
+
+#: Scales that a ruler or a head can work with: 1 to so many.
+SCALES = (1, 2, 5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 300, 500, 1000)
+
+#: Distance between two figures of the tape, and marks between them, in the unit.
+TAPE = {Unit.MM: (100.0, 2), Unit.CM: (10.0, 2), Unit.M: (0.1, 2), Unit.IN: (6.0, 6), Unit.YD: (0.125, 1)}
+
+WORDS = {Layer.SINGLE: "single", Layer.DOUBLE: "double", Layer.FOLD: "on the fold"}
+
+
+def lay_svg(plan: LayPlan, *, unit: Unit) -> str:
+    """Draw a lay plan.
+
+    The size in millimetres is that of a print to scale; on a screen it shrinks to the width there is.
+
+    Args:
+        plan: the plan.
+        unit: in which the tape and the lengths are written.
+
+    Returns:
+        A standalone SVG document.
+    """
+    return _Drawing(plan, Unit(unit)).svg()
+
+
+class _Drawing:
+    """Sizes follow the print: ``line`` is a line of text, in mm of cloth."""
+
+    def __init__(self, plan: LayPlan, unit: Unit) -> None:
+        self.plan = plan
+        self.unit = unit
+        self.scale = _scale(plan)
+        self.line = max(4.0 * self.scale, plan.usable_width / 34)
+        self.left = 3.4 * self.line
+        self.top = 5.4 * self.line
+        self.width = self.left + plan.usable_width + 1.8 * self.line
+        self.height = self.top + plan.length + 1.6 * self.line + self._key_height()
+
+    def svg(self) -> str:
+        wide, high = self.width / self.scale, self.height / self.scale
+        title = f"Lay plan of {self.plan.cloth.name}: {self._length(self.plan.length)}"
+        return "\n".join(
+            (
+                f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:.1f} {self.height:.1f}" '
+                f'width="{wide:.1f}mm" height="{high:.1f}mm" style="max-width:100%;height:auto" role="img" '
+                f'font-family="DejaVu Sans, sans-serif" font-size="{self.line:.1f}">',
+                f"<title>{escape(title)}</title>",
+                f'<rect width="{self.width:.1f}" height="{self.height:.1f}" fill="#fffdf8"/>',
+                *self._heading(),
+                *self._cloth(),
+                *self._tape(),
+                *(line for n, placed in enumerate(self.plan.placed, 1) for line in self._piece(n, placed)),
+                *self._key(),
+                "</svg>",
+            )
+        )
+
+    def _heading(self) -> Iterator[str]:
+        plan, cloth = self.plan, self.plan.cloth
+        laid = "folded lengthwise" if cloth.folded else "open"
+        way = "one way" if cloth.one_way else "both ways"
+        lines = (
+            f"{cloth.name}: buy {self._length(plan.buy_length)}, {self._length(cloth.width)} wide",
+            f"laid {laid}, {way}; lay {self._length(plan.length)}, {plan.utilisation:.0%} used",
+            f"scale 1 : {self.scale}; cut in the order of the numbers",
+        )
+        for row, words in enumerate(lines):
+            size = self.line * (1.15 if row == 0 else 0.9)
+            yield self._text(self.line * 0.6, self.line * (1.4 + 1.2 * row), words, size=size)
+
+    def _cloth(self) -> Iterator[str]:
+        width, length = self.plan.usable_width, self.plan.length
+        yield (
+            f'<rect x="{self.left:.2f}" y="{self.top:.2f}" width="{width:.2f}" height="{length:.2f}" '
+            f'fill="#f3ecdc" stroke="#222" stroke-width="{self.line * 0.05:.2f}"/>'
+        )
+        near, dash = (
+            ("fold", f"{self.line} {self.line * 0.5}") if self.plan.cloth.folded else ("selvedge", "none")
+        )
+        for x, words, dashes in ((0.0, near, dash), (width, "selvedge", "none")):
+            at = self.left + x
+            yield (
+                f'<line x1="{at:.2f}" y1="{self.top:.2f}" x2="{at:.2f}" y2="{self.top + length:.2f}" '
+                f'stroke="#222" stroke-width="{self.line * 0.16:.2f}" stroke-dasharray="{dashes}"/>'
+            )
+            anchor = "start" if x == 0 else "end"
+            yield self._text(at, self.top - self.line * 0.4, words, size=self.line * 0.85, anchor=anchor)
+
+    def _tape(self) -> Iterator[str]:
+        """A tape along the left edge from the beginning of the cloth."""
+        step, parts = TAPE[self.unit]
+        step *= MM_PER[self.unit]
+        at = self.left - self.line * 0.35
+        for mark in range(floor(self.plan.length / step * parts) + 1):
+            y = self.top + mark * step / parts
+            long = mark % parts == 0
+            yield (
+                f'<line x1="{at:.2f}" y1="{y:.2f}" x2="{at - self.line * (0.6 if long else 0.3):.2f}" '
+                f'y2="{y:.2f}" stroke="#222" stroke-width="{self.line * 0.05:.2f}"/>'
+            )
+            if long:
+                words = format_length(mark * step / parts, self.unit)
+                yield self._text(
+                    at - self.line * 0.75, y + self.line * 0.25, words, size=self.line * 0.7, anchor="end"
+                )
+        yield self._text(
+            at - self.line * 0.75, self.top - self.line * 0.4, self.unit, size=self.line * 0.7, anchor="end"
+        )
+
+    def _piece(self, number: int, placed: Placed) -> Iterator[str]:
+        points = " ".join(f"{self.left + y:.2f},{self.top + x:.2f}" for x, y in placed.outline)
+        fill = {Layer.SINGLE: "#ffffff", Layer.DOUBLE: "#dfe9f2", Layer.FOLD: "#e9e2f1"}[placed.layer]
+        yield (
+            f'<polygon points="{points}" fill="{fill}" stroke="#222" stroke-width="{self.line * 0.07:.2f}"/>'
+        )
+        spot = shapely.maximum_inscribed_circle(Polygon(placed.outline), tolerance=self.line / 2)
+        (x, y), radius = spot.coords[0], spot.length
+        at_x, at_y = self.left + y, self.top + x
+        size = min(self.line * 1.3, radius * 1.1)
+        yield from self._grain(placed, at_x, at_y, radius)
+        yield self._text(at_x, at_y + size * 0.2, str(number), size=size, anchor="middle", bold=True)
+        words = [placed.piece, _how(placed)]
+        small = min(self.line * 0.75, 2.2 * radius / max(len(text) for text in words) / 0.62)
+        # Words too small to read on paper stay in the key below.
+        if small >= self.line * 0.5:
+            for row, text in enumerate(words):
+                yield self._text(
+                    at_x, at_y + size * 0.2 + small * 1.15 * (row + 1), text, size=small, anchor="middle"
+                )
+
+    def _grain(self, placed: Placed, at_x: float, at_y: float, radius: float) -> Iterator[str]:
+        """An arrow beside the number, pointing the way the pattern's own arrow points."""
+        way = -1.0 if round(placed.rotation) % 360 == 180 else 1.0
+        turn = f' transform="rotate({-(placed.rotation if way > 0 else 0.0):g} {at_x:.2f} {at_y:.2f})"'
+        half, barb = radius * 0.75, min(self.line * 0.4, radius * 0.25)
+        x, tip, tail = at_x - radius * 0.62, at_y + way * half * 0.8, at_y - way * half * 0.8
+        yield (
+            f'<path d="M{x:.2f} {tail:.2f}L{x:.2f} {tip:.2f}M{x - barb:.2f} {tip - way * barb * 1.6:.2f}'
+            f'L{x:.2f} {tip:.2f}L{x + barb:.2f} {tip - way * barb * 1.6:.2f}" fill="none" stroke="#555" '
+            f'stroke-width="{self.line * 0.07:.2f}"{turn if placed.rotation % 180 else ""}/>'
+        )
+
+    def _key(self) -> Iterator[str]:
+        columns, rows = self._key_shape()
+        top = self.top + self.plan.length + 1.8 * self.line
+        for index, placed in enumerate(self.plan.placed):
+            column, row = divmod(index, rows)
+            x = self.line * 0.6 + column * (self.width - self.line) / columns
+            words = f"{index + 1}  {placed.piece}, {_how(placed)}"
+            yield self._text(x, top + (row + 0.6) * self.line * 1.15, words, size=self.line * 0.8)
+
+    def _key_shape(self) -> tuple[int, int]:
+        """Columns and rows of the key: as many columns as the longest entry leaves room for."""
+        placed = self.plan.placed
+        longest = max((len(place.piece) + len(_how(place)) + 6 for place in placed), default=1)
+        columns = max(1, min(4, floor((self.width - self.line) / (longest * self.line * 0.8 * 0.6))))
+        return columns, ceil(len(placed) / columns)
+
+    def _key_height(self) -> float:
+        return self._key_shape()[1] * self.line * 1.15 + self.line
+
+    def _length(self, mm: float) -> str:
+        return f"{format_length(mm, self.unit)} {self.unit}"
+
+    def _text(
+        self, x: float, y: float, words: str, *, size: float, anchor: str = "start", bold: bool = False
+    ) -> str:
+        weight = ' font-weight="bold"' if bold else ""
+        return (
+            f'<text x="{x:.2f}" y="{y:.2f}" font-size="{size:.2f}" text-anchor="{anchor}"{weight} '
+            f'fill="#222">{escape(words)}</text>'
+        )
+
+
+def _how(placed: Placed) -> str:
+    return f"{WORDS[placed.layer]}{', face down' if placed.mirrored and placed.layer is Layer.SINGLE else ''}"
+
+
+def _scale(plan: LayPlan) -> int:
+    """The largest scale at which the lay and its words fit the sheet."""
+    for scale in SCALES:
+        line = max(4.0 * scale, plan.usable_width / 34)
+        rows = ceil(len(plan.placed) / 2) + 9
+        wide = plan.usable_width + 5.2 * line
+        high = plan.length + rows * 1.15 * line
+        if wide <= SHEET[0] * scale and high <= SHEET[1] * scale:
+            return scale
+    return SCALES[-1]

@@ -1,0 +1,201 @@
+from __future__ import annotations
+
+import json
+from collections import Counter
+from itertools import combinations
+
+import psutil
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from shapely.geometry import MultiPoint, Polygon
+
+from drafting.errors import BadCloth
+from drafting.layplan import Cloth, LayItem, LayPlan, items_for, plan_lay, read_items, verify
+from drafting.layplan.boxes import boxes_in_rows
+from drafting.layplan.problem import strip_problem
+from tests.drafting.layplan.sample import draft
+
+CLOTHS = [
+    Cloth("shell", 1140),
+    Cloth("shell", 1500),
+    Cloth("shell", 1500, one_way=True),
+    Cloth("shell", 1140, folded=True),
+    Cloth("shell", 1500, folded=True, one_way=True),
+]
+
+
+def assert_true_lay(plan: LayPlan, items: list[LayItem]) -> None:
+    """Our own verification, and the plain facts again without it."""
+    assert verify(plan, items) == ()
+    shapes = [Polygon(placed.outline) for placed in plan.placed]
+    assert max((a.intersection(b).area for a, b in combinations(shapes, 2)), default=0.0) <= 1e-6
+    assert min((a.distance(b) for a, b in combinations(shapes, 2)), default=99.0) >= plan.cloth.gap - 0.01
+    assert min(shape.bounds[1] for shape in shapes) >= -1e-6
+    assert max(shape.bounds[3] for shape in shapes) <= plan.cloth.usable_width + 1e-6
+    assert Counter(placed.piece for placed in plan.placed) == Counter(item.name for item in items)
+    assert sum(shape.area for shape in shapes) == pytest.approx(sum(item.area for item in items))
+
+
+@pytest.mark.parametrize(
+    "cloth", CLOTHS, ids=lambda c: f"{c.width:g}{' folded' * c.folded}{' one' * c.one_way}"
+)
+def test_plan_lay_gives_a_true_lay_shorter_than_boxes_in_rows(cloth: Cloth) -> None:
+    items = items_for(draft(), "shell", cloth)
+    problem = strip_problem(items, cloth, cloth.rotations)
+
+    plan = plan_lay(items, cloth, seconds=2.0)
+
+    assert_true_lay(plan, items)
+    assert plan.length < boxes_in_rows(problem).length(problem)
+    assert {placed.rotation for placed in plan.placed} <= set(cloth.rotations)
+    assert plan.remarks == ()
+
+
+def test_plan_lay_keeps_halves_on_the_fold() -> None:
+    cloth = Cloth("shell", 1140, folded=True)
+
+    plan = plan_lay(items_for(draft(), "shell", cloth), cloth, seconds=1.0)
+    low = {p.piece: min(y for _, y in p.outline) for p in plan.placed if p.layer == "fold"}
+
+    assert low == {"back": 0.0, "skirt front": 0.0}
+
+
+def test_plan_lay_puts_pieces_on_the_lattice_of_a_repeat() -> None:
+    cloth = Cloth("shell", 1500, repeat_length=80, repeat_width=60)
+    items = items_for(draft(), "shell", cloth)
+
+    plan = plan_lay(items, cloth, seconds=1.0)
+
+    assert_true_lay(plan, items)
+    for placed in plan.placed:
+        x, y = (min(point[axis] for point in placed.outline) for axis in (0, 1))
+        assert (x / 80, y / 60) == pytest.approx((round(x / 80), round(y / 60)), abs=1e-6)
+
+
+def packing_processes() -> list[psutil.Process]:
+    """The packing processes that this test started and that still run."""
+    running = [child for child in psutil.Process().children() if child.status() != psutil.STATUS_ZOMBIE]
+    return [child for child in running if "drafting.layplan.child" in child.cmdline()]
+
+
+def kill_packer(share: float, _: float) -> None:
+    """End them half-way, layouts having come."""
+    if share > 0.5:
+        for child in packing_processes():
+            child.kill()
+
+
+@pytest.mark.parametrize("cloth", [CLOTHS[0], CLOTHS[3]], ids=["engine", "search"])
+def test_plan_lay_survives_the_death_of_its_packer(cloth: Cloth) -> None:
+    items = items_for(draft(), "shell", cloth)
+
+    plan = plan_lay(items, cloth, seconds=3.0, on_progress=kill_packer)
+
+    assert_true_lay(plan, items)
+    assert "stopped early (its process ended with status -9)" in plan.remarks[0]
+
+
+def test_plan_lay_stops_when_cancelled_and_leaves_no_process() -> None:
+    cloth = CLOTHS[0]
+    items = items_for(draft(), "shell", cloth)
+    shares: list[float] = []
+
+    plan = plan_lay(
+        items,
+        cloth,
+        seconds=60.0,
+        on_progress=lambda share, _: shares.append(share),
+        cancelled=lambda: bool(shares),
+    )
+
+    assert_true_lay(plan, items)
+    assert shares[-1] < 0.5
+    assert packing_processes() == []
+
+
+def test_plan_lay_gives_a_plan_in_too_short_a_time() -> None:
+    items = items_for(draft(), "shell", CLOTHS[0])
+
+    plan = plan_lay(items, CLOTHS[0], seconds=0.01)
+
+    assert_true_lay(plan, items)
+    assert plan.found_by == "quick fill"
+
+
+def test_plan_lay_lays_500_pieces() -> None:
+    triangle = {"id": "t", "demand": 500, "polygon": [[0, 0], [90, 0], [20, 70]]}
+    items = read_items({"items": [triangle]})
+
+    assert_true_lay(plan_lay(items, CLOTHS[0], seconds=2.0), items)
+
+
+def test_plan_lay_fits_a_piece_exactly_as_wide_as_the_cloth() -> None:
+    items = read_items(
+        {"items": [{"id": "w", "demand": 2, "polygon": [[0, 0], [300, 0], [300, 1120], [0, 1120]]}]}
+    )
+
+    plan = plan_lay(items, CLOTHS[0], seconds=2.0)
+
+    assert_true_lay(plan, items)
+    assert plan.length == pytest.approx(602.0, abs=0.3)
+
+
+def test_plan_lay_refuses_a_piece_wider_than_the_cloth_and_says_what_would_do() -> None:
+    items = read_items({"items": [{"id": "w", "polygon": [[0, 0], [300, 0], [300, 1150], [0, 1150]]}]})
+
+    with pytest.raises(BadCloth) as refused:
+        plan_lay(items, CLOTHS[0])
+
+    assert refused.value.field == "width"
+    assert str(refused.value) == (
+        "width: w is 1150 mm across and the cloth gives 1120 mm: 30.0 mm too wide. What would do: a cloth "
+        "1170 mm wide or wider; or turning the piece across the grain, where cloth and style allow it."
+    )
+
+
+@pytest.mark.parametrize(("seconds", "seed"), [(0.0, 0), (-1.0, 0), (float("nan"), 0), (1e9, 0), (1.0, -1)])
+def test_plan_lay_refuses_a_time_or_seed_out_of_range(seconds: float, seed: int) -> None:
+    with pytest.raises(BadCloth, match=r"seconds|seed"):
+        plan_lay(items_for(draft(), "shell", CLOTHS[0]), CLOTHS[0], seconds=seconds, seed=seed)
+
+
+def test_plan_lay_refuses_nothing() -> None:
+    with pytest.raises(BadCloth, match="nothing is cut"):
+        plan_lay([], CLOTHS[0])
+
+
+def test_read_contract_reads_what_to_contract_writes() -> None:
+    items = items_for(draft(), "shell", CLOTHS[3])
+    plan = plan_lay(items, CLOTHS[3], seconds=0.5)
+
+    again = LayPlan.read_contract(json.loads(json.dumps(plan.to_contract())))
+
+    assert again.placed == plan.placed
+    assert again.to_contract() == plan.to_contract()
+    assert verify(again, items) == ()
+
+
+def corners(size: float) -> st.SearchStrategy[list[tuple[float, float]]]:
+    place = st.floats(5.0, size, allow_nan=False)
+    return st.lists(st.tuples(place, place), min_size=3, max_size=9)
+
+
+@settings(
+    max_examples=25, deadline=None, derandomize=True, suppress_health_check=[HealthCheck.filter_too_much]
+)
+@given(st.lists(corners(400.0), min_size=1, max_size=6), st.lists(st.integers(1, 3), min_size=6, max_size=6))
+def test_plan_lay_is_true_for_any_polygons(
+    clouds: list[list[tuple[float, float]]], counts: list[int]
+) -> None:
+    rows = []
+    for number, cloud in enumerate(clouds):
+        hull = MultiPoint(cloud).convex_hull
+        bite = Polygon([(100, 100), (500, 120), (480, 260)])
+        shape = hull.difference(bite) if number % 2 else hull
+        if isinstance(shape, Polygon) and shape.area > 50:
+            ring = [list(point) for point in shape.exterior.coords[:-1]]
+            rows.append({"id": number, "demand": counts[number], "polygon": ring})
+    if rows:
+        items = read_items({"items": rows})
+        assert_true_lay(plan_lay(items, Cloth("shell", 600), seconds=0.3), items)
