@@ -12,7 +12,7 @@ from typing import Final
 import numpy as np
 import shapely
 
-from drafting.geometry import Point, angle_between, dot, line_meeting, mirrored, perpendicular, rotated
+from drafting.geometry import Point, angle_between, dot, lerp, line_meeting, mirrored, perpendicular, rotated
 from drafting.pattern import Check, Corner, Draft, Edge, EdgeKind, Piece
 
 OFFSET_LIMIT: Final = 0.2  # mm
@@ -157,7 +157,8 @@ def _demanded(before: Edge, after: Edge) -> list[Point]:
     if before.end_corner is Corner.SQUARED:
         beyond = after.allowance / sin(_turn(before, after))
         out = perpendicular(arriving) * -1.0
-        return [corner + arriving * beyond, corner + arriving * beyond + out * before.allowance]
+        crossing = corner + arriving * beyond
+        return [crossing, crossing + out * (before.allowance / 2), crossing + out * before.allowance]
     meeting = _offsets_meet(corner, arriving, before.allowance, leaving, after.allowance)
     widest = max(before.allowance, after.allowance)
     return (
@@ -183,7 +184,9 @@ def _turned(corner: Point, side: Point, side_allowance: float, hem: Point, depth
     side_line = corner + outward_side * side_allowance
     at_fold = line_meeting(side_line, side, corner, hem)
     folded = line_meeting(side_line, side, corner - down * depth, hem)
-    return [at_fold, mirrored(folded, corner, corner + hem)]
+    turned = mirrored(folded, corner, corner + hem)
+    # Both ends may lie on a cut line that is wrong between them.
+    return [at_fold, lerp(at_fold, turned, 0.5), turned]
 
 
 def _roof_error(piece: Piece, ring: shapely.LinearRing) -> float:
