@@ -75,15 +75,17 @@ def to_contract(draft: Draft) -> Json:
         "darts": [_dart(dart) for dart in draft.darts],
         "roll_lines": [_roll_line(line) for line in draft.roll_lines],
         "notions": [
-            {"kind": need.kind, "count": need.count, "size": need.size_mm, "remark": need.remark}
+            {"kind": need.kind, "count": float(need.count), "size": need.size_mm, "remark": need.remark}
             for need in draft.notions
         ],
-        "finished": [{"name": row.name, "garment": row.garment, "body": row.body} for row in draft.finished],
+        "finished": [
+            {"name": row.name, "garment": float(row.garment), "body": row.body} for row in draft.finished
+        ],
         "checks": [
             {
                 "name": check.name,
-                "value": check.value,
-                "limit": check.limit,
+                "value": float(check.value),
+                "limit": float(check.limit),
                 "ok": check.ok,
                 "remark": check.remark,
             }
@@ -166,7 +168,7 @@ def _continuation(line: Continuation) -> Json:
     return {
         "name": line.name,
         "corners": [[corner.piece, corner.before, corner.after] for corner in line.corners],
-        "total": line.total_deg,
+        "total": float(line.total_deg),
     }
 
 
