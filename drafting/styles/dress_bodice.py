@@ -73,11 +73,6 @@ def _side_strokes(panel: Panel, allowance: float) -> tuple[list[Stroke], list[Da
     ], [dart]
 
 
-def _front_strokes(panel: Panel, a: float, first: list[Stroke]) -> tuple[list[Stroke], list[Dart]]:
-    """Waist from ``first`` outward, with the last piece called the side where there are no darts."""
-    return _waist_strokes(panel, a, first)
-
-
 def _collar_strokes(plan: DressPlan) -> list[Stroke]:
     """From the neck point round collar and lapel to the waist's front corner."""
     seam, enclosed = plan.house["seam_allowance"], plan.house["enclosed_allowance"]
@@ -269,10 +264,22 @@ def back_facing_inner(plan: DressPlan) -> Path:
     back = plan.bodice.back
     start = back.shoulder.point_at(plan.faced_shoulder)
     nape = plan.back_neck.end
-    depth = max(1.1 * plan.faced_shoulder, start.y * 0 + (nape.y - start.y) + 0.75 * plan.faced_shoulder)
+    depth = max(1.1 * plan.faced_shoulder, nape.y - start.y + 0.75 * plan.faced_shoulder)
     end = Point(0.0, nape.y - depth)
     down = -perpendicular(back.shoulder.start_tangent)
     return Path.cubic(start, start + down * (0.6 * (start.y - end.y)), Point(0.55 * start.x, end.y), end)
+
+
+def waist_names(sketch: Sketch, *skipped: str) -> tuple[str, ...]:
+    """The waist's edges from the centre outward."""
+    names = (stroke.name for stroke in sketch.strokes if stroke.name.startswith("waist"))
+    return tuple(name for name in names if "dart" not in name and name not in skipped)
+
+
+def side_names(sketch: Sketch) -> tuple[str, ...]:
+    """The side's edges downward."""
+    names = [stroke.name for stroke in sketch.strokes if stroke.name.startswith("side")]
+    return tuple(names[::-1])
 
 
 def armhole_facing(plan: DressPlan, panel: Panel, name: str, *, is_front: bool) -> Sketch:
