@@ -26,7 +26,7 @@ SCALES = (1, 2, 5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 300, 500, 1000
 #: Distance between two figures of the tape, and marks between them, in the unit.
 TAPE = {Unit.MM: (100.0, 2), Unit.CM: (10.0, 2), Unit.M: (0.1, 2), Unit.IN: (6.0, 6), Unit.YD: (0.125, 1)}
 
-WORDS = {Layer.SINGLE: "single", Layer.DOUBLE: "double", Layer.FOLD: "on the fold"}
+WORDS = {Layer.DOUBLE: "double", Layer.FOLD: "on the fold"}
 
 
 def lay_svg(plan: LayPlan, *, unit: Unit) -> str:
@@ -54,7 +54,9 @@ class _Drawing:
         self.line = max(4.0 * self.scale, plan.usable_width / 34)
         self.left = 3.4 * self.line
         self.top = 5.4 * self.line
-        self.width = self.left + plan.usable_width + 1.8 * self.line
+        self.words = self._words()
+        widest = max(len(words) for words in self.words) * self.line * 0.62
+        self.width = max(self.left + plan.usable_width + 1.8 * self.line, widest)
         self.height = self.top + plan.length + 1.6 * self.line + self._key_height()
 
     def svg(self) -> str:
@@ -63,9 +65,11 @@ class _Drawing:
         return "\n".join(
             (
                 f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:.1f} {self.height:.1f}" '
-                f'width="{wide:.1f}mm" height="{high:.1f}mm" style="max-width:100%;height:auto" role="img" '
+                f'width="{wide:.1f}mm" height="{high:.1f}mm" class="lay-plan" role="img" '
                 f'font-family="DejaVu Sans, sans-serif" font-size="{self.line:.1f}">',
                 f"<title>{escape(title)}</title>",
+                # On paper the millimetres count; on a screen the lay shrinks to the width there is.
+                "<style>@media screen{svg.lay-plan{max-width:100%;height:auto}}</style>",
                 f'<rect width="{self.width:.1f}" height="{self.height:.1f}" fill="#fffdf8"/>',
                 *self._heading(),
                 *self._cloth(),
@@ -76,16 +80,18 @@ class _Drawing:
             )
         )
 
-    def _heading(self) -> Iterator[str]:
+    def _words(self) -> tuple[str, ...]:
         plan, cloth = self.plan, self.plan.cloth
         laid = "folded lengthwise" if cloth.folded else "open"
         way = "one way" if cloth.one_way else "both ways"
-        lines = (
+        return (
             f"{cloth.name}: buy {self._length(plan.buy_length)}, {self._length(cloth.width)} wide",
             f"laid {laid}, {way}; lay {self._length(plan.length)}, {plan.utilisation:.0%} used",
             f"scale 1 : {self.scale}; cut in the order of the numbers",
         )
-        for row, words in enumerate(lines):
+
+    def _heading(self) -> Iterator[str]:
+        for row, words in enumerate(self.words):
             size = self.line * (1.15 if row == 0 else 0.9)
             yield self._text(self.line * 0.6, self.line * (1.4 + 1.2 * row), words, size=size)
 
@@ -120,7 +126,7 @@ class _Drawing:
                 f'y2="{y:.2f}" stroke="#222" stroke-width="{self.line * 0.05:.2f}"/>'
             )
             if long:
-                words = format_length(mark * step / parts, self.unit)
+                words = format_length(mark * step / parts, self.unit).removesuffix(".0")
                 yield self._text(
                     at - self.line * 0.75, y + self.line * 0.25, words, size=self.line * 0.7, anchor="end"
                 )
@@ -140,7 +146,7 @@ class _Drawing:
         size = min(self.line * 1.3, radius * 1.1)
         yield from self._grain(placed, at_x, at_y, radius)
         yield self._text(at_x, at_y + size * 0.2, str(number), size=size, anchor="middle", bold=True)
-        words = [placed.piece, _how(placed)]
+        words = [text for text in (placed.piece, _how(placed)) if text]
         small = min(self.line * 0.75, 2.2 * radius / max(len(text) for text in words) / 0.62)
         # Words too small to read on paper stay in the key below.
         if small >= self.line * 0.5:
@@ -167,7 +173,7 @@ class _Drawing:
         for index, placed in enumerate(self.plan.placed):
             column, row = divmod(index, rows)
             x = self.line * 0.6 + column * (self.width - self.line) / columns
-            words = f"{index + 1}  {placed.piece}, {_how(placed)}"
+            words = ", ".join(filter(None, (f"{index + 1}  {placed.piece}", _how(placed))))
             yield self._text(x, top + (row + 0.6) * self.line * 1.15, words, size=self.line * 0.8)
 
     def _key_shape(self) -> tuple[int, int]:
@@ -194,7 +200,8 @@ class _Drawing:
 
 
 def _how(placed: Placed) -> str:
-    return f"{WORDS[placed.layer]}{', face down' if placed.mirrored and placed.layer is Layer.SINGLE else ''}"
+    """What to mind when cutting, beyond one layer face up."""
+    return WORDS.get(placed.layer, "face down" if placed.mirrored else "")
 
 
 def _scale(plan: LayPlan) -> int:
