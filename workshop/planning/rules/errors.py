@@ -17,9 +17,9 @@ class PlanningError(Refusal):
         self.reason = reason
 
 
-class BadProblem(PlanningError):  # noqa: N818  named by what is wrong
+class BadProblem(PlanningError):
     """The problem as given makes no sense, whatever the plan."""
 
 
-class CannotPlan(PlanningError):  # noqa: N818  named by what is wrong
+class CannotPlan(PlanningError):
     """The problem makes sense, but no plan of it was found within the openings."""

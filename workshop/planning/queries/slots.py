@@ -1,0 +1,104 @@
+"""Times at which a garment can be tried on: it is ready, the fitter is there and free, the workshop is
+open."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from workshop.orders.models import Garment
+from workshop.people.models import Staff
+from workshop.planning.models import Fitting, Task
+from workshop.planning.queries.hours import Hours, able, hours_of
+from workshop.planning.rules.calendar import Interval, free_slots, within
+
+STEP = timedelta(minutes=30)
+NOTICE = timedelta(hours=2)
+"""Nobody is offered a time sooner than this."""
+
+UNPLANNED = timedelta(days=7)
+"""How long a garment that is not drafted yet takes at least until it can be tried on. Common practice, no
+source."""
+
+DAYS_OFFERED = 42
+SKILL = "fit"
+
+
+@dataclass(frozen=True, slots=True)
+class FittingSlot:
+    """A time that is free, and with whom."""
+
+    starts_at: datetime
+    ends_at: datetime
+    fitter: Staff
+
+
+def free_fitting_slots(garment: Garment, now: datetime, *, limit: int = 60) -> list[FittingSlot]:
+    """Return the next free fitting times of the garment, in order, at most ``limit``.
+
+    They end before the day on which the order is due, or, where that day has come, within DAYS_OFFERED.
+    """
+    workshop = garment.workshop
+    earliest = max(ready_to_try(garment, now), now + NOTICE)
+    first_on, due_on = workshop.day_of(earliest), garment.order.due_on
+    last_on = min(due_on - timedelta(days=1), first_on + timedelta(days=DAYS_OFFERED))
+    if last_on < first_on:
+        last_on = first_on + timedelta(days=DAYS_OFFERED)
+    hours = hours_of(workshop, first_on, last_on)
+    fitters = able(hours.staff, SKILL)
+    taken = busy_times(fitters, earliest)
+    length = timedelta(minutes=workshop.fitting_minutes)
+    found: dict[datetime, FittingSlot] = {}
+    for fitter in fitters:
+        for interval in _of_fitter(hours, fitter, taken[fitter.pk], length, earliest):
+            found.setdefault(interval.start, FittingSlot(interval.start, interval.end, fitter))
+    return [found[start] for start in sorted(found)][:limit]
+
+
+def ready_to_try(garment: Garment, now: datetime) -> datetime:
+    """Return when all that comes before the fitting is planned to be done."""
+    tasks = list(Task.objects.filter(garment=garment).order_by("position", "pk"))
+    left = [task for task in tasks if task.done_at is None and not comes_after_fitting(task)]
+    ends = [task.planned_end_at for task in left if task.planned_end_at is not None]
+    if not tasks or len(ends) < len(left):
+        return max([now + UNPLANNED, *ends])
+    return max([now, *ends])
+
+
+def comes_after_fitting(task: Task) -> bool:
+    """Tell whether the wearer has to try the garment on before the task."""
+    return any(operation.get("after_fitting") for operation in task.operations)
+
+
+def busy_times(fitters: Sequence[Staff], after: datetime) -> dict[int, list[Interval]]:
+    """Return the fittings that each already has."""
+    taken: dict[int, list[Interval]] = {fitter.pk: [] for fitter in fitters}
+    booked = Fitting.objects.filter(fitter__in=fitters, cancelled_at__isnull=True, ends_at__gt=after)
+    for fitting in booked.order_by("starts_at", "pk"):
+        taken[fitting.fitter_id].append(Interval(fitting.starts_at, fitting.ends_at))
+    return taken
+
+
+def is_there(fitter: Staff, starts_at: datetime, ends_at: datetime) -> bool:
+    """Tell whether the person is there for the whole of that time."""
+    day = fitter.workshop.day_of(starts_at)
+    there = hours_of(fitter.workshop, day, fitter.workshop.day_of(ends_at)).of(fitter)
+    return within(there, starts_at, ends_at) == [Interval(starts_at, ends_at)]
+
+
+def _of_fitter(
+    hours: Hours, fitter: Staff, taken: Sequence[Interval], length: timedelta, earliest: datetime
+) -> Iterator[Interval]:
+    there = hours.of(fitter)
+    if not there:
+        return iter(())
+    return free_slots(
+        there,
+        taken,
+        length=length,
+        step=STEP,
+        zone=hours.workshop.zone,
+        earliest=earliest,
+        latest=there[-1].end,
+    )

@@ -1,0 +1,223 @@
+"""What the owner and the apprentice look at: what is due, how full the weeks are, what to do today."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+
+from django.db.models import Prefetch, Q, QuerySet
+
+from workshop.orders.models import Garment, Stage
+from workshop.people.models import Staff, Workshop
+from workshop.planning.models import Fitting, Task
+from workshop.planning.queries.hours import Hours, hours_of
+from workshop.planning.rules.calendar import minutes_between, whole_days, within, working_minutes
+
+DAYS_SHOWN = 7
+WEEKS_AHEAD = 8
+
+
+@dataclass(frozen=True, slots=True)
+class GarmentDue:
+    """A garment on the rail.
+
+    ``days_in_hand`` are the working days between the day on which it is planned to be ready and the day on
+    which it is due, neither counted; below zero it is late by as many, 0 is ready just in time. None: not
+    everything that is left has its time in the plan, or nothing is known to be left before the garment is
+    drafted.
+    """
+
+    garment: Garment
+    due_on: date
+    ready_at: datetime | None
+    days_in_hand: int | None
+    minutes_left: int
+    next_task: Task | None
+    next_fitting: Fitting | None
+
+    @property
+    def is_late(self) -> bool:
+        return self.days_in_hand is not None and self.days_in_hand < 0
+
+
+@dataclass(frozen=True, slots=True)
+class WeekLoad:
+    """Hours booked against hours there, in minutes, in the seven days from ``from_on``."""
+
+    from_on: date
+    booked: int
+    there: int
+
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """What one person does now, still today, and next."""
+
+    running: Task | None
+    today: tuple[Task, ...]
+    next: tuple[Task, ...]
+
+
+def open_garments(workshop: Workshop) -> QuerySet[Garment]:
+    """Return the garments that are not delivered, of orders that are not cancelled."""
+    return Garment.objects.filter(workshop=workshop, order__cancelled_at__isnull=True).exclude(
+        stage=Stage.DELIVERED
+    )
+
+
+def due_by(workshop: Workshop, now: datetime, *, days_ahead: int = DAYS_SHOWN) -> list[GarmentDue]:
+    """Return the open garments due within the days ahead or already past, by due day, in a fixed number of
+    queries."""
+    today = workshop.day_of(now)
+    garments = (
+        open_garments(workshop)
+        .filter(order__due_on__lte=today + timedelta(days=days_ahead))
+        .select_related("order", "order__client", "wearer")
+        .prefetch_related(
+            Prefetch("tasks", Task.objects.filter(done_at__isnull=True).order_by("position", "pk")),
+            Prefetch("fittings", _upcoming(now)),
+        )
+        .order_by("order__due_on", "order__number", "position", "pk")
+    )
+    return _with_days(workshop, list(garments), now)
+
+
+def days_in_hand(garment: Garment, now: datetime) -> GarmentDue:
+    """Return what ``due_by`` says of one garment."""
+    found = (
+        Garment.objects.filter(pk=garment.pk)
+        .select_related("order", "order__client", "wearer", "workshop")
+        .prefetch_related(
+            Prefetch("tasks", Task.objects.filter(done_at__isnull=True).order_by("position", "pk")),
+            Prefetch("fittings", _upcoming(now)),
+        )
+        .get()
+    )
+    return _with_days(found.workshop, [found], now)[0]
+
+
+def week_loads(workshop: Workshop, now: datetime, *, weeks: int = WEEKS_AHEAD) -> list[WeekLoad]:
+    """Return for each of the coming weeks, from Monday, the hours booked and the hours there; the past is
+    left out."""
+    today = workshop.day_of(now)
+    monday = today - timedelta(days=today.weekday())
+    hours = hours_of(workshop, monday, monday + timedelta(weeks=weeks) - timedelta(days=1))
+    there = {person.pk: hours.of(person) for person in hours.staff}
+    planned = Task.objects.filter(
+        workshop=workshop, done_at__isnull=True, planned_end_at__gt=now, staff__isnull=False
+    ).order_by("pk")
+    spans = [
+        (task.staff_id, task.planned_start_at, task.planned_end_at)
+        for task in planned
+        if task.staff_id and task.planned_start_at and task.planned_end_at
+    ]
+    fittings = [
+        (fitting.fitter_id, fitting.starts_at, fitting.ends_at)
+        for fitting in _upcoming(now).filter(workshop=workshop)
+    ]
+    loads = []
+    for number in range(weeks):
+        first = monday + timedelta(weeks=number)
+        week = whole_days(first, first + timedelta(days=6), workshop.zone)
+        start = max(week.start, now)
+        booked = sum(
+            minutes_between(there.get(person, []), max(begin, start), min(end, week.end))
+            for person, begin, end in (*spans, *fittings)
+        )
+        free = sum(working_minutes(within(intervals, start, week.end)) for intervals in there.values())
+        loads.append(WeekLoad(first, booked, free))
+    return loads
+
+
+def today_of(staff: Staff, now: datetime, *, shown_next: int = 3) -> Today:
+    """Return the person's tasks: under way, still today, and the next few."""
+    workshop = staff.workshop
+    running = (
+        Task.objects.filter(time_entries__staff=staff, time_entries__ended_at__isnull=True)
+        .select_related("garment", "garment__order")
+        .first()
+    )
+    midnight = whole_days(workshop.day_of(now), workshop.day_of(now), workshop.zone).end
+    mine = (
+        Task.objects.filter(staff=staff, done_at__isnull=True, planned_start_at__isnull=False)
+        .filter(garment__order__cancelled_at__isnull=True)
+        .exclude(garment__stage=Stage.DELIVERED)
+        .select_related("garment", "garment__order")
+        .order_by("planned_start_at", "position", "pk")
+    )
+    if running is not None:
+        mine = mine.exclude(pk=running.pk)
+    return Today(
+        running=running,
+        today=tuple(mine.filter(planned_start_at__lt=midnight)),
+        next=tuple(mine.filter(planned_start_at__gte=midnight)[:shown_next]),
+    )
+
+
+def planned_week(workshop: Workshop, from_on: date, *, days_shown: int = DAYS_SHOWN) -> list[Task]:
+    """Return the tasks that lie in those days, by person and start, for the picture of the week."""
+    week = whole_days(from_on, from_on + timedelta(days=days_shown - 1), workshop.zone)
+    return list(
+        Task.objects.filter(
+            Q(planned_start_at__lt=week.end, planned_end_at__gt=week.start),
+            workshop=workshop,
+            done_at__isnull=True,
+            staff__isnull=False,
+            garment__order__cancelled_at__isnull=True,
+        )
+        .select_related("staff", "garment", "garment__order")
+        .order_by("staff__name", "staff_id", "planned_start_at", "pk")
+    )
+
+
+def _upcoming(now: datetime) -> QuerySet[Fitting]:
+    return Fitting.objects.filter(cancelled_at__isnull=True, held_at__isnull=True, ends_at__gt=now).order_by(
+        "starts_at", "pk"
+    )
+
+
+def _with_days(workshop: Workshop, garments: Sequence[Garment], now: datetime) -> list[GarmentDue]:
+    today = workshop.day_of(now)
+    ready = {garment.pk: _ready_at(list(garment.tasks.all()), now) for garment in garments}
+    far = [workshop.day_of(at) for at in ready.values() if at] + [
+        garment.order.due_on for garment in garments
+    ]
+    hours = hours_of(workshop, min([today, *far]), max([today, *far]))
+    return [_due(workshop, garment, ready[garment.pk], hours, now) for garment in garments]
+
+
+def _ready_at(left: Sequence[Task], now: datetime) -> datetime | None:
+    """Return when the last of what is left ends; a plan that has passed undone cannot end before now."""
+    ends = [task.planned_end_at for task in left]
+    known = [end for end in ends if end is not None]
+    if not left or len(known) < len(ends):
+        return None
+    return max([now, *known])
+
+
+def _due(
+    workshop: Workshop, garment: Garment, ready_at: datetime | None, hours: Hours, now: datetime
+) -> GarmentDue:
+    left = list(garment.tasks.all())
+    ends = ready_at
+    if ends is None and not left and garment.stage in {Stage.FIT, Stage.DELIVER}:
+        ends = now  # all its work is done
+    return GarmentDue(
+        garment=garment,
+        due_on=garment.order.due_on,
+        ready_at=ends,
+        days_in_hand=None
+        if ends is None
+        else days_between(hours, workshop.day_of(ends), garment.order.due_on),
+        minutes_left=sum(task.minutes_planned for task in left),
+        next_task=left[0] if left else None,
+        next_fitting=next(iter(garment.fittings.all()), None),
+    )
+
+
+def days_between(hours: Hours, ready_on: date, due_on: date) -> int:
+    """Return the working days in hand; negative where it is ready on the due day or later."""
+    if ready_on < due_on:
+        return hours.open_days(ready_on, due_on)
+    return -1 - hours.open_days(due_on, ready_on)

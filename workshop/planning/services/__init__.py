@@ -1,0 +1,20 @@
+"""What planning does to stored data."""
+
+from __future__ import annotations
+
+from workshop.planning.services.fittings import book_fitting, cancel_fitting, move_fitting
+from workshop.planning.services.garment_tasks import sync_tasks
+from workshop.planning.services.replanning import Replanned, replan
+from workshop.planning.services.timing import finish_task, start_task, stop_task
+
+__all__ = [
+    "Replanned",
+    "book_fitting",
+    "cancel_fitting",
+    "finish_task",
+    "move_fitting",
+    "replan",
+    "start_task",
+    "stop_task",
+    "sync_tasks",
+]

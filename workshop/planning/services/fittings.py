@@ -1,0 +1,292 @@
+"""Fittings: booked, moved, cancelled, by the customer or by the workshop."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from django.db import IntegrityError, transaction
+
+from workshop import jobs
+from workshop.errors import Refusal
+from workshop.orders.models import Garment, Stage
+from workshop.people.models import Staff
+from workshop.people.services.checking import require_same_workshop
+from workshop.people.services.log import write_log
+from workshop.planning.models import Fitting
+from workshop.planning.queries.hours import able, hours_of
+from workshop.planning.queries.slots import SKILL, free_fitting_slots, is_there, ready_to_try
+
+CUSTOMER_NOTICE = timedelta(hours=24)
+"""Later than this before a fitting the customer telephones, instead of moving or cancelling it alone."""
+
+FURTHEST = timedelta(days=730)
+CUSTOMER = "the customer"
+
+
+class NothingToTryOn(Refusal):
+    """The garment cannot be fitted, now or then."""
+
+
+class FitterBusy(Refusal):
+    """The time is taken; ``next_at`` is the next one that is free, if any."""
+
+    def __init__(self, message: str, *, next_at: datetime | None) -> None:
+        super().__init__(message, field="starts_at")
+        self.next_at = next_at
+
+
+class TimeNotOffered(Refusal):
+    """The time is past, or outside the hours."""
+
+
+class FittingClosed(Refusal):
+    """The fitting was held or cancelled, or is too near for the customer to change it alone."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """A time somebody wants, with whom, and the fitting that it replaces."""
+
+    starts_at: datetime
+    ends_at: datetime
+    fitter: Staff | None = None
+    moved: Fitting | None = None
+
+
+@transaction.atomic
+def book_fitting(
+    *,
+    garment: Garment,
+    starts_at: datetime,
+    now: datetime,
+    by: Staff | None = None,
+    fitter: Staff | None = None,
+    length: timedelta | None = None,
+) -> Fitting:
+    """Book a fitting. ``by`` None is the customer, who gets only what is offered; the workshop may bend its
+    own hours.
+
+    Args:
+        fitter: None takes whoever is free then.
+        length: None takes the workshop's usual.
+
+    Raises:
+        NothingToTryOn: the garment is delivered, cancelled, has a fitting to come, or will not be ready.
+        TimeNotOffered: the time is past or outside the hours.
+        FitterBusy: taken meanwhile; the message names the next free time.
+    """
+    garment = _locked(garment)
+    require_same_workshop(garment.workshop, by, fitter)
+    ends_at = starts_at + (length or timedelta(minutes=garment.workshop.fitting_minutes))
+    upcoming = garment.fittings.filter(cancelled_at__isnull=True, held_at__isnull=True, ends_at__gt=now)
+    if known := upcoming.order_by("starts_at").first():
+        raise NothingToTryOn(
+            f"A fitting is booked already, {_shown(garment, known.starts_at)}; move that one."
+        )
+    _refuse_garment(garment, starts_at, now, by)
+    chosen = _free_fitter(garment, Wish(starts_at, ends_at, fitter), now, by)
+    with _one_at_a_time(garment, starts_at, now):
+        fitting = Fitting.objects.create(
+            workshop=garment.workshop,
+            garment=garment,
+            fitter=chosen,
+            starts_at=starts_at,
+            ends_at=ends_at,
+            chosen_by_customer=by is None,
+            created_at=now,
+        )
+    _note(fitting, "book fitting", f"Booked the fitting of {garment.title}", by, now, before=None)
+    return fitting
+
+
+@transaction.atomic
+def move_fitting(
+    *,
+    fitting: Fitting,
+    starts_at: datetime,
+    now: datetime,
+    by: Staff | None = None,
+    fitter: Staff | None = None,
+) -> Fitting:
+    """Move a fitting to another time; it keeps its length, and its fitter where that one is free and no
+    other is named.
+
+    Raises: FittingClosed, and as ``book_fitting``.
+    """
+    garment = _locked(fitting.garment)
+    require_same_workshop(garment.workshop, by, fitter)
+    held = Fitting.objects.select_for_update().select_related("fitter").get(pk=fitting.pk)
+    _refuse_closed(held, garment, now, by)
+    ends_at = starts_at + (held.ends_at - held.starts_at)
+    _refuse_garment(garment, starts_at, now, by)
+    chosen = _free_fitter(garment, Wish(starts_at, ends_at, fitter, held), now, by)
+    before = {"starts_at": held.starts_at, "fitter": held.fitter_id}
+    held.starts_at, held.ends_at, held.fitter = starts_at, ends_at, chosen
+    held.sequence += 1
+    with _one_at_a_time(garment, starts_at, now):
+        held.save(update_fields=["starts_at", "ends_at", "fitter", "sequence"])
+    _note(held, "move fitting", f"Moved the fitting of {garment.title}", by, now, before=before)
+    return held
+
+
+@transaction.atomic
+def cancel_fitting(*, fitting: Fitting, now: datetime, by: Staff | None = None) -> Fitting:
+    """Cancel a fitting; its time is free again.
+
+    Raises:
+        FittingClosed: it was held or cancelled, or the customer is too late to do it alone.
+    """
+    garment = _locked(fitting.garment)
+    require_same_workshop(garment.workshop, by)
+    held = Fitting.objects.select_for_update().get(pk=fitting.pk)
+    _refuse_closed(held, garment, now, by)
+    held.cancelled_at = now
+    held.sequence += 1
+    held.save(update_fields=["cancelled_at", "sequence"])
+    _note(
+        held,
+        "cancel fitting",
+        f"Cancelled the fitting of {garment.title}",
+        by,
+        now,
+        before={"starts_at": held.starts_at},
+    )
+    return held
+
+
+def ask_for_plan(garment: Garment, now: datetime) -> None:
+    """Ask for a new plan of the garment's workshop, once the caller's transaction is committed."""
+    jobs.request(kind="refresh_plan", key="plan", workshop=garment.workshop, again=True, now=now)
+
+
+def _locked(garment: Garment) -> Garment:
+    """Return the garment, its row held: two wishes for one garment wait for each other."""
+    Garment.objects.select_for_update().get(pk=garment.pk)
+    return Garment.objects.select_related("workshop", "order").get(pk=garment.pk)
+
+
+def _refuse_garment(garment: Garment, starts_at: datetime, now: datetime, by: Staff | None) -> None:
+    if garment.order.cancelled_at is not None:
+        raise NothingToTryOn(f"The order of {garment.title} was cancelled.")
+    if garment.stage == Stage.DELIVERED:
+        raise NothingToTryOn(f"{garment.title} is delivered; there is nothing left to try on.")
+    if starts_at <= now:
+        raise TimeNotOffered("That time has passed; choose a later one.", field="starts_at")
+    if starts_at - now > FURTHEST:
+        raise TimeNotOffered("That is more than two years away; choose an earlier time.", field="starts_at")
+    ready = ready_to_try(garment, now)
+    if by is None and starts_at < ready:
+        raise NothingToTryOn(
+            f"{garment.title} will not be ready to try on before {_shown(garment, ready)}; choose a later time.",
+            field="starts_at",
+        )
+
+
+def _free_fitter(garment: Garment, wish: Wish, now: datetime, by: Staff | None) -> Staff:
+    """Return who fits then, their rows held.
+
+    Two overlapping bookings write different rows; only a row that they share makes the second wait until the
+    first is visible to it. That is the fitter's. All who might fit are held, in one order, so that no two wait
+    for each other.
+    """
+    candidates = _candidates(garment, wish)
+    list(Staff.objects.select_for_update().filter(pk__in=[person.pk for person in candidates]).order_by("pk"))
+    there = [
+        person for person in candidates if by is not None or is_there(person, wish.starts_at, wish.ends_at)
+    ]
+    if not there:
+        raise TimeNotOffered(
+            "The workshop is closed then, or the fitter away; choose a time that is offered.",
+            field="starts_at",
+        )
+    taken = Fitting.objects.filter(
+        cancelled_at__isnull=True, starts_at__lt=wish.ends_at, ends_at__gt=wish.starts_at
+    )
+    if wish.moved is not None:
+        taken = taken.exclude(pk=wish.moved.pk)
+    busy = set(taken.values_list("fitter_id", flat=True))
+    for person in there:
+        if person.pk not in busy:
+            return person
+    named = (
+        f"{there[0].name} has another fitting then"
+        if wish.fitter
+        else "Somebody was quicker: that time is taken"
+    )
+    raise _busy(garment, now, named)
+
+
+def _candidates(garment: Garment, wish: Wish) -> list[Staff]:
+    if wish.fitter is not None:
+        return [wish.fitter]
+    day = garment.workshop.day_of(wish.starts_at)
+    usual = able(hours_of(garment.workshop, day, day).staff, SKILL)
+    before = wish.moved.fitter_id if wish.moved else None
+    return sorted(usual, key=lambda person: (person.pk != before, person.pk))
+
+
+def _busy(garment: Garment, now: datetime, words: str) -> FitterBusy:
+    following = next(iter(free_fitting_slots(garment, now, limit=1)), None)
+    offer = (
+        f"; the next free time is {_shown(garment, following.starts_at)}."
+        if following
+        else "; no other time is free."
+    )
+    return FitterBusy(words + offer, next_at=following.starts_at if following else None)
+
+
+@contextmanager
+def _one_at_a_time(garment: Garment, starts_at: datetime, now: datetime) -> Iterator[None]:
+    """Turn the database's own refusal of two fittings at one start into ours."""
+    try:
+        with transaction.atomic():
+            yield
+    except IntegrityError:
+        raise _busy(garment, now, "Somebody was quicker: that time is taken") from None
+
+
+def _refuse_closed(fitting: Fitting, garment: Garment, now: datetime, by: Staff | None) -> None:
+    if fitting.cancelled_at is not None:
+        raise FittingClosed("That fitting was cancelled already; book a new one.")
+    if fitting.held_at is not None:
+        raise FittingClosed("That fitting was held already.")
+    if by is None and fitting.starts_at - now < CUSTOMER_NOTICE:
+        phone = f" on {garment.workshop.phone}" if garment.workshop.phone else ""
+        raise FittingClosed(
+            f"The fitting is less than a day away; please call {garment.workshop.name}{phone}."
+        )
+
+
+def _shown(garment: Garment, instant: datetime) -> str:
+    return f"{instant.astimezone(garment.workshop.zone):%A %d %B %Y, %H:%M}"
+
+
+def _note(
+    fitting: Fitting,
+    action: str,
+    summary: str,
+    by: Staff | None,
+    now: datetime,
+    *,
+    before: dict[str, object] | None,
+) -> None:
+    write_log(
+        workshop=fitting.workshop,
+        by=by,
+        actor=CUSTOMER,
+        action=action,
+        row=fitting,
+        order_id=fitting.garment.order_id,
+        summary=summary,
+        now=now,
+        before=before,
+        after={
+            "starts_at": fitting.starts_at,
+            "fitter": fitting.fitter_id,
+            "cancelled_at": fitting.cancelled_at,
+        },
+    )
+    ask_for_plan(fitting.garment, now)

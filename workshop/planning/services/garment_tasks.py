@@ -1,0 +1,110 @@
+"""The tasks of a garment, from the draft that holds."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+from django.db import transaction
+
+from costing.rules.labour import Operation, operations
+from drafting.output.contract import read_contract
+from workshop.orders.models import Draft, Garment
+from workshop.people.services.log import write_log
+from workshop.planning.models import Task, TaskGroup
+from workshop.planning.rules.joining import Joined, join
+
+FIRST_ADDED = 100
+"""Positions from here on are tasks that a fitting added; a draft does not touch them."""
+
+
+@transaction.atomic
+def sync_tasks(*, garment: Garment, now: datetime) -> list[Task]:
+    """Bring the garment's tasks in line with the draft that holds, and return those of the draft, in order.
+
+    What was begun or done stays as it is; what was not begun takes the new draft's operations and minutes,
+    keeping person, time and pin; what the new draft does not need is taken off. Without a draft nothing is
+    left but what was begun. Run twice, it changes nothing the second time.
+    """
+    Garment.objects.select_for_update().get(pk=garment.pk)
+    draft = Draft.objects.filter(garment=garment, superseded_at__isnull=True).first()
+    wanted = {} if draft is None else {joined.position: joined for joined in join(operations(_read(draft)))}
+    known = {
+        task.position: task
+        for task in Task.objects.filter(garment=garment, position__lt=FIRST_ADDED).order_by("pk")
+    }
+    changed = [
+        position
+        for position, joined in wanted.items()
+        if _bring_in_line(garment, known.get(position), joined)
+    ]
+    surplus = [task for position, task in known.items() if position not in wanted and not _begun(task)]
+    Task.objects.filter(pk__in=[task.pk for task in surplus]).delete()
+    if changed or surplus:
+        write_log(
+            workshop=garment.workshop,
+            by=None,
+            action="list tasks",
+            row=garment,
+            order_id=garment.order_id,
+            summary=f"Listed the tasks of {garment.title} from its draft",
+            now=now,
+            before={"positions": sorted(known)},
+            after={"positions": sorted({*wanted, *(p for p, task in known.items() if _begun(task))})},
+        )
+    return list(Task.objects.filter(garment=garment, position__lt=FIRST_ADDED).order_by("position"))
+
+
+def add_task(
+    *, garment: Garment, group: TaskGroup, title: str, minutes: int, steps: Sequence[dict[str, Any]]
+) -> Task:
+    """Add a task behind all others of the garment, within the caller's transaction, which holds the
+    garment's row."""
+    last = Task.objects.filter(garment=garment, position__gte=FIRST_ADDED).order_by("-position").first()
+    return Task.objects.create(
+        workshop=garment.workshop,
+        garment=garment,
+        position=FIRST_ADDED if last is None else last.position + 1,
+        group=group,
+        title=title,
+        operations=list(steps),
+        minutes_planned=minutes,
+    )
+
+
+def _read(draft: Draft) -> Any:
+    return read_contract(draft.output)
+
+
+def _begun(task: Task) -> bool:
+    return task.started_at is not None or task.done_at is not None
+
+
+def _bring_in_line(garment: Garment, task: Task | None, joined: Joined) -> bool:
+    """Create the task or take over what differs; return whether anything was written."""
+    facts = {
+        "group": joined.group.value,
+        "title": joined.title,
+        "operations": [_step(operation, joined) for operation in joined.operations],
+        "minutes_planned": joined.minutes,
+    }
+    if task is None:
+        Task.objects.create(workshop=garment.workshop, garment=garment, position=joined.position, **facts)
+        return True
+    different = {name: value for name, value in facts.items() if getattr(task, name) != value}
+    if not different or _begun(task):
+        return False
+    for name, value in different.items():
+        setattr(task, name, value)
+    task.save(update_fields=list(different))
+    return True
+
+
+def _step(operation: Operation, joined: Joined) -> dict[str, Any]:
+    return {
+        "name": operation.name,
+        "minutes": round(operation.minutes, 2),
+        "why": operation.why,
+        "after_fitting": joined.after_fitting,
+    }

@@ -1,0 +1,154 @@
+"""A new plan of all open work, written back to the tasks."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from django.db import transaction
+
+from workshop.errors import Refusal
+from workshop.people.models import Workshop
+from workshop.people.services.log import write_log
+from workshop.planning.models import Task
+from workshop.planning.rules.errors import PlanningError
+from workshop.planning.rules.problem import Placement, Plan
+from workshop.planning.rules.solver import make_plan
+from workshop.planning.services.floor import Floor, open_work, read_floor
+
+SECONDS = 8.0
+FIRST_DAYS_AHEAD = 120
+MOST_DAYS_AHEAD = 960
+
+
+class CannotPlanWorkshop(Refusal):
+    """There is work that nobody can do in the hours that there are."""
+
+
+@dataclass(frozen=True, slots=True)
+class Move:
+    """A task that a new plan put elsewhere."""
+
+    task_id: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Replanned:
+    """What a new plan came to."""
+
+    planned: int
+    moved: tuple[Move, ...]
+    late_garment_ids: tuple[int, ...]
+    conflicts: tuple[str, ...]
+    optimal: bool
+
+
+def replan(
+    *,
+    workshop: Workshop,
+    now: datetime,
+    seconds: float = SECONDS,
+    seed: int = 0,
+    cancelled: Callable[[], bool] | None = None,
+) -> Replanned:
+    """Plan all open tasks of the workshop from now on and write who does them when.
+
+    What is under way stays with who does it; what the owner pinned stays where it is; what is done is done.
+    The search runs outside of any transaction: a task that somebody begins, ends or pins meanwhile is left
+    as they left it.
+
+    Raises:
+        CannotPlanWorkshop: some task fits in nobody's hours, however far ahead one looks.
+    """
+    floor, plan = _plan(workshop, now, seconds, seed, cancelled)
+    moved = _write(workshop, floor, plan, now)
+    late = tuple(
+        garment.pk
+        for garment, order, row in zip(floor.garments, floor.problem.orders, plan.places, strict=True)
+        if order.due is not None and max(place.end for place in row) > order.due
+    )
+    return Replanned(sum(map(len, floor.rows)), moved, late, tuple(floor.conflicts), plan.optimal)
+
+
+def _plan(
+    workshop: Workshop, now: datetime, seconds: float, seed: int, cancelled: Callable[[], bool] | None
+) -> tuple[Floor, Plan]:
+    days_ahead = FIRST_DAYS_AHEAD
+    while True:
+        try:
+            floor = read_floor(workshop, now, days_ahead=days_ahead)
+            return floor, make_plan(floor.problem, seconds=seconds, seed=seed, cancelled=cancelled)
+        except PlanningError as refusal:
+            if days_ahead >= MOST_DAYS_AHEAD:
+                raise CannotPlanWorkshop(_words(workshop, refusal, now)) from None
+            days_ahead *= 2
+
+
+def _words(workshop: Workshop, refusal: PlanningError, now: datetime) -> str:
+    """Return the refusal in the owner's words instead of a path into the problem."""
+    found = re.match(r"orders\[(\d+)\](?:\.tasks\[(\d+)\])?", refusal.field)
+    garments = open_work(workshop, now)
+    if found is None or int(found[1]) >= len(garments):
+        return "The hours of the people do not hold the open work; open longer, or give somebody more hours."
+    garment = garments[int(found[1])]
+    tasks = list(garment.tasks.all())
+    what = f"'{tasks[int(found[2])].title}' of {garment.title}" if found[2] else garment.title
+    return f"{what} fits in nobody's hours; give someone that skill or more hours, or open longer."
+
+
+@transaction.atomic
+def _write(workshop: Workshop, floor: Floor, plan: Plan, now: datetime) -> tuple[Move, ...]:
+    read = {task.pk: task for row in floor.rows for task in row}
+    held = {task.pk: task for task in Task.objects.select_for_update().filter(pk__in=read).order_by("pk")}
+    changed, moved = [], []
+    for row, places in zip(floor.rows, plan.places, strict=True):
+        for old, place in zip(row, places, strict=True):
+            task = held.get(old.pk)
+            if task is None or _touched(old, task) or not _put(task, floor, place):
+                continue
+            changed.append(task)
+            if old.planned_start_at is not None:
+                moved.append(Move(task.pk, _move_words(old, task, floor, workshop)))
+    Task.objects.bulk_update(changed, ["staff", "planned_start_at", "planned_end_at"])
+    if changed:
+        write_log(
+            workshop=workshop,
+            by=None,
+            action="replan",
+            row=workshop,
+            summary=f"Planned the work anew: {len(changed)} tasks placed, {len(moved)} of them moved",
+            now=now,
+            after={"moved": [move.task_id for move in moved]},
+        )
+    return tuple(moved)
+
+
+def _touched(old: Task, task: Task) -> bool:
+    """Tell whether somebody changed, while the search ran, what it took for given."""
+    return any(
+        getattr(old, name) != getattr(task, name)
+        for name in ("started_at", "done_at", "pinned", "minutes_planned")
+    ) or (task.pinned and (old.staff_id, old.planned_start_at) != (task.staff_id, task.planned_start_at))
+
+
+def _put(task: Task, floor: Floor, place: Placement) -> bool:
+    """Write the placement on the task; return whether it differs from what it had."""
+    before = (task.staff_id, task.planned_start_at, task.planned_end_at)
+    task.staff = floor.people[place.resource]
+    begun = task.started_at is not None and task.planned_start_at is not None
+    pinned = task.pinned and task.planned_start_at is not None
+    if not begun and not (
+        pinned and place.start <= floor.axis.minute_at_or_after(task.planned_start_at or floor.axis.zero)
+    ):
+        task.planned_start_at = task.started_at or floor.axis.instant(place.start)
+    task.planned_end_at = floor.axis.instant(place.end)
+    return before != (task.staff_id, task.planned_start_at, task.planned_end_at)
+
+
+def _move_words(old: Task, task: Task, floor: Floor, workshop: Workshop) -> str:
+    start = task.planned_start_at.astimezone(workshop.zone) if task.planned_start_at else None
+    person = task.staff.name if task.staff else "nobody"
+    return f"'{task.title}' is now planned for {start:%A %d %B, %H:%M}, {person}"
