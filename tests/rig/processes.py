@@ -55,6 +55,14 @@ class Process:
             assert time.monotonic() < until, f"never printed {text!r}:\n{self.output}"
             time.sleep(0.05)
 
+    @property
+    def alive(self) -> bool:
+        return self._child.poll() is None
+
+    def wait(self, within_s: float = 30.0) -> int:
+        """Return the exit status once the process has ended by itself."""
+        return self._child.wait(within_s)
+
     def interrupt(self, number: int = signal.SIGINT, *, within_s: float = 30.0) -> int:
         """Ask the process to stop and return its exit status."""
         self._child.send_signal(number)

@@ -16,7 +16,7 @@ class RedisServer:
 
     def __init__(self, folder: Path) -> None:
         self._folder = folder
-        self._port = _free_port()
+        self._port = free_port()
         self.url = f"redis://127.0.0.1:{self._port}/0"
         self._process: Process | None = None
 
@@ -52,7 +52,8 @@ class RedisServer:
             client.flushall()
 
 
-def _free_port() -> int:
+def free_port() -> int:
+    """Return a port that nothing listens on."""
     with socket.socket() as probe:
         probe.bind(("127.0.0.1", 0))
         return int(probe.getsockname()[1])

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import logging
 import threading
+import time
+from dataclasses import dataclass
 
 from django.conf import settings
 
@@ -11,6 +13,16 @@ logger = logging.getLogger(__name__)
 
 due = threading.Event()
 """Set in the serving process of an embedded installation when a job may have become due."""
+
+
+@dataclass
+class _Broker:
+    """Whether it is worth trying to send: a broker that was away is left alone for a while."""
+
+    silent_until: float = float("-inf")
+
+
+_broker = _Broker()
 
 
 def wake(job_id: int) -> None:
@@ -35,12 +47,14 @@ def wake_many(job_ids: list[int]) -> None:
 def _send(job_id: int, *, expires: int | None = None) -> bool:
     from workshop.celery import app  # noqa: PLC0415  an embedded installation needs no Celery
 
+    if time.monotonic() < _broker.silent_until:
+        return False
     try:
         app.send_task("workshop.jobs.tasks.run_job", args=[job_id], expires=expires)
-    except Exception:
-        # The broker is away. The caller's facts and the job's row are committed: the sweeper finds it.
-        logger.warning(
-            "no message could be sent for job %s; the sweeper will pick it up", job_id, exc_info=True
-        )
+    except Exception as error:
+        # The caller's facts and the job's row are committed: the sweeper finds the job. Trying takes
+        # seconds, which the pages of the next moments shall not pay as well.
+        _broker.silent_until = time.monotonic() + settings.JOBS_SWEEP_SECONDS
+        logger.warning("no message could be sent for job %s; the sweeper will pick it up (%s)", job_id, error)
         return False
     return True
