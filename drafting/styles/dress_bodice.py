@@ -285,7 +285,7 @@ def side_names(sketch: Sketch) -> tuple[str, ...]:
 def armhole_facing(plan: DressPlan, panel: Panel, name: str, *, is_front: bool) -> Sketch:
     """A facing that follows the armhole; it finishes a sleeveless armhole without lining."""
     house = plan.house
-    on_side = min(house["facing_width"], 0.8 * panel.sides[0].length)
+    on_side = min(house["facing_width"], 0.8 * plan.bodice.front.sides[0].length)
     on_shoulder = min(house["facing_width"], 0.42 * panel.shoulder.length)
     shoulder = panel.shoulder.split_at(panel.shoulder.length - on_shoulder)[1]
     side = panel.sides[0].split_at(on_side)[0]

@@ -214,7 +214,7 @@ def lining_panel(plan: DressPlan, start: float) -> SkirtPanel:
     hip = plan.pleats.hip + _LINING_EXTRA - start
     waist = max(plan.pleats.waist - start, hip - 15.0)
     length = plan.length - plan.house["lining_hem"]
-    return skirt_panel(SkirtSizes(waist, hip, plan.hip_level, length, start), start + 0.5 * waist)
+    return skirt_panel(SkirtSizes(waist, hip, plan.hip_level, length, start), 0.55 * (start + waist))
 
 
 def skirt_lining(plan: DressPlan, *, is_front: bool) -> Sketch:

@@ -1,0 +1,37 @@
+"""The styles that can be drafted, and how their choices are read."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from types import MappingProxyType
+from typing import Final
+
+from drafting.errors import BadChoice
+from drafting.styles.choices import Choice, ChoiceValue, Style, read_all
+from drafting.styles.notched_collar_dress import STYLE as NOTCHED_COLLAR_DRESS
+from drafting.units import Unit
+
+__all__ = ["STYLES", "Choice", "ChoiceValue", "Style", "read_choices", "style_of"]
+
+STYLES: Final[Mapping[str, Style]] = MappingProxyType(
+    {style.name: style for style in (NOTCHED_COLLAR_DRESS,)}
+)
+
+
+def style_of(name: str) -> Style:
+    """Return the style. Raises: BadChoice, field "style", where there is none of that name."""
+    if name not in STYLES:
+        raise BadChoice(f"There is no style {str(name)[:40]!r}; there is {', '.join(STYLES)}.", field="style")
+    return STYLES[name]
+
+
+def read_choices(
+    style_name: str, raw: Mapping[str, ChoiceValue], unit: Unit = Unit.MM
+) -> dict[str, ChoiceValue]:
+    """Return every choice of a style, read and within its limits, the defaults filled in; lengths in mm.
+
+    Lengths may be text in any unit that ``drafting.units`` reads; a bare number is in ``unit``.
+
+    Raises: BadChoice, its field the choice at fault ("style" for an unknown style).
+    """
+    return read_all(style_of(style_name), raw, unit)
