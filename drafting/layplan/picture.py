@@ -146,8 +146,8 @@ class _Drawing:
         size = min(self.line * 1.3, radius * 1.1)
         yield from self._grain(placed, at_x, at_y, radius)
         yield self._text(at_x, at_y + size * 0.2, str(number), size=size, anchor="middle", bold=True)
-        words = [text for text in (placed.piece, _how(placed)) if text]
-        small = min(self.line * 0.75, 2.2 * radius / max(len(text) for text in words) / 0.62)
+        words = [text for text in (placed.piece, self._how(placed)) if text]
+        small = min(self.line * 0.75, 1.45 * radius / max(len(text) for text in words) / 0.62)
         # Words too small to read on paper stay in the key below.
         if small >= self.line * 0.5:
             for row, text in enumerate(words):
@@ -159,8 +159,8 @@ class _Drawing:
         """An arrow beside the number, pointing the way the pattern's own arrow points."""
         way = -1.0 if round(placed.rotation) % 360 == 180 else 1.0
         turn = f' transform="rotate({-(placed.rotation if way > 0 else 0.0):g} {at_x:.2f} {at_y:.2f})"'
-        half, barb = radius * 0.75, min(self.line * 0.4, radius * 0.25)
-        x, tip, tail = at_x - radius * 0.62, at_y + way * half * 0.8, at_y - way * half * 0.8
+        half, barb = radius * 0.6, min(self.line * 0.4, radius * 0.25)
+        x, tip, tail = at_x - radius * 0.8, at_y + way * half * 0.8, at_y - way * half * 0.8
         yield (
             f'<path d="M{x:.2f} {tail:.2f}L{x:.2f} {tip:.2f}M{x - barb:.2f} {tip - way * barb * 1.6:.2f}'
             f'L{x:.2f} {tip:.2f}L{x + barb:.2f} {tip - way * barb * 1.6:.2f}" fill="none" stroke="#555" '
@@ -173,18 +173,25 @@ class _Drawing:
         for index, placed in enumerate(self.plan.placed):
             column, row = divmod(index, rows)
             x = self.line * 0.6 + column * (self.width - self.line) / columns
-            words = ", ".join(filter(None, (f"{index + 1}  {placed.piece}", _how(placed))))
+            words = ", ".join(filter(None, (f"{index + 1}  {placed.piece}", self._how(placed))))
             yield self._text(x, top + (row + 0.6) * self.line * 1.15, words, size=self.line * 0.8)
 
     def _key_shape(self) -> tuple[int, int]:
         """Columns and rows of the key: as many columns as the longest entry leaves room for."""
         placed = self.plan.placed
-        longest = max((len(place.piece) + len(_how(place)) + 6 for place in placed), default=1)
+        longest = max((len(place.piece) + len(self._how(place)) + 6 for place in placed), default=1)
         columns = max(1, min(4, floor((self.width - self.line) / (longest * self.line * 0.8 * 0.6))))
         return columns, ceil(len(placed) / columns)
 
     def _key_height(self) -> float:
         return self._key_shape()[1] * self.line * 1.15 + self.line
+
+    def _how(self, placed: Placed) -> str:
+        """What to mind when cutting, beyond one layer face up on open cloth."""
+        if placed.layer is not Layer.SINGLE:
+            return WORDS[placed.layer]
+        notes = ("one layer only" if self.plan.cloth.folded else "", "face down" if placed.mirrored else "")
+        return ", ".join(filter(None, notes))
 
     def _length(self, mm: float) -> str:
         return f"{format_length(mm, self.unit)} {self.unit}"
@@ -197,11 +204,6 @@ class _Drawing:
             f'<text x="{x:.2f}" y="{y:.2f}" font-size="{size:.2f}" text-anchor="{anchor}"{weight} '
             f'fill="#222">{escape(words)}</text>'
         )
-
-
-def _how(placed: Placed) -> str:
-    """What to mind when cutting, beyond one layer face up."""
-    return WORDS.get(placed.layer, "face down" if placed.mirrored else "")
 
 
 def _scale(plan: LayPlan) -> int:

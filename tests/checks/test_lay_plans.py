@@ -1,8 +1,8 @@
 """Lay plans against figures from outside: the cutting and packing literature, and a published width chart.
 
-Instances: the ESICUP sets (CC0), each file naming its paper. Published best densities: Gardeyn, Vanden Berghe
-and Wauters (2025), 1200 s on 16 cores, best of 100 runs. The floors below are for 3 s on two cores that others
-use too: the engine was measured at 85.8 % on albano in 5 s and 61 to 64 % on shapes0 in 3 s; five points less.
+Instances: the ESICUP sets (CC0), each file naming its paper. Published best densities: Gardeyn, Vanden
+Berghe and Wauters (2025), 1200 s on 16 cores, best of 100 runs. The floors below are for 3 s on two cores
+that others use too: the engine was measured at 85.8 % on albano in 5 s, 61 to 64 % on shapes0 in 3 s.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ def lay(width: float, *, folded: bool = False, one_way: bool = False) -> LayPlan
 
 
 def test_length_falls_with_width_as_the_published_chart_says() -> None:
-    """Cloth width chart of the US extension service: 1 3/4 yd of 35-36 in = 1 3/8 yd of 44-45 = 1 yd of 58-60.
+    """Width chart of the US extension service: 1 3/4 yd of 35-36 in = 1 3/8 yd of 44-45 = 1 yd of 58-60.
 
     Over the whole chart length falls with width and area stays within about 12 %.
     """
