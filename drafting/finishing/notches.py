@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import replace
 from typing import Final
 
@@ -23,7 +24,7 @@ _UNEASED: Final = 1.0  # mm
 def with_notches(draft: Draft) -> Draft:
     """Return the draft with the missing notches; those on the back of an armhole are double."""
     for seam in draft.seams:
-        if seam.method in _MATCHED and abs(seam.ease) <= _UNEASED and seam.a != seam.b:
+        if seam.method in _MATCHED and abs(seam.ease) <= _UNEASED:
             draft = _completed(draft, seam)
     draft = replace(draft, pieces=tuple(map(_back_armhole_doubled, draft.pieces)))
     for seam in draft.seams:
@@ -39,7 +40,7 @@ def _completed(draft: Draft, seam: Seam) -> Draft:
         if shorter <= LONG_SEAM:
             return draft
         at = _place(draft, seam, shorter)
-        return _with_new(draft, [notch_at(draft, seam.a, at), notch_at(draft, seam.b, at)])
+        return _with_new(draft, dict.fromkeys(notch_at(draft, side, at) for side in (seam.a, seam.b)))
     if on_a and on_b:
         return draft
     bare = seam.b if on_a else seam.a
@@ -55,8 +56,9 @@ def _place(draft: Draft, seam: Seam, length: float) -> float:
     return SHARES[0] * length
 
 
-def _with_new(draft: Draft, new: list[tuple[str, Notch]]) -> Draft:
+def _with_new(draft: Draft, new: Iterable[tuple[str, Notch]]) -> Draft:
     of_piece: dict[str, list[Notch]] = defaultdict(list)
+    # A seam of a piece to its own mirror image has both its notches at one place.
     for name, notch in new:
         of_piece[name].append(notch)
     pieces = tuple(

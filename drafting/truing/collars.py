@@ -27,7 +27,7 @@ def collar_checks(draft: Draft) -> list[Check]:
 def _of_roll_line(draft: Draft, line: RollLine) -> list[Check]:
     piece = draft.piece(line.piece)
     rows = [Check(f"rolled lapel stays on its piece: {piece.name}", lapel_overhang(piece, line), LAPEL_LIMIT)]
-    ends = [edge.name for edge in piece.edges if "collar" in edge.name and "centre back" in edge.name]
+    ends = [edge.name for edge in piece.edges if _is_collar_back(edge.name)]
     if ends:
         open_ends = sum(not _closed(draft, piece.name, end) for end in ends)
         rows.append(Check(f"collar closes at the centre back: {piece.name}", open_ends, 0))
@@ -55,10 +55,14 @@ def lapel_overhang(piece: Piece, line: RollLine) -> float:
 
 
 def _closed(draft: Draft, piece: str, edge: str) -> bool:
-    """Whether the collar's end is sewn to its own mirror image, or to another collar's end."""
+    """Whether the collar's end is sewn to its own mirror image, or to its facing's (which closes the end)."""
     return any(
         any((ref.piece, ref.edge) == (piece, edge) for ref in side)
-        and all("centre back" in ref.edge for ref in other)
+        and all(_is_collar_back(ref.edge) for ref in other)
         for seam in draft.seams
         for side, other in ((seam.a, seam.b), (seam.b, seam.a))
     )
+
+
+def _is_collar_back(edge: str) -> bool:
+    return "collar" in edge and "back" in edge

@@ -231,3 +231,12 @@ def test_allowance_remark_says_what_is_drawn() -> None:
         allowance_remark(piece_of(SQUARE, allowances=dict.fromkeys(range(4), 0.0)))
         == "no allowance: cut on the line"
     )
+
+
+def test_with_notches_marks_a_seam_to_its_own_mirror_image_once() -> None:
+    piece = piece_of([(0, 0), (100, 0), (100, 300), (0, 300)])
+    seam = Seam("centre back", (EdgeRef("piece", "e1"),), (EdgeRef("piece", "e1"),))
+
+    draft = with_notches(Draft("one", {}, small_body(), {}, "1", (piece,), (seam,)))
+
+    assert draft.piece("piece").notches == (Notch("e1", 120.0),)
