@@ -33,8 +33,9 @@ class Command(BaseCommand):
         port = _port(options["port"])
         _check_migrated()
         listener = _listen(options["host"], port)
-        # Docker and systemd stop with SIGTERM, a closed terminal with SIGHUP: each like Ctrl-C.
-        for number in (signal.SIGTERM, signal.SIGHUP):
+        # Docker and systemd stop with SIGTERM, a closed terminal with SIGHUP: each like Ctrl-C, which a shell
+        # makes a process in its background ignore.
+        for number in (signal.SIGINT, signal.SIGTERM, signal.SIGHUP):
             signal.signal(number, _interrupt)
         settings.STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # whitenoise warns where it is missing
         server = create_server(get_wsgi_application(), sockets=[listener], threads=_WEB_THREADS, ident=None)
