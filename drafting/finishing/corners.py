@@ -18,7 +18,7 @@ from drafting.finishing.polyline import (
     mirrored_line,
     outward,
 )
-from drafting.geometry import Point, angle_between, dot, unit
+from drafting.geometry import Point, angle_between, dot, line_meeting, unit
 from drafting.pattern import Corner, Edge, EdgeKind
 
 MITRE_LIMIT: Final = 3.0
@@ -83,12 +83,18 @@ def _mitred(turn: Turn, before: Polyline, after: Polyline) -> Joined:
         return Joined(before, [], after)
     if turn.convex and _mitre_distance(turn) > MITRE_LIMIT * max(turn.before.allowance, turn.after.allowance):
         return _bevelled(turn, before, after) if turn.angle > pi / 2 else Joined(before, [], after)
-    first, second = lengthened(before, turn.reach), lengthened_back(after, turn.reach)
-    met = meeting(first, second, turn.point, turn.reach)
-    if met is None:
-        # Edges too short for their allowance: the ring is cleaned afterwards.
-        return Joined(before, [], after)
-    return Joined(met.head(first), [], met.tail(second))
+    if turn.convex:
+        point = line_meeting(before[-1], turn.arriving, after[0], turn.leaving)
+        if dot(point - before[-1], turn.arriving) >= 0 and dot(after[0] - point, turn.leaving) >= 0:
+            return Joined(before, [point], after)
+    # Most meetings lie close by; looking there first spares the many points of a curve.
+    for reach in (turn.reach / 4, turn.reach):
+        first, second = lengthened(before, reach), lengthened_back(after, reach)
+        met = meeting(first, second, turn.point, reach)
+        if met is not None:
+            return Joined(met.head(first), [], met.tail(second))
+    # Edges too short for their allowance: the ring is cleaned afterwards.
+    return Joined(before, [], after)
 
 
 def _mitre_distance(turn: Turn) -> float:

@@ -5,6 +5,7 @@ Nothing of the way in which finishing draws a cut line is used here, only what i
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from itertools import pairwise
 from math import pi, sin, tan
 from typing import Final
@@ -12,7 +13,22 @@ from typing import Final
 import numpy as np
 import shapely
 
-from drafting.geometry import Point, angle_between, dot, lerp, line_meeting, mirrored, perpendicular, rotated
+from drafting.geometry import (
+    NEAR,
+    Line,
+    Point,
+    Segment,
+    angle_between,
+    distance,
+    dot,
+    lerp,
+    line_meeting,
+    mirrored,
+    norm,
+    perpendicular,
+    rotated,
+    unit,
+)
 from drafting.pattern import Check, Corner, Draft, Edge, EdgeKind, Piece
 
 OFFSET_LIMIT: Final = 0.2  # mm
@@ -92,28 +108,35 @@ def _turn(before: Edge, after: Edge) -> float:
 
 
 def _beside(edge: Edge, clear_start: float, clear_end: float) -> list[Point]:
-    span = edge.length - clear_start - clear_end
-    if span <= 0:
-        return []
+    """Points at the allowance beside an edge; those near its ends and its inner corners are left out."""
+    shaped = [(edge.path.start, clear_start), (edge.path.end, clear_end), *_inner_corners(edge)]
     found = []
-    for k in range(_SAMPLES):
-        s = clear_start + span * k / (_SAMPLES - 1)
-        if not _at_joint(edge, s):
-            normal = perpendicular(edge.path.tangent_at(s)) * -1.0
-            found.append(edge.path.point_at(s) + normal * edge.allowance)
+    for segment in edge.path.segments:
+        for point, tangent in _sampled(segment):
+            if all(distance(point, corner) >= clear for corner, clear in shaped):
+                found.append(point + perpendicular(tangent) * -edge.allowance)
     return found
 
 
-def _at_joint(edge: Edge, s: float) -> bool:
-    """Whether an inner corner of the edge, between two of its segments, shapes the cut line here."""
-    passed = 0.0
+def _sampled(segment: Segment) -> Iterator[tuple[Point, Point]]:
+    """Points of a segment, evenly by its own parameter, with the unit direction there."""
+    for k in range(_SAMPLES):
+        share = (k + 0.5) / _SAMPLES
+        if isinstance(segment, Line):
+            point, along = lerp(segment.start, segment.end, share), segment.end - segment.start
+        else:
+            point, along = segment.at(share), segment.derivative(share)
+        if norm(along) > NEAR:
+            yield point, unit(along)
+
+
+def _inner_corners(edge: Edge) -> Iterator[tuple[Point, float]]:
+    """Corners between two segments of an edge, with the distance within which each shapes the cut line."""
     segments = [segment for segment in edge.path.segments if segment.length > 1e-6]
     for before, after in pairwise(segments):
-        passed += before.length
         turn = abs(angle_between(before.tangent_at(before.length), after.tangent_at(0.0)))
-        if turn > _STRAIGHT and abs(passed - s) <= edge.allowance * (1 + 2 * tan(min(turn, 2.8) / 2)) + 1.0:
-            return True
-    return False
+        if turn > _STRAIGHT:
+            yield before.end, edge.allowance * (1 + 2 * tan(min(turn, 2.8) / 2)) + 1.0
 
 
 def _corner_error(piece: Piece, ring: shapely.LinearRing) -> float:
@@ -137,12 +160,17 @@ def _roomy(before: Edge, after: Edge) -> bool:
 
 
 def _straight_near(edge: Edge, room: float, at_end: bool) -> bool:
-    path = edge.path.reversed() if at_end else edge.path
-    if path.length < room:
+    """Whether an edge is straight for ``room`` mm from one of its ends."""
+    segment = edge.path.segments[-1 if at_end else 0]
+    if segment.length < room:
         return False
-    first = path.start_tangent
+    if isinstance(segment, Line):
+        return True
+    towards = edge.path.end_tangent if at_end else edge.path.start_tangent
+    share = room / segment.length
     return all(
-        abs(angle_between(first, path.tangent_at(room * share))) < 0.002 for share in (0.25, 0.5, 0.75, 1.0)
+        abs(angle_between(towards, segment.derivative(1 - t if at_end else t))) < 0.002
+        for t in (share / 3, share * 2 / 3, share)
     )
 
 
