@@ -6,6 +6,7 @@ Money is Decimal in the workshop's currency. What was sent or issued carries a f
 
 from __future__ import annotations
 
+from decimal import Decimal
 from typing import ClassVar
 
 from django.db import models
@@ -18,6 +19,15 @@ GARMENT = "orders.Garment"
 
 def _money(**options: object) -> models.DecimalField:
     return models.DecimalField(max_digits=14, decimal_places=3, **options)  # type: ignore[arg-type]  # passed on
+
+
+def _adds_up() -> Q:
+    """Net + tax = gross.
+
+    SQLite reckons in floating point, so that a plain equality would refuse 0.10 + 0.20.
+    """
+    near = Decimal("0.0005")
+    return Q(gross__gt=F("net") + F("tax") - near, gross__lt=F("net") + F("tax") + near)
 
 
 class Cloth(models.Model):
@@ -61,7 +71,7 @@ class Cloth(models.Model):
 
 
 class Notion(models.Model):
-    """What is bought by the piece or the reel. ``size_mm``: length of a zip, of a reel; diameter of a button."""
+    """Bought by the piece or the reel. ``size_mm``: length of a zip, of a reel; diameter of a button."""
 
     class Kind(models.TextChoices):
         THREAD = "thread", "thread"
@@ -195,11 +205,16 @@ class QuoteState(models.TextChoices):
     SENT = "sent", "sent"
     ACCEPTED = "accepted", "accepted"
     DECLINED = "declined", "declined"
+    SUPERSEDED = "superseded", "replaced by a new version"
     WITHDRAWN = "withdrawn", "withdrawn"
 
 
 class Quote(models.Model):
-    """A version of a price for an order. Frozen when sent: later changes make a new version."""
+    """A version of a price for an order. Frozen when sent: later changes make a new version.
+
+    One version at most is out (sent or accepted) and one at most is being written beside it; sending that one
+    supersedes the other.
+    """
 
     workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="quotes")
     order = models.ForeignKey(ORDER, models.CASCADE, related_name="quotes")
@@ -210,6 +225,7 @@ class Quote(models.Model):
     net = _money()
     tax = _money()
     gross = _money()
+    rounding = _money(default=0)  # what the agreed price differs from gross; at most a few minor units
     deposit = _money()
     valid_until_on = models.DateField()
     sent_at = models.DateTimeField(null=True, blank=True)
@@ -224,14 +240,20 @@ class Quote(models.Model):
             models.UniqueConstraint(fields=["order", "version"], name="quote_version_once"),
             models.UniqueConstraint(
                 fields=["order"],
-                condition=Q(state__in=["open", "sent", "accepted"]),
+                condition=Q(state__in=["sent", "accepted"]),
                 name="one_quote_holds",
             ),
-            models.CheckConstraint(condition=Q(gross=F("net") + F("tax")), name="quote_adds_up"),
+            models.UniqueConstraint(fields=["order"], condition=Q(state="open"), name="one_quote_is_written"),
+            models.CheckConstraint(condition=_adds_up(), name="quote_adds_up"),
         ]
 
     def __str__(self) -> str:
         return f"quote {self.version} of order {self.order_id}"
+
+    @property
+    def payable(self) -> Decimal:
+        """The price that the customer sees and pays."""
+        return self.gross + self.rounding
 
 
 class NumberSeries(models.Model):
@@ -276,16 +298,22 @@ class Invoice(models.Model):
     net = _money()
     tax = _money()
     gross = _money()
+    rounding = _money(default=0)
     created_at = models.DateTimeField()
 
     class Meta:
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["workshop", "year", "number"], name="invoice_number_once"),
-            models.CheckConstraint(condition=Q(gross=F("net") + F("tax")), name="invoice_adds_up"),
+            models.CheckConstraint(condition=_adds_up(), name="invoice_adds_up"),
         ]
 
     def __str__(self) -> str:
         return f"invoice {self.year}-{self.number:04d}"
+
+    @property
+    def payable(self) -> Decimal:
+        """What the invoice asks for: gross with the agreed rounding."""
+        return self.gross + self.rounding
 
 
 class CreditNote(models.Model):
@@ -301,16 +329,22 @@ class CreditNote(models.Model):
     net = _money()
     tax = _money()
     gross = _money()
+    rounding = _money(default=0)
     created_at = models.DateTimeField()
 
     class Meta:
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["workshop", "year", "number"], name="credit_note_number_once"),
-            models.CheckConstraint(condition=Q(gross=F("net") + F("tax")), name="credit_note_adds_up"),
+            models.CheckConstraint(condition=_adds_up(), name="credit_note_adds_up"),
         ]
 
     def __str__(self) -> str:
         return f"credit note {self.year}-{self.number:04d}"
+
+    @property
+    def payable(self) -> Decimal:
+        """What the note takes off the invoice."""
+        return self.gross + self.rounding
 
 
 class Payment(models.Model):

@@ -1,0 +1,461 @@
+"""The work of a garment, read from its own draft: one list that prices it, orders it and fills the plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass, replace
+from enum import StrEnum
+
+from costing.errors import BadAmount
+from costing.rules import worktimes
+from costing.rules.thread import Stitched
+from costing.rules.workstudy import running_minutes, standard_time
+from costing.rules.worktimes import (
+    BY_HAND,
+    LOCKSTITCH,
+    MACHINES,
+    OVEREDGE,
+    SEAM_WORK,
+    STANDARD_WORK,
+    ZIGZAG,
+    SeamWork,
+    Work,
+)
+from drafting.pattern import Draft, EdgeKind, Method, NotionNeed, Piece, PleatRun, Seam
+
+CLOTHS = ("shell", "lining", "interfacing")
+SEWN_ONCE = frozenset({Method.ZIP, Method.FACED, Method.ENCLOSED, Method.LINED})
+
+
+class Group(StrEnum):
+    """What kind of work an operation is, for the plan and for who may do it."""
+
+    CUT = "cut"
+    PREPARE = "prepare"
+    SEW = "sew"
+    PRESS = "press"
+    FINISH = "finish"
+    FIT = "fit"
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """One step of making, in the order in which it is done.
+
+    Args:
+        name: what to do, in the workshop's words; once in a list.
+        group: kind of work.
+        minutes: standard minutes with allowance, divided by the worker's pace.
+        stitch_class: ISO 4915, of the main row; empty where nothing is sewn.
+        seam_length_mm: length of the seam, all of its repeats together, mm.
+        why: how the minutes come about, to be read by the owner.
+        order: 1 for the first step.
+        seam_class: ISO 4916.
+        stitches_per_cm: density of the main row.
+        stitches_per_minute: speed of its machine while it runs.
+        running: minutes of the machine, without allowance.
+        handling: minutes of everything else, without allowance.
+        allowance: share added to the time worked.
+        stitched: every row of stitches, for the thread.
+    """
+
+    name: str
+    group: Group
+    minutes: float
+    stitch_class: str = ""
+    seam_length_mm: float = 0.0
+    why: str = ""
+    order: int = 0
+    seam_class: str = ""
+    stitches_per_cm: float = 0.0
+    stitches_per_minute: float = 0.0
+    running: float = 0.0
+    handling: float = 0.0
+    allowance: float = 0.0
+    stitched: tuple[Stitched, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """An operation before its allowance and its place in the order are known."""
+
+    phase: int
+    name: str
+    group: Group
+    handling: float
+    why: str
+    rows: tuple[Stitched, ...] = ()
+    seam_class: str = ""
+    seam_length_mm: float = 0.0
+    slower: float = 1.0
+
+
+def operations(
+    draft: Draft, skill: float = 1.0, *, work: Work = STANDARD_WORK, fittings: int = 1
+) -> tuple[Operation, ...]:
+    """Return the operations of a garment in sewing order.
+
+    Args:
+        draft: its pattern; seams of one kind keep the order in which the draft lists them.
+        skill: pace of the worker beside the standard, 1.0; at 0.7 an apprentice needs 1 / 0.7 of the minutes.
+        work: standard times.
+        fittings: how often it is tried on before the hem.
+
+    Raises: BadAmount for a pace outside 0.2 to 3, or fittings outside 0 to 10.
+
+    Source: work study (standard time = normal time x (1 + allowance)); stitches = density x length. Handling
+    times: see ``costing.rules.worktimes``.
+    """
+    if not 0.2 <= skill <= 3:
+        raise BadAmount("A worker's pace must be from 0.2 to 3; 1 is the standard.", field="skill")
+    if not 0 <= fittings <= 10:
+        raise BadAmount("Plan from 0 to 10 fittings.", field="fittings")
+    steps = sorted(_steps(draft, work, fittings), key=lambda step: step.phase)
+    names: dict[str, int] = {}
+    done: list[Operation] = []
+    for place, step in enumerate(steps, start=1):
+        names[step.name] = names.get(step.name, 0) + 1
+        again = names[step.name]
+        name = step.name if again == 1 else f"{step.name} ({again})"
+        done.append(_operation(replace(step, name=name), place, skill, work.allowance))
+    return tuple(done)
+
+
+def corrected(listed: Iterable[Operation], minutes: Mapping[str, float]) -> tuple[Operation, ...]:
+    """Return the list with the owner's own minutes in place of the reckoned ones, by operation name.
+
+    Raises: BadAmount for a name that is not in the list, or minutes outside 0 to 6000.
+    """
+    known = tuple(listed)
+    unknown = set(minutes) - {operation.name for operation in known}
+    if unknown:
+        raise BadAmount(f"There is no operation named {min(unknown)!r} in this garment.", field="operation")
+    for name, value in minutes.items():
+        if not 0 <= value <= 6000:
+            raise BadAmount(f"Minutes for {name!r} must be from 0 to 6000.", field=name)
+    return tuple(
+        replace(
+            op, minutes=float(minutes[op.name]), why=f"set by the workshop; reckoned: {op.minutes:.0f} min"
+        )
+        if op.name in minutes
+        else op
+        for op in known
+    )
+
+
+def total_minutes(listed: Iterable[Operation]) -> float:
+    """Return the minutes of all operations together."""
+    return sum(operation.minutes for operation in listed)
+
+
+def minutes_by_group(listed: Iterable[Operation]) -> dict[Group, float]:
+    """Return minutes by kind of work, in the order of making; groups without work left out."""
+    sums: dict[Group, float] = {}
+    for operation in listed:
+        sums[operation.group] = sums.get(operation.group, 0.0) + operation.minutes
+    return sums
+
+
+def _operation(step: _Step, order: int, skill: float, allowance: float) -> Operation:
+    main = MACHINES[step.rows[0].stitch_class] if step.rows else None
+    running = step.slower * sum(_running(row) for row in step.rows)
+    minutes = standard_time(running + step.handling, allowance) / skill
+    return Operation(
+        name=step.name,
+        group=step.group,
+        minutes=minutes,
+        stitch_class=main.stitch_class if main else "",
+        seam_length_mm=step.seam_length_mm,
+        why=_reason(step, running, allowance, skill),
+        order=order,
+        seam_class=step.seam_class,
+        stitches_per_cm=main.stitches_per_cm if main else 0.0,
+        stitches_per_minute=main.stitches_per_minute if main else 0.0,
+        running=running,
+        handling=step.handling,
+        allowance=allowance,
+        stitched=step.rows,
+    )
+
+
+def _running(row: Stitched) -> float:
+    machine = MACHINES[row.stitch_class]
+    return running_minutes(
+        row.length_mm,
+        stitches_per_cm=machine.stitches_per_cm,
+        stitches_per_minute=machine.stitches_per_minute,
+    )
+
+
+def _reason(step: _Step, running: float, allowance: float, skill: float) -> str:
+    parts = [step.why]
+    if step.rows:
+        stitching = "by hand" if step.rows[0].stitch_class == BY_HAND else "machine running"
+        parts.append(f"{stitching} {running:.1f} min")
+    parts.append(f"handling {step.handling:.1f} min")
+    parts.append(f"allowance {allowance:.0%}")
+    if skill != 1:
+        parts.append(f"pace {skill:g}")
+    return "; ".join(parts)
+
+
+def _steps(draft: Draft, work: Work, fittings: int) -> Iterator[_Step]:
+    yield from _cutting(draft, work)
+    yield from _preparing(draft, work)
+    yield from _pleats(draft, work)
+    for seam in draft.seams:
+        yield from _seam(draft, seam)
+    yield from _closed_darts(draft)
+    yield from _fitting(fittings, work)
+    yield from _lapels(draft, work)
+    yield from _hems(draft, work)
+    yield from _notions(draft, work)
+    yield from _finishing(work)
+
+
+def _copies(piece: Piece, cloth: str) -> int:
+    return sum(cut.count for cut in piece.cuts if cut.cloth == cloth)
+
+
+def _drawn_times(piece: Piece, cloth: str) -> int:
+    """How often a line drawn on a piece is met on the garment: a half on the fold has it twice."""
+    return sum(cut.count * (2 if cut.on_fold else 1) for cut in piece.cuts if cut.cloth == cloth)
+
+
+def _cutting(draft: Draft, work: Work) -> Iterator[_Step]:
+    for cloth in CLOTHS:
+        count = sum(_copies(piece, cloth) for piece in draft.pieces)
+        if not count:
+            continue
+        metres = sum(_outline_mm(piece) * _copies(piece, cloth) for piece in draft.pieces) / 1000
+        notches = sum(len(piece.notches) * _copies(piece, cloth) for piece in draft.pieces)
+        handling = work.spread_cloth + count * work.cut_piece + metres * work.cut_per_m + notches * work.notch
+        yield _Step(
+            worktimes.CUT,
+            f"Cut the {cloth}",
+            Group.CUT,
+            handling,
+            f"{count} {_plural('piece', count)}, {metres:.1f} m of edge, {notches} {_plural('notch', notches)}",
+        )
+
+
+def _outline_mm(piece: Piece) -> float:
+    return sum(edge.length for edge in piece.edges if edge.kind is not EdgeKind.FOLD)
+
+
+def _preparing(draft: Draft, work: Work) -> Iterator[_Step]:
+    marks = sum(len(piece.marks) * _copies(piece, cloth) for piece in draft.pieces for cloth in CLOTHS[:2])
+    if marks:
+        name = "Mark darts, folds and places on the cut pieces"
+        yield _Step(worktimes.PREPARE, name, Group.PREPARE, marks * work.mark, f"{marks} marks")
+    fused = sum(_copies(piece, "interfacing") for piece in draft.pieces)
+    if fused:
+        handling = fused * work.fuse_piece
+        why = f"{fused} {_plural('piece', fused)}"
+        yield _Step(worktimes.PREPARE, "Fuse the interfacing", Group.PREPARE, handling, why)
+    name = "Thread the machines and sew a test seam"
+    yield _Step(worktimes.PREPARE, name, Group.PREPARE, work.set_up_machines, "once a garment")
+
+
+def _pleats(draft: Draft, work: Work) -> Iterator[_Step]:
+    for run in draft.pleats:
+        piece = draft.piece(run.piece)
+        for cloth in CLOTHS[:2]:
+            times = _drawn_times(piece, cloth)
+            if times and run.underlays:
+                yield _pleat_step(run, times, cloth, work)
+
+
+def _pleat_step(run: PleatRun, times: int, cloth: str, work: Work) -> _Step:
+    pleats = len(run.underlays) * times
+    length = run.finished_width * times
+    of = "" if cloth == "shell" else f", {cloth}"
+    return _Step(
+        worktimes.PLEATS,
+        f"Fold and baste the pleats, {run.piece}{of}",
+        Group.SEW,
+        pleats * work.pleat + length / 1000 * work.pleat_baste_per_m,
+        f"{pleats} {run.kind} {_plural('pleat', pleats)}, basted over {length / 10:.0f} cm",
+        (Stitched(LOCKSTITCH, length),),
+        "8",
+        length,
+    )
+
+
+def _seam(draft: Draft, seam: Seam) -> Iterator[_Step]:
+    way = SEAM_WORK[seam.method]
+    length = max(draft.side_length(seam.a), draft.side_length(seam.b)) * seam.times
+    if length <= 0:
+        return
+    for cloth in _sewn_in(draft, seam):
+        yield from _joined(_seam_name(seam), way, length, seam.times, cloth)
+
+
+def _sewn_in(draft: Draft, seam: Seam) -> tuple[str, ...]:
+    """The cloths in which a seam is sewn: a piece cut of shell and of lining has its seams in both.
+
+    A seam between a shell piece and a lining is sewn once; so are zips, facings and collars.
+    """
+    if seam.method in SEWN_ONCE:
+        return ("shell",)
+    pieces = [draft.piece(ref.piece) for ref in (*seam.a, *seam.b)]
+    cloths = [{cut.cloth for cut in piece.cuts} - {"interfacing"} for piece in pieces]
+    common = set.intersection(*cloths) if cloths else set()
+    return tuple(cloth for cloth in CLOTHS if cloth in common) or ("shell",)
+
+
+def _joined(what: str, way: SeamWork, length: float, count: int, cloth: str) -> Iterator[_Step]:
+    metres = length / 1000
+    of = "" if cloth == "shell" else f", {cloth}"
+    neaten = (Stitched(OVEREDGE, 2 * length),) if way.neatened else ()
+    times = "once" if count == 1 else f"{count} times"
+    yield _Step(
+        way.phase,
+        f"{way.verb} the {what}{of}",
+        Group.SEW,
+        count * way.pick_up + metres * (way.pin_per_m + way.after_per_m),
+        f"{length / 10:.0f} cm, sewn {times}" + (", both edges neatened" if neaten else ""),
+        (*(Stitched(LOCKSTITCH, length) for _ in range(way.rows)), *neaten),
+        way.seam_class,
+        length,
+        way.curve,
+    )
+    once, per_metre = way.press
+    handling = count * once + metres * per_metre
+    yield _Step(
+        way.phase, f"Press the {what}{of}", Group.PRESS, handling, f"{length / 10:.0f} cm at the iron"
+    )
+
+
+def _seam_name(seam: Seam) -> str:
+    if seam.method is Method.ZIP:
+        return f"zip, {seam.name}" if "zip" not in seam.name else seam.name
+    if seam.method is Method.DART:
+        base = _dart_name(seam.name)
+    else:
+        base = seam.name if seam.name.endswith("seam") else f"{seam.name} seam"
+    return _plural(base, seam.times)
+
+
+def _dart_name(name: str) -> str:
+    return name if "dart" in name else f"{name} dart"
+
+
+def _closed_darts(draft: Draft) -> Iterator[_Step]:
+    """Darts inside a piece, and open darts that no seam of the draft names."""
+    named = {(ref.piece, ref.edge) for seam in draft.seams for ref in (*seam.a, *seam.b)}
+    way = SEAM_WORK[Method.DART]
+    for dart in draft.darts:
+        if dart.leg_edges and (dart.piece, dart.leg_edges[0]) in named:
+            continue
+        leg = max(_distance(dart.start, dart.apex), _distance(dart.apex, dart.end))
+        for cloth in CLOTHS[:2]:
+            times = _drawn_times(draft.piece(dart.piece), cloth)
+            if times and leg > 0:
+                what = f"{_plural(_dart_name(dart.name), times)}, {dart.piece}"
+                yield from _joined(what, way, leg * times, times, cloth)
+
+
+def _distance(a: tuple[float, float], b: tuple[float, float]) -> float:
+    return float(((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5)
+
+
+def _fitting(fittings: int, work: Work) -> Iterator[_Step]:
+    for number in range(1, fittings + 1):
+        name = "Baste for the fitting" if fittings == 1 else f"Baste for fitting {number}"
+        yield _Step(worktimes.FIT, name, Group.FIT, work.baste_for_fitting, "by hand, long stitches")
+        name = "Try on, pin and mark" if fittings == 1 else f"Try on, pin and mark, fitting {number}"
+        yield _Step(worktimes.FIT, name, Group.FIT, work.fitting, "with the wearer")
+
+
+def _lapels(draft: Draft, work: Work) -> Iterator[_Step]:
+    lapels = sum(_drawn_times(draft.piece(line.piece), "shell") for line in draft.roll_lines)
+    if lapels:
+        why = f"{lapels} roll {_plural('line', lapels)}"
+        handling = lapels * work.roll_line
+        yield _Step(worktimes.FACE, "Shape and press the roll of the lapels", Group.PRESS, handling, why)
+
+
+def _hems(draft: Draft, work: Work) -> Iterator[_Step]:
+    for cloth in CLOTHS[:2]:
+        lengths = [
+            edge.length * _drawn_times(piece, cloth)
+            for piece in draft.pieces
+            for edge in piece.edges
+            if edge.kind is EdgeKind.HEM
+        ]
+        length = sum(lengths)
+        if length > 0:
+            yield _hem_step(length, cloth, work)
+
+
+def _hem_step(length: float, cloth: str, work: Work) -> _Step:
+    by_hand = cloth == "shell"
+    rows = (
+        (Stitched(BY_HAND, length), Stitched(OVEREDGE, length))
+        if by_hand
+        else (Stitched(LOCKSTITCH, length),)
+    )
+    name = "Turn up the hems and sew them by hand" if by_hand else f"Hem the {cloth}"
+    return _Step(
+        worktimes.HEM,
+        name,
+        Group.FINISH if by_hand else Group.SEW,
+        work.hem_pin + length / 1000 * work.hem_per_m,
+        f"{length / 10:.0f} cm of hem",
+        rows,
+        "6",
+        length,
+    )
+
+
+def _notions(draft: Draft, work: Work) -> Iterator[_Step]:
+    for need in draft.notions:
+        count = round(need.count)
+        if count > 0:
+            yield from _notion_steps(need, count, work)
+
+
+def _notion_steps(need: NotionNeed, count: int, work: Work) -> Iterator[_Step]:
+    many = f"{count} {_plural(need.kind, count)}"
+    if need.kind == "button":
+        length = count * work.buttonhole_mm
+        holes = f"Work {count} {_plural('buttonhole', count)}"
+        rows = (Stitched(ZIGZAG, length),)
+        handling = count * work.buttonhole
+        yield _Step(
+            worktimes.FINISH, holes, Group.SEW, handling, "marked, worked, cut open", rows, "6", length
+        )
+        yield _Step(
+            worktimes.FINISH, f"Sew on {many}", Group.FINISH, count * work.button, "by hand", seam_class="7"
+        )
+    elif need.kind == "hook":
+        yield _Step(
+            worktimes.FINISH, f"Sew on {many}", Group.FINISH, count * work.hook, "by hand", seam_class="7"
+        )
+    elif need.kind == "tape":
+        yield _Step(
+            worktimes.JOIN,
+            f"Sew in {many}",
+            Group.SEW,
+            count * work.tape,
+            "held while sewing",
+            seam_class="7",
+        )
+
+
+def _finishing(work: Work) -> Iterator[_Step]:
+    yield _Step(
+        worktimes.FINISH, "Take out basting and trim threads", Group.FINISH, work.trim, "once a garment"
+    )
+    yield _Step(
+        worktimes.FINISH, "Press the finished garment", Group.PRESS, work.final_press, "once a garment"
+    )
+    why = "measure against the draft, look over every seam"
+    yield _Step(worktimes.FINISH, "Look it over", Group.FINISH, work.look_over, why)
+
+
+def _plural(word: str, count: int) -> str:
+    if count == 1:
+        return word
+    return f"{word}es" if word.endswith("ch") else f"{word}s"

@@ -1,0 +1,56 @@
+"""Changes of the price list, the stock and the papers."""
+
+from __future__ import annotations
+
+from costing.services.estimates import store_estimate, supersede_estimate
+from costing.services.invoices import credit_invoice, issue_deposit_invoice, issue_final_invoice, paper_number
+from costing.services.payments import issue_receipt, record_payment
+from costing.services.pricelist import (
+    ChangedMeanwhile,
+    add_cloth,
+    add_notion,
+    archive_cloth,
+    edit_cloth,
+    edit_notion,
+    set_rates,
+)
+from costing.services.quotes import accept_quote, decline_quote, send_quote, withdraw_quote, write_quote
+from costing.services.stock import (
+    NotInStock,
+    buy_cloth,
+    cut_cloth,
+    release_cloth,
+    reserve_cloth,
+    return_cloth,
+    waste_cloth,
+)
+
+__all__ = [
+    "ChangedMeanwhile",
+    "NotInStock",
+    "accept_quote",
+    "add_cloth",
+    "add_notion",
+    "archive_cloth",
+    "buy_cloth",
+    "credit_invoice",
+    "cut_cloth",
+    "decline_quote",
+    "edit_cloth",
+    "edit_notion",
+    "issue_deposit_invoice",
+    "issue_final_invoice",
+    "issue_receipt",
+    "paper_number",
+    "record_payment",
+    "release_cloth",
+    "reserve_cloth",
+    "return_cloth",
+    "send_quote",
+    "set_rates",
+    "store_estimate",
+    "supersede_estimate",
+    "waste_cloth",
+    "withdraw_quote",
+    "write_quote",
+]

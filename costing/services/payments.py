@@ -1,0 +1,114 @@
+"""Payments, refunds and their receipts."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import date, datetime
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+
+from costing.errors import BadAmount, CostingError
+from costing.models import NumberSeries, Payment, Receipt
+from costing.parties import Party
+from costing.queries import balance_of
+from costing.rules.money import format_money, is_rounded, minor_units
+from costing.services.numbering import next_number
+
+
+class MoreThanDue(CostingError):
+    """More money than the order still owes, or more back than was paid."""
+
+
+@transaction.atomic
+def record_payment(
+    *,
+    workshop: Any,
+    order: Any,
+    currency: str,
+    amount: Decimal,
+    method: str,
+    received_on: date,
+    submission: uuid.UUID,
+    today: date,
+    now: datetime,
+    note: str = "",
+    refund: bool = False,
+) -> Payment:
+    """Note money that came in, or went back. The same submission twice is one payment.
+
+    Raises:
+        BadAmount: not above zero, finer than the currency's smallest coin, or dated in the future.
+        MoreThanDue: more than is still to pay, or more back than was paid.
+    """
+    type(order).objects.select_for_update().get(pk=order.pk)  # two tills wait for each other here
+    known = Payment.objects.filter(workshop=workshop, submission=submission).first()
+    if known is not None:
+        return known
+    _refuse_amount(amount, currency)
+    if method not in Payment.Method.values:
+        raise BadAmount("Choose cash, bank transfer or card.", field="method")
+    if received_on > today:
+        raise BadAmount("Money cannot have come in the future; check the day.", field="received_on")
+    balance = balance_of(order)
+    most = balance.paid if refund else balance.due
+    if amount > most:
+        what = "was paid" if refund else "is still to pay"
+        raise MoreThanDue(f"Only {format_money(max(most, Decimal(0)), currency)} {what}.", field="amount")
+    return Payment.objects.create(
+        workshop=workshop,
+        order=order,
+        refund=refund,
+        method=method,
+        amount=amount,
+        received_on=received_on,
+        note=note.strip()[:200],
+        submission=submission,
+        created_at=now,
+    )
+
+
+def _refuse_amount(amount: Decimal, currency: str) -> None:
+    if not amount.is_finite() or amount <= 0:
+        raise BadAmount("An amount is above zero.", field="amount")
+    if not is_rounded(amount, currency):
+        raise BadAmount(f"{currency} has {minor_units(currency)} decimals.", field="amount")
+
+
+@transaction.atomic
+def issue_receipt(
+    *,
+    payment: Payment,
+    currency: str,
+    seller: Party,
+    buyer: Party,
+    order_words: str,
+    today: date,
+    now: datetime,
+) -> Receipt:
+    """Return the receipt of a payment; issue it, with the next number, where there is none."""
+    payment = Payment.objects.select_for_update().get(pk=payment.pk)
+    known = Receipt.objects.filter(payment=payment).first()
+    if known is not None:
+        return known
+    number = next_number(workshop=payment.workshop, kind=NumberSeries.Kind.RECEIPT, year=today.year)
+    return Receipt.objects.create(
+        workshop_id=payment.workshop_id,
+        payment=payment,
+        year=today.year,
+        number=number,
+        issued_on=today,
+        content={
+            "seller": seller.to_json(),
+            "buyer": buyer.to_json(),
+            "order": order_words,
+            "currency": currency,
+            "amount": str(payment.amount),
+            "refund": payment.refund,
+            "method": payment.get_method_display(),
+            "received_on": payment.received_on.isoformat(),
+            "still_due": str(balance_of(payment.order).due),
+        },
+        created_at=now,
+    )

@@ -1,0 +1,163 @@
+"""The price list: cloths, notions, and what an hour costs."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from math import isfinite
+from typing import Any, TypeVar
+
+from django.db import IntegrityError, models, transaction
+
+from costing.errors import BadAmount, CostingError
+from costing.models import Cloth, Notion, Rates
+from costing.rules.money import ZERO
+
+Row = TypeVar("Row", Cloth, Notion, Rates)
+
+CLOTH_FIELDS = (
+    "use",
+    "name",
+    "composition",
+    "supplier",
+    "width_mm",
+    "selvedge_mm",
+    "one_way",
+    "shrinkage_length",
+    "shrinkage_width",
+    "repeat_length_mm",
+    "repeat_width_mm",
+    "price_per_metre",
+    "sold_by_mm",
+)
+NOTION_FIELDS = ("kind", "name", "size_mm", "supplier", "price_each")
+RATES_FIELDS = (
+    "hourly_wage",
+    "overhead_per_month",
+    "hours_per_month",
+    "profit_margin",
+    "minimum_price",
+    "round_to",
+    "work_allowance",
+    "thread_waste",
+)
+
+
+class ChangedMeanwhile(CostingError):
+    """Somebody else changed the row after this person opened it."""
+
+
+class NameTaken(CostingError):
+    """The price list has another row of that name."""
+
+
+_RANGES = {
+    "width_mm": (50, 6000, "A cloth is from 5 cm to 6 m wide."),
+    "selvedge_mm": (0, 200, "A selvedge is from 0 to 20 cm."),
+    "shrinkage_length": (0, 0.5, "A cloth shrinks by 0 to 50 %."),
+    "shrinkage_width": (0, 0.5, "A cloth shrinks by 0 to 50 %."),
+    "repeat_length_mm": (0, 3000, "A repeat is from 0 to 3 m."),
+    "repeat_width_mm": (0, 3000, "A repeat is from 0 to 3 m."),
+    "sold_by_mm": (1, 10000, "Cloth is sold by lengths from 1 mm to 10 m."),
+    "size_mm": (0.5, 100_000_000, "A size is above zero: a length, a diameter, or the thread on a reel."),
+}
+
+
+def add_cloth(*, workshop: Any, today: date, **values: Any) -> Cloth:
+    """Add a cloth to the price list. Raises: BadAmount, NameTaken with ``field``."""
+    return _added(Cloth, workshop, today, _checked(values, CLOTH_FIELDS))
+
+
+def edit_cloth(*, cloth: Cloth, expected_version: int, today: date, **values: Any) -> Cloth:
+    """Change a cloth; what was quoted keeps its price. Raises: BadAmount, NameTaken, ChangedMeanwhile."""
+    return _edited(Cloth, cloth.pk, expected_version, today, _checked(values, CLOTH_FIELDS))
+
+
+def add_notion(*, workshop: Any, today: date, **values: Any) -> Notion:
+    """Add a notion. Raises: BadAmount, NameTaken."""
+    return _added(Notion, workshop, today, _checked(values, NOTION_FIELDS))
+
+
+def edit_notion(*, notion: Notion, expected_version: int, today: date, **values: Any) -> Notion:
+    """Change a notion. Raises: BadAmount, NameTaken, ChangedMeanwhile."""
+    return _edited(Notion, notion.pk, expected_version, today, _checked(values, NOTION_FIELDS))
+
+
+@transaction.atomic
+def archive_cloth(*, cloth: Cloth, now: datetime) -> Cloth:
+    """Take a cloth off the list; garments that have it keep it."""
+    cloth = Cloth.objects.select_for_update().get(pk=cloth.pk)
+    cloth.archived_at = now
+    cloth.save(update_fields=["archived_at"])
+    return cloth
+
+
+@transaction.atomic
+def set_rates(*, workshop: Any, expected_version: int = 0, **values: Any) -> Rates:
+    """Say what an hour costs and what a price must earn; version 0 = not said before.
+
+    Raises: BadAmount with ``field``, ChangedMeanwhile.
+    """
+    _checked(values, RATES_FIELDS)
+    for name in ("profit_margin", "work_allowance", "thread_waste"):
+        if name in values and not 0 <= values[name] < 100:
+            raise BadAmount("A share is from 0 to below 100 %.", field=name)
+    if values.get("hours_per_month", 1) <= 0:
+        raise BadAmount(
+            "Overhead is shared over hours: enter how many are worked in a month.", field="hours_per_month"
+        )
+    if values.get("round_to", 1) <= 0:
+        raise BadAmount("Round to the smallest coin at least.", field="round_to")
+    rates = Rates.objects.select_for_update().filter(workshop=workshop).first()
+    held = rates.version if rates else 0
+    if held != expected_version:
+        raise ChangedMeanwhile("Somebody changed the rates meanwhile; look at theirs, then save yours again.")
+    if rates is None:
+        return Rates.objects.create(workshop=workshop, **values)
+    return _set(rates, {**values, "version": held + 1})
+
+
+def _checked(values: dict[str, Any], known: tuple[str, ...]) -> dict[str, Any]:
+    for name, value in values.items():
+        if name not in known:
+            raise BadAmount(f"{name} is not kept in the price list.", field=name)
+        if name in _RANGES and value is not None:
+            low, high, words = _RANGES[name]
+            if not isfinite(value) or not low <= value <= high:
+                raise BadAmount(words, field=name)
+        if name.startswith("price") and not (value.is_finite() and value >= ZERO):
+            raise BadAmount("A price is zero or more.", field=name)
+        if name == "name" and not value.strip():
+            raise BadAmount("Give it a name.", field=name)
+    return values
+
+
+def _added(model: type[Row], workshop: Any, today: date, values: dict[str, Any]) -> Row:
+    try:
+        with transaction.atomic():
+            row: Row = model.objects.create(workshop=workshop, priced_on=today, **values)  # type: ignore[attr-defined]  # every model has a manager
+            return row
+    except IntegrityError:
+        raise NameTaken("The price list has that name already; choose another.", field="name") from None
+
+
+def _edited(model: type[Row], pk: int, expected_version: int, today: date, values: dict[str, Any]) -> Row:
+    try:
+        with transaction.atomic():
+            row: Row = model.objects.select_for_update().get(pk=pk)  # type: ignore[attr-defined]  # every model has a manager
+            if row.version != expected_version:
+                raise ChangedMeanwhile("Somebody changed this meanwhile; look at it, then save yours again.")
+            priced = any(
+                getattr(row, name) != value for name, value in values.items() if name.startswith("price")
+            )
+            dated = {"priced_on": today} if priced else {}
+            return _set(row, {**values, **dated, "version": row.version + 1})
+    except IntegrityError:
+        raise NameTaken("The price list has that name already; choose another.", field="name") from None
+
+
+def _set(row: Row, values: dict[str, Any]) -> Row:
+    assert isinstance(row, models.Model)
+    for name, value in values.items():
+        setattr(row, name, value)
+    row.save(update_fields=list(values))
+    return row

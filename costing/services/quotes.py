@@ -1,0 +1,129 @@
+"""Quotes: written, sent (frozen from then on), answered."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import Any
+
+from django.db import transaction
+
+from costing.errors import CostingError
+from costing.models import Quote, QuoteState
+from costing.rules.money import rounded
+from costing.rules.tax import Totals
+
+
+class QuoteClosed(CostingError):
+    """What was asked of a quote does not go with the state that it is in."""
+
+
+class QuoteExpired(CostingError):
+    """The quote's last day is past."""
+
+
+@transaction.atomic
+def write_quote(
+    *,
+    workshop: Any,
+    order: Any,
+    content: dict[str, Any],
+    totals: Totals,
+    deposit_share: Any,
+    valid_until_on: date,
+    now: datetime,
+) -> Quote:
+    """Write the next version, or write anew the one that is not sent yet. Nothing that is out changes.
+
+    Raises: QuoteClosed where the last day is not in the future.
+    """
+    if valid_until_on < now.date():
+        raise QuoteClosed(
+            "A quote must hold for a day at least; choose a later last day.", field="valid_until_on"
+        )
+    rows = Quote.objects.select_for_update().filter(order=order)
+    open_version = rows.filter(state=QuoteState.OPEN).first()
+    newest = rows.order_by("-version").first()
+    version = open_version.version if open_version else (newest.version + 1 if newest else 1)
+    rows.filter(state=QuoteState.OPEN).delete()
+    return Quote.objects.create(
+        workshop=workshop,
+        order=order,
+        version=version,
+        currency=totals.currency,
+        content=content,
+        net=totals.net,
+        tax=totals.tax,
+        gross=totals.gross,
+        rounding=totals.rounding,
+        deposit=rounded(totals.payable * deposit_share / 100, totals.currency),
+        valid_until_on=valid_until_on,
+        created_at=now,
+    )
+
+
+@transaction.atomic
+def send_quote(*, quote: Quote, now: datetime) -> Quote:
+    """Freeze a version and put it in the place of the one that was out.
+
+    Raises: QuoteClosed where it is not the version being written.
+    """
+    quote = Quote.objects.select_for_update().get(pk=quote.pk)
+    if quote.state != QuoteState.OPEN:
+        raise QuoteClosed(
+            f"Version {quote.version} is {quote.get_state_display()} already; prepare a new version."
+        )
+    out = Quote.objects.filter(order_id=quote.order_id, state__in=[QuoteState.SENT, QuoteState.ACCEPTED])
+    out.update(state=QuoteState.SUPERSEDED)
+    quote.state, quote.sent_at = QuoteState.SENT, now
+    quote.save(update_fields=["state", "sent_at"])
+    return quote
+
+
+@transaction.atomic
+def accept_quote(*, quote: Quote, name: str, text: str, today: date, now: datetime) -> Quote:
+    """Note who accepted what, and when. Accepting twice is accepting once.
+
+    Raises: QuoteClosed, QuoteExpired.
+    """
+    quote = Quote.objects.select_for_update().get(pk=quote.pk)
+    if quote.state == QuoteState.ACCEPTED:
+        return quote
+    _refuse_unless_out(quote, today)
+    if not name.strip():
+        raise QuoteClosed("Write your name, so that we know who accepted.", field="name")
+    quote.state, quote.answered_at = QuoteState.ACCEPTED, now
+    quote.answered_by, quote.accepted_text = name.strip()[:120], text
+    quote.save(update_fields=["state", "answered_at", "answered_by", "accepted_text"])
+    return quote
+
+
+@transaction.atomic
+def decline_quote(*, quote: Quote, reason: str, today: date, now: datetime) -> Quote:
+    """Note that the customer does not want it, and why. Raises: QuoteClosed, QuoteExpired."""
+    quote = Quote.objects.select_for_update().get(pk=quote.pk)
+    if quote.state == QuoteState.DECLINED:
+        return quote
+    _refuse_unless_out(quote, today)
+    quote.state, quote.answered_at, quote.decline_reason = QuoteState.DECLINED, now, reason.strip()[:300]
+    quote.save(update_fields=["state", "answered_at", "decline_reason"])
+    return quote
+
+
+@transaction.atomic
+def withdraw_quote(*, quote: Quote, now: datetime) -> Quote:
+    """Take back a version that is out but not accepted. Raises: QuoteClosed."""
+    quote = Quote.objects.select_for_update().get(pk=quote.pk)
+    if quote.state not in {QuoteState.SENT, QuoteState.OPEN}:
+        raise QuoteClosed(f"Version {quote.version} is {quote.get_state_display()}; it cannot be withdrawn.")
+    quote.state, quote.answered_at = QuoteState.WITHDRAWN, now
+    quote.save(update_fields=["state", "answered_at"])
+    return quote
+
+
+def _refuse_unless_out(quote: Quote, today: date) -> None:
+    if quote.state != QuoteState.SENT:
+        raise QuoteClosed(
+            f"This version of the quote is {quote.get_state_display()}; ask for the one that holds now."
+        )
+    if quote.valid_until_on < today:
+        raise QuoteExpired(f"This quote was valid until {quote.valid_until_on:%d %B %Y}; ask for a new one.")

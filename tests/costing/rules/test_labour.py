@@ -1,0 +1,143 @@
+from __future__ import annotations
+
+import pytest
+
+from costing.errors import BadAmount
+from costing.rules.labour import Group, corrected, minutes_by_group, operations, total_minutes
+from costing.rules.thread import Stitched
+from drafting.geometry import Point
+from drafting.pattern import RollLine
+from tests.costing.drafts import slip
+
+NAMES = [
+    "Cut the shell",
+    "Cut the lining",
+    "Cut the interfacing",
+    "Mark darts, folds and places on the cut pieces",
+    "Fuse the interfacing",
+    "Thread the machines and sew a test seam",
+    "Sew the bust darts, front",
+    "Press the bust darts, front",
+    "Sew the bust darts, front, lining",
+    "Press the bust darts, front, lining",
+    "Sew the side seams",
+    "Press the side seams",
+    "Sew the side seams, lining",
+    "Press the side seams, lining",
+    "Put in the zip, centre back",
+    "Press the zip, centre back",
+    "Baste for the fitting",
+    "Try on, pin and mark",
+    "Face the neckline seams",
+    "Press the neckline seams",
+    "Turn up the hems and sew them by hand",
+    "Hem the lining",
+    "Take out basting and trim threads",
+    "Press the finished garment",
+    "Look it over",
+]
+
+
+def by_name(draft, **options):
+    return {operation.name: operation for operation in operations(draft, **options)}
+
+
+def test_operations_are_the_sewing_order_of_a_lined_slip():
+    listed = operations(slip())
+
+    assert [operation.name for operation in listed] == NAMES
+    assert [operation.order for operation in listed] == list(range(1, len(NAMES) + 1))
+
+
+def test_operations_reckon_a_plain_seam_by_hand():
+    """Two side seams of 1 m: 2 m x 4 per cm = 800 at 700 a minute; 4 m neatened."""
+    side = by_name(slip())["Sew the side seams"]
+
+    running = 800 / 700 + 1600 / 900
+    handling = 2 * 1.5 + 2 * 3.0
+    assert (side.group, side.stitch_class, side.seam_class) == (Group.SEW, "301", "1")
+    assert side.seam_length_mm == pytest.approx(2000)
+    assert side.stitched == (Stitched("301", 2000.0), Stitched("504", 4000.0))
+    assert side.running == pytest.approx(running)
+    assert side.handling == pytest.approx(handling)
+    assert side.minutes == pytest.approx((running + handling) * 1.09)
+
+
+def test_operations_cut_by_pieces_edges_and_notches():
+    """Shell: front 1 + back 2 + facing 2 = 5 pieces; edges 1.4 + 2 x 2.4 + 2 x 0.45 m; one notch."""
+    shell = by_name(slip())["Cut the shell"]
+
+    assert shell.handling == pytest.approx(12 + 5 * 2 + (1.4 + 2 * 2.4 + 2 * 0.45) * 0.9 + 0.1)
+    assert shell.why.startswith("5 pieces, 7.1 m of edge, 1 notch")
+
+
+def test_operations_hem_the_whole_width():
+    """Front 200 on the fold = 400, back 2 x 200, facings 2 x 200."""
+    hem = by_name(slip())["Turn up the hems and sew them by hand"]
+
+    assert hem.seam_length_mm == pytest.approx(1200)
+    assert hem.stitch_class == "200"
+
+
+def test_operations_fold_each_pleat_on_both_halves_in_shell_and_lining():
+    names = by_name(slip(pleats=(60.0, 60.0, 60.0)))
+
+    assert names["Fold and baste the pleats, front"].why.startswith("6 knife pleats, basted over 40 cm")
+    assert names["Fold and baste the pleats, front"].handling == pytest.approx(6 * 2.5 + 0.4 * 4)
+    assert "Fold and baste the pleats, front, lining" in names
+
+
+def test_operations_work_buttonholes_before_sewing_on_buttons():
+    listed = [operation.name for operation in operations(slip(buttons=6))]
+
+    assert listed.index("Work 6 buttonholes") + 1 == listed.index("Sew on 6 buttons")
+
+
+def test_operations_press_the_roll_of_each_lapel():
+    lapels = by_name(slip(roll_lines=(RollLine("back", Point(0, 0), Point(10, 100), ("centre",)),)))
+
+    assert lapels["Shape and press the roll of the lapels"].handling == pytest.approx(10)
+
+
+def test_operations_take_longer_at_a_slower_pace():
+    assert total_minutes(operations(slip(), skill=0.5)) == pytest.approx(
+        2 * total_minutes(operations(slip()))
+    )
+
+
+@pytest.mark.parametrize("skill", [0.0, -1.0, 5.0, float("nan"), float("inf")])
+def test_operations_refuse_a_pace_that_nobody_works_at(skill):
+    with pytest.raises(BadAmount, match="pace"):
+        operations(slip(), skill=skill)
+
+
+@pytest.mark.parametrize("fittings", [-1, 11])
+def test_operations_refuse_an_odd_number_of_fittings(fittings):
+    with pytest.raises(BadAmount, match="fittings"):
+        operations(slip(), fittings=fittings)
+
+
+def test_operations_without_a_fitting_plan_none():
+    assert Group.FIT not in minutes_by_group(operations(slip(), fittings=0))
+
+
+def test_minutes_by_group_sum_to_the_total():
+    listed = operations(slip())
+
+    assert sum(minutes_by_group(listed).values()) == pytest.approx(total_minutes(listed))
+
+
+def test_corrected_takes_the_owners_minutes():
+    listed = corrected(operations(slip()), {"Sew the side seams": 30})
+
+    side = next(operation for operation in listed if operation.name == "Sew the side seams")
+    assert side.minutes == 30.0
+    assert side.why.startswith("set by the workshop; reckoned: ")
+
+
+@pytest.mark.parametrize(
+    "changes", [{"Sew the moon": 5}, {"Look it over": -1}, {"Look it over": float("nan")}]
+)
+def test_corrected_refuses_what_it_cannot_place(changes):
+    with pytest.raises(BadAmount):
+        corrected(operations(slip()), changes)
