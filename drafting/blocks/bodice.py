@@ -95,7 +95,10 @@ def proportions(body: Body, house: rules.House) -> Proportions:
     neck = rules.neck_width_for(body["armscye_depth"], body["neck_base_girth"], house)
     slope = radians(house["shoulder_slope_deg"])
     own_half = body["neck_base_girth"] / 5 + body["shoulder_length"] * cos(slope)
-    half_shoulder = rules.half_shoulder_line(own_half, house)
+    wished_across = body["back_width"] / 2 + house["across_ease"]
+    # Without a sleeve a shoulder that stands out further would hang over the arm.
+    widest = wished_across + 19.0 * rules.proportion(neck)
+    half_shoulder = min(rules.half_shoulder_line(own_half, house), widest)
     quarter_bust = rules.quarter(body["bust_girth"], house["bust_ease"])
     nape = body["back_waist_length"]
     back_neck = nape + house["back_neck_depth"]
@@ -112,7 +115,7 @@ def proportions(body: Body, house: rules.House) -> Proportions:
         rules.front_neck_depth(neck),
         half_shoulder,
         across_back,
-        _across_front(body, house, across_back),
+        _across_front(body, house, across_back, rules.proportion(neck)),
         nape,
         back_neck,
         front_neck,
@@ -128,15 +131,15 @@ def proportions(body: Body, house: rules.House) -> Proportions:
 def _across_back(body: Body, house: rules.House, half_shoulder: float, quarter_bust: float) -> float:
     """Half the back between the armholes, near the shoulder's end and well inside the side seam."""
     wished = body["back_width"] / 2 + house["across_ease"]
-    near_shoulder = min(max(wished, half_shoulder - 30.0), half_shoulder + 14.0)
+    near_shoulder = min(max(wished, half_shoulder - 30.0), half_shoulder + 8.0)
     return min(near_shoulder, 0.9 * quarter_bust)
 
 
-def _across_front(body: Body, house: rules.House, across_back: float) -> float:
+def _across_front(body: Body, house: rules.House, across_back: float, share: float) -> float:
     """By the trade's hollow; a chest width that was taken is followed within 1/4 to 1 1/4 in of the back's."""
     measured = body.measure("chest_width")
     if not measured.given:
-        return rules.front_hollow(across_back, house)
+        return across_back - share * (across_back - rules.front_hollow(across_back, house))
     wished = measured.value / 2 + house["across_ease"]
     return min(max(wished, across_back - 31.75), across_back - 6.35)
 

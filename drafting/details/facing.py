@@ -5,11 +5,11 @@ from __future__ import annotations
 from drafting.geometry import Path, Point, curve_through, distance, perpendicular
 
 
-def faced_curve(edge: Path, start: Point, end: Point, side: float, samples: int = 5) -> Path:
+def faced_curve(edge: Path, start: Point, end: Point, arrival: Point, samples: int = 5) -> Path:
     """A curve beside ``edge`` from ``start`` to ``end``, its distance going over from that of the ends.
 
-    ``side`` is 1 where the facing lies left of the edge as it is travelled, -1 where it lies right.
-    The ends stand square to the seams that the edge's own ends stand square to.
+    The facing lies right of the edge as it is travelled. The curve leaves in the edge's own direction and
+    arrives in the direction ``arrival``.
     """
     first, last = distance(edge.start, start), distance(edge.end, end)
     points = [start]
@@ -17,9 +17,9 @@ def faced_curve(edge: Path, start: Point, end: Point, side: float, samples: int 
         share = i / samples
         s = share * edge.length
         width = first + (last - first) * share
-        points.append(edge.point_at(s) + perpendicular(edge.tangent_at(s)) * (side * width))
+        points.append(edge.point_at(s) + perpendicular(edge.tangent_at(s)) * -width)
     points.append(end)
-    return curve_through(points, edge.start_tangent, edge.end_tangent)
+    return curve_through(points, edge.start_tangent, arrival)
 
 
 def front_inner_edge(start: Point, start_along: Point, end: Point, end_along: Point) -> Path:

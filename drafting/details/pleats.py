@@ -100,5 +100,5 @@ def plan_pleats(
             f"{hip:.0f} mm: they would overlap by more than {limit:.0f} mm; choose another number or kind",
             field="pleats",
         )
-    depth = min(max(wished, shallowest), deepest)
+    depth = min(max(wished, shallowest), deepest - 1e-6 if deepest > shallowest else deepest)
     return PleatPlan(kind, count, waist, hip, depth + taper, depth)

@@ -31,7 +31,7 @@ def front_lines(plan: DressPlan) -> FrontLines:
     """Part waist and shoulder of the front at the facing's free edge."""
     front = plan.bodice.front
     first = front.waist.panels[0]
-    width = min(plan.house["front_facing_width"], 0.72 * first.length)
+    width = min(plan.house["front_facing_width"] * plan.share, 0.72 * first.length)
     centre, rest = first.split_at(width)
     faced, shoulder_rest = front.shoulder.split_at(plan.faced_shoulder)
     inner = front_inner_edge(
@@ -285,11 +285,11 @@ def side_names(sketch: Sketch) -> tuple[str, ...]:
 def armhole_facing(plan: DressPlan, panel: Panel, name: str, *, is_front: bool) -> Sketch:
     """A facing that follows the armhole; it finishes a sleeveless armhole without lining."""
     house = plan.house
-    on_side = min(house["facing_width"], 0.8 * plan.bodice.front.sides[0].length)
-    on_shoulder = min(house["facing_width"], 0.42 * panel.shoulder.length)
+    on_side = min(plan.facing_width, 0.8 * plan.bodice.front.sides[0].length)
+    on_shoulder = min(plan.facing_width, 0.42 * panel.shoulder.length)
     shoulder = panel.shoulder.split_at(panel.shoulder.length - on_shoulder)[1]
     side = panel.sides[0].split_at(on_side)[0]
-    inner = faced_curve(panel.armhole, shoulder.start, side.end, -1.0)
+    inner = faced_curve(panel.armhole, shoulder.start, side.end, perpendicular(side.end_tangent))
     seam, enclosed = house["seam_allowance"], house["enclosed_allowance"]
     middle = lerp(panel.armhole.point_at(panel.armhole_notch), inner.point_at(inner.length * 0.45), 0.5)
     reach = 0.12 * (panel.neck.y - panel.underarm.y)

@@ -39,7 +39,17 @@ class DressPlan:
     @property
     def faced_shoulder(self) -> float:
         """Shoulder seam of the neck facings."""
-        return min(self.house["facing_width"], 0.42 * self.bodice.back.shoulder.length)
+        return min(self.facing_width, 0.42 * self.bodice.back.shoulder.length)
+
+    @property
+    def share(self) -> float:
+        """How far a child's widths shrink."""
+        return proportion(self.bodice.proportions.neck_width)
+
+    @property
+    def facing_width(self) -> float:
+        """Of neck and armhole facings."""
+        return self.house["facing_width"] * self.share
 
     @property
     def skirt_lined(self) -> bool:
@@ -78,12 +88,11 @@ def plan_dress(body: Body, choices: Mapping[str, ChoiceValue], house: House) -> 
 
 
 def _back_neck(bodice: Bodice) -> Path:
-    """From the neck point, square to the shoulder, down to the nape, square to the centre back."""
+    """From the neck point in one shallow sweep to the nape, square to the centre back."""
     neck, nape = bodice.back.neck, Point(0.0, bodice.proportions.nape)
-    along = bodice.back.shoulder.start_tangent
-    inward = Point(along.y, -along.x)  # square to the shoulder, downward
     drop = neck.y - nape.y
-    return Path.cubic(neck, neck + inward * (0.75 * drop), Point(0.62 * neck.x, nape.y), nape)
+    inward = Point(neck.x - 0.3 * neck.x, neck.y - 0.8 * drop)
+    return Path.cubic(neck, inward, Point(0.5 * neck.x, nape.y), nape)
 
 
 def _length(choices: Mapping[str, ChoiceValue], name: str, otherwise: float) -> float:

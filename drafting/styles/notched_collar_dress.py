@@ -124,11 +124,10 @@ def draft_dress(body: Body, choices: Mapping[str, ChoiceValue], house: House) ->
         _levels(plan, sketches),
         tuple(skirt.pleat_run(plan, sketches[name]) for name in ("skirt front", "skirt back")),
         tuple(dart for sketch in sketches.values() for dart in sketch.finished_darts()),
-        tuple(
-            sketches[name].roll_line(
+        (
+            sketches["front bodice"].roll_line(
                 plan.collar.break_point, plan.collar.roll_neck, ("collar notch", "lapel top", "lapel edge")
-            )
-            for name in ("front bodice", "front facing")
+            ),
         ),
         _notions(plan),
         _finished(plan),
