@@ -23,6 +23,7 @@ from drafting.layplan.boxes import boxes_in_rows
 from drafting.layplan.cloth import SELLERS_INCREMENT, Cloth
 from drafting.layplan.compact import compact
 from drafting.layplan.items import LayItem
+from drafting.layplan.outline import extent
 from drafting.layplan.plan import LayPlan
 from drafting.layplan.problem import plan_of, strip_problem
 from drafting.layplan.search import quick_fill
@@ -46,6 +47,9 @@ KEPT_BACK = 0.1
 
 #: Layouts of the packer that are slid together and verified, shortest first, before the quick fill is taken.
 TRIED = 3
+
+#: Lengths this near are the same, mm.
+NO_MATTER = 0.01
 
 #: Above so many parts sliding takes longer than it gains.
 GREATEST_TO_SLIDE = 150
@@ -200,7 +204,7 @@ class _Watch:
                 self._fill_once()
                 self._follow(process, packer)
                 failure = process.failure
-            if not failure:
+            if not failure or self._cannot_be_shorter():
                 return
             self.remarks.append(
                 f"{WORDS[packer]} stopped early ({failure}); the best lay found without it is shown"
@@ -232,7 +236,7 @@ class _Watch:
             if self._best() < best:
                 last_better = monotonic()
             self._tell()
-            if not running or self._is_cancelled():
+            if not running or self._is_cancelled() or self._cannot_be_shorter():
                 return
             process.wait(min(LOOK_EVERY, max(self._left(), 0.0)))
 
@@ -247,6 +251,11 @@ class _Watch:
 
     def _best(self) -> float:
         return min((length for _, _, length in self._found), default=float("inf"))
+
+    def _cannot_be_shorter(self) -> bool:
+        """Whether the best layout is only as long as the longest part, which no layout can beat."""
+        longest = max(min(extent(p.outline)[0] for p in part.poses) for part in self.problem.parts)
+        return self._best() <= longest + NO_MATTER
 
     def _left(self) -> float:
         return self._seconds - KEPT_BACK - (monotonic() - self._started)

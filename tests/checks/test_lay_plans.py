@@ -14,10 +14,11 @@ from pathlib import Path
 import pytest
 from shapely.geometry import Polygon
 
+from drafting import make_draft
+from drafting.body import Body
 from drafting.layplan import Cloth, LayPlan, items_for, plan_lay, read_items, verify
 from drafting.layplan.boxes import boxes_in_rows
 from drafting.layplan.problem import strip_problem
-from tests.drafting.layplan.sample import draft
 
 DATA = Path(__file__).resolve().parents[2] / ".." / "shared" / "data" / "nesting"
 
@@ -47,9 +48,13 @@ def test_plan_lay_reaches_the_density_floor_of_a_published_instance(
     assert floor <= density <= best + 0.5
 
 
+#: Bust, waist and hip of a woman between EN 13402-3 sizes; nothing depends on the figures.
+BODY = {"bust_girth": 890.0, "waist_girth": 700.0, "hip_girth": 950.0, "stature": 1650.0}
+
+
 def lay(width: float, *, folded: bool = False, one_way: bool = False) -> LayPlan:
     cloth = Cloth("shell", width, folded=folded, one_way=one_way)
-    items = items_for(draft(), "shell", cloth)
+    items = items_for(make_draft("notched-collar-dress", Body.of(BODY)), "shell", cloth)
     plan = plan_lay(items, cloth, seconds=2.0)
     problem = strip_problem(items, cloth, cloth.rotations)
     assert verify(plan, items) == ()
@@ -62,7 +67,7 @@ def test_length_falls_with_width_as_the_published_chart_says() -> None:
 
     Over the whole chart length falls with width and area stays within about 12 %.
     """
-    widths = [910.0, 1140.0, 1500.0]
+    widths = [1140.0, 1270.0, 1370.0, 1500.0]  # the columns 44-45, 50, 52-54 and 58-60 in
     lays = [lay(width) for width in widths]
     lengths = [plan.length for plan in lays]
     areas = [width * length for width, length in zip(widths, lengths, strict=True)]
@@ -70,6 +75,15 @@ def test_length_falls_with_width_as_the_published_chart_says() -> None:
 
     assert lengths == sorted(lengths, reverse=True)
     assert max(abs(area - mean) / mean for area in areas) <= 0.12
+
+
+@pytest.mark.parametrize("width", [1140.0, 1500.0])
+def test_folded_cloth_is_laid_shorter_than_boxes_in_rows(width: float) -> None:
+    """``lay`` verifies the plan and compares; on the fold lie exactly the halves."""
+    plan = lay(width, folded=True)
+
+    assert plan.cloth.usable_width == width / 2 - 10
+    assert {placed.layer for placed in plan.placed} == {"fold", "double"}
 
 
 def test_one_way_cloth_needs_no_less_than_two_way_cloth() -> None:

@@ -123,6 +123,16 @@ def test_plan_lay_gives_a_plan_in_too_short_a_time() -> None:
     assert plan.found_by == "quick fill"
 
 
+def test_plan_lay_stops_at_once_where_no_lay_can_be_shorter() -> None:
+    strip = {"id": "s", "demand": 3, "polygon": [[0, 0], [500, 0], [500, 100], [0, 100]]}
+    items = read_items({"items": [strip]})
+
+    plan = plan_lay(items, CLOTHS[0], seconds=30.0)
+
+    assert plan.length == pytest.approx(500.0)
+    assert plan.seconds < 15  # half of what it was given: it stopped, however slow the machine
+
+
 def test_plan_lay_lays_500_pieces() -> None:
     triangle = {"id": "t", "demand": 500, "polygon": [[0, 0], [90, 0], [20, 70]]}
     items = read_items({"items": [triangle]})
