@@ -1,7 +1,7 @@
 """Weighted lateness of the solver against the best rule of dispatch, on generated workshops.
 
-``python -m tests.benchmarks.bench_planning`` prints one JSON line a case; ``ratio`` is solver / best rule (less is
-better, 1 is no better), over the same workshops.
+``python -m tests.benchmarks.bench_planning`` prints one JSON line a case; ``ratio`` is solver / best rule
+(less is better, 1 is no better), over the same workshops.
 """
 
 from __future__ import annotations
@@ -30,7 +30,8 @@ STEPS = (
 
 
 def workshop(load: float, seed: int) -> Problem:
-    """Return people of two or three skills and garments whose work fills ``load`` of the hours before the last due."""
+    """Return people of two or three skills and garments whose work fills ``load`` of the hours before the
+    last due."""
     chance = random.Random(seed)
     groups = [name for name, _, _ in STEPS]
     skills = [set(chance.sample(groups, 3)) for _ in range(PEOPLE - 1)] + [set(groups)]

@@ -59,7 +59,8 @@ def test_calendar_file_says_what_was_given():
 
 
 def test_calendar_file_is_written_as_the_standard_says():
-    """RFC 5545: 3.1 line ends and folding, 3.3.5 UTC and zoned times, 3.3.11 escapes, 3.6.5 a zone beside its use."""
+    """RFC 5545: 3.1 line ends and folding, 3.3.5 UTC and zoned times, 3.3.11 escapes, 3.6.5 a zone beside
+    its use."""
     octets = calendar_file([ENTRY], zone=LISBON, stamp=STAMP)
     lines = octets.split(b"\r\n")
     unfolded = octets.replace(b"\r\n ", b"").split(b"\r\n")
@@ -74,7 +75,7 @@ def test_calendar_file_is_written_as_the_standard_says():
     assert unfolded.count(b"BEGIN:VTIMEZONE") == 1
     description = next(line for line in unfolded if line.startswith(b"DESCRIPTION:"))
     assert description.startswith(
-        "DESCRIPTION:Fitting: coat\\, dress\\; hem\\nBring the shoes: heels \\\\ flats".encode()
+        b"DESCRIPTION:Fitting: coat\\, dress\\; hem\\nBring the shoes: heels \\\\ flats"
     )
 
 

@@ -73,7 +73,8 @@ def test_make_plan_equals_johnsons_rule_on_two_machines(jobs, makespan):
 
 
 ALTERATIONS = {"minutes": [5, 8, 6, 3, 10, 14, 7, 3], "due": [10, 15, 15, 20, 25, 40, 45, 50], "start": 5}
-"""Alice's Alterations (brainmass.com data, scribd 564405444 solution); the least total is by trying all orders."""
+"""Alice's Alterations (brainmass.com data, scribd 564405444 solution); the least total is by trying all
+orders."""
 
 
 def released(problem, minute):
@@ -99,7 +100,8 @@ def test_textbook_alterations_by_rule_and_at_best():
 @pytest.mark.parametrize(
     ("minutes", "due", "shortest", "earliest_due"),
     [
-        # Heizer and Render, Operations Management (from memory, worked out again): average lateness 1.8 and 1.2.
+        # Heizer and Render, Operations Management (from memory, worked out again): average lateness 1.8 and
+        # 1.2.
         ([6, 2, 8, 3, 9], [8, 6, 18, 15, 23], 9, 6),
         # answersarena: total lateness 30 and 28.
         ([5, 10, 2, 8, 6], [10, 15, 5, 12, 8], 30, 28),

@@ -103,7 +103,7 @@ def test_plan_refuses_options(plan, options, field):
 
 
 def test_plan_refuses_a_missing_file_or_folder(tmp_path):
-    with pytest.raises(CommandError, match="^problem: .* cannot be read: No such file"):
+    with pytest.raises(CommandError, match=r"^problem: .* cannot be read: No such file"):
         call_command("plan", problem=str(tmp_path / "none.json"), out=str(tmp_path / "plan.json"))
-    with pytest.raises(CommandError, match="^out: there is no folder"):
+    with pytest.raises(CommandError, match=r"^out: there is no folder"):
         call_command("plan", problem=str(tmp_path / "none.json"), out=str(tmp_path / "no" / "plan.json"))

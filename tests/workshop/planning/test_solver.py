@@ -31,7 +31,8 @@ def one_machine(minutes, due, weights=None, objective=Objective.TARDINESS):
 
 
 def test_make_plan_beats_every_rule_where_waiting_pays():
-    # The long task is ready first, but starting it makes the heavy one 9 minutes late; waiting a minute costs 1.
+    # The long task is ready first, but starting it makes the heavy one 9 minutes late; waiting a minute
+    # costs 1.
     problem = Problem(
         Objective.TARDINESS,
         (Resource("machine"),),
@@ -77,7 +78,8 @@ def test_make_plan_keeps_a_task_that_may_not_split_in_one_opening():
 
 
 def test_make_plan_finds_a_fit_that_no_rule_finds():
-    # Openings of 10 and 7: only 6 + 4 and 7 fill them; every rule starts the 7 (due first, shortest per weight) at 0.
+    # Openings of 10 and 7: only 6 + 4 and 7 fill them; every rule starts the 7 (due first, shortest per
+    # weight) at 0.
     problem = Problem(
         Objective.TARDINESS,
         (Resource("Ada", (Span(0, 10), Span(20, 27))),),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workshop.planning.queries.calendar_files import fitting_feed, fitting_file
 from workshop.planning.queries.hours import Hours, able, hours_of
 from workshop.planning.queries.slots import FittingSlot, free_fitting_slots, is_there, ready_to_try
 from workshop.planning.queries.week import (
@@ -25,6 +26,8 @@ __all__ = [
     "able",
     "days_in_hand",
     "due_by",
+    "fitting_feed",
+    "fitting_file",
     "free_fitting_slots",
     "hours_of",
     "is_there",

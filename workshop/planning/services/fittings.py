@@ -24,6 +24,7 @@ CUSTOMER_NOTICE = timedelta(hours=24)
 
 FURTHEST = timedelta(days=730)
 CUSTOMER = "the customer"
+TAKEN = "Somebody was quicker: that time is taken"
 
 
 class NothingToTryOn(Refusal):
@@ -180,7 +181,8 @@ def _refuse_garment(garment: Garment, starts_at: datetime, now: datetime, by: St
     ready = ready_to_try(garment, now)
     if by is None and starts_at < ready:
         raise NothingToTryOn(
-            f"{garment.title} will not be ready to try on before {_shown(garment, ready)}; choose a later time.",
+            f"{garment.title} will not be ready to try on before {_shown(garment, ready)}; "
+            "choose a later time.",
             field="starts_at",
         )
 
@@ -189,8 +191,8 @@ def _free_fitter(garment: Garment, wish: Wish, now: datetime, by: Staff | None) 
     """Return who fits then, their rows held.
 
     Two overlapping bookings write different rows; only a row that they share makes the second wait until the
-    first is visible to it. That is the fitter's. All who might fit are held, in one order, so that no two wait
-    for each other.
+    first is visible to it. That is the fitter's. All who might fit are held, in one order, so that no two
+    wait for each other.
     """
     candidates = _candidates(garment, wish)
     list(Staff.objects.select_for_update().filter(pk__in=[person.pk for person in candidates]).order_by("pk"))
@@ -211,11 +213,7 @@ def _free_fitter(garment: Garment, wish: Wish, now: datetime, by: Staff | None) 
     for person in there:
         if person.pk not in busy:
             return person
-    named = (
-        f"{there[0].name} has another fitting then"
-        if wish.fitter
-        else "Somebody was quicker: that time is taken"
-    )
+    named = f"{there[0].name} has another fitting then" if wish.fitter else TAKEN
     raise _busy(garment, now, named)
 
 
@@ -245,7 +243,7 @@ def _one_at_a_time(garment: Garment, starts_at: datetime, now: datetime) -> Iter
         with transaction.atomic():
             yield
     except IntegrityError:
-        raise _busy(garment, now, "Somebody was quicker: that time is taken") from None
+        raise _busy(garment, now, TAKEN) from None
 
 
 def _refuse_closed(fitting: Fitting, garment: Garment, now: datetime, by: Staff | None) -> None:

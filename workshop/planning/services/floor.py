@@ -59,7 +59,7 @@ def open_work(workshop: Workshop, now: datetime) -> list[Garment]:
     """Return the open garments that have something left to do, most urgent first, with that and their
     fittings."""
     fittings = Fitting.objects.filter(cancelled_at__isnull=True, held_at__isnull=True, ends_at__gt=now)
-    return list(
+    found = (
         open_garments(workshop)
         .select_related("order")
         .prefetch_related(

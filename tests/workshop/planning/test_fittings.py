@@ -1,0 +1,189 @@
+from __future__ import annotations
+
+import threading
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+from django.db import connection
+
+from tests.workshop.planning.conftest import NOW, make_garment, make_place, make_staff, make_task
+from workshop.jobs.models import Job
+from workshop.orders.models import Stage
+from workshop.people.models import LogEntry, Role
+from workshop.planning.models import Closure, Fitting
+from workshop.planning.queries import free_fitting_slots
+from workshop.planning.services import book_fitting, cancel_fitting, move_fitting
+from workshop.planning.services.fittings import FitterBusy, FittingClosed, NothingToTryOn, TimeNotOffered
+
+HOUR = timedelta(hours=1)
+TEN = datetime(2025, 3, 26, 10, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def ready(garment):
+    """A garment that is planned to be ready to try on by Tuesday noon."""
+    make_task(garment, 3, "sew", 60, planned_start_at=NOW, planned_end_at=TEN - 22 * HOUR)
+    return garment
+
+
+def test_free_fitting_slots_begin_when_the_garment_is_ready(place, ready, now):
+    found = free_fitting_slots(ready, now, limit=4)
+
+    assert [(slot.starts_at, slot.ends_at, slot.fitter.name) for slot in found] == [
+        (TEN - 22 * HOUR, TEN - 21 * HOUR, "Ada"),
+        (TEN - 20 * HOUR, TEN - 19 * HOUR, "Ada"),
+        (TEN - 19.5 * HOUR, TEN - 18.5 * HOUR, "Ada"),
+        (TEN - 19 * HOUR, TEN - 18 * HOUR, "Ada"),
+    ]
+
+
+def test_free_fitting_slots_leave_out_absences_fittings_and_the_due_day(place, ready, now):
+    Closure.objects.create(
+        workshop=place.workshop, staff=place.ada, from_on=date(2025, 3, 25), to_on=date(2025, 4, 2)
+    )
+    book_fitting(
+        garment=make_garment(place.workshop),
+        starts_at=datetime(2025, 4, 3, 9, 0, tzinfo=UTC),
+        now=now,
+        by=place.ada,
+        length=3 * HOUR,
+    )
+
+    # Due on 4 April: only the 3rd is left, in summer time: 10:00 to 13:00 (9 to 12 UTC) is taken.
+    assert [slot.starts_at.hour + slot.starts_at.minute / 60 for slot in free_fitting_slots(ready, now)] == [
+        8, 13, 13.5, 14, 14.5, 15, 15.5, 16,
+    ]  # fmt: skip
+
+
+def test_free_fitting_slots_wait_a_week_for_what_is_not_drafted(place, now):
+    garment = make_garment(place.workshop, stage=Stage.MEASURE, due_on=date(2025, 5, 1))
+
+    assert free_fitting_slots(garment, now, limit=1)[0].starts_at == datetime(2025, 3, 31, 9, 0, tzinfo=UTC)
+
+
+def test_book_fitting_by_the_customer(place, ready, now):
+    fitting = book_fitting(garment=ready, starts_at=TEN, now=now)
+
+    assert (fitting.fitter, fitting.starts_at, fitting.ends_at) == (place.ada, TEN, TEN + HOUR)
+    assert fitting.chosen_by_customer is True
+    assert [(e.actor, e.action) for e in LogEntry.objects.all()] == [("the customer", "book fitting")]
+    assert [(job.kind, job.key) for job in Job.objects.all()] == [("refresh_plan", "plan")]
+
+
+@pytest.mark.parametrize("shift", [-HOUR / 2, timedelta(0), HOUR / 2])
+def test_book_fitting_refuses_a_busy_fitter_and_names_the_next_time(shift, place, ready, now):
+    other = make_garment(place.workshop)
+    booked = book_fitting(garment=other, starts_at=TEN, now=now, by=place.ada)
+
+    with pytest.raises(FitterBusy) as refusal:
+        book_fitting(garment=ready, starts_at=TEN + shift, now=now)
+
+    assert refusal.value.next_at == TEN - 22 * HOUR
+    assert str(refusal.value) == (
+        "Somebody was quicker: that time is taken; the next free time is Tuesday 25 March 2025, 12:00."
+    )
+    assert list(Fitting.objects.all()) == [booked]
+
+
+def test_book_fitting_takes_the_other_fitter_where_one_is_busy(place, ready, now):
+    cy = make_staff(place.workshop, "Cy", Role.APPRENTICE, ["fit"])
+    book_fitting(garment=make_garment(place.workshop), starts_at=TEN, now=now, by=place.ada, fitter=place.ada)
+
+    assert book_fitting(garment=ready, starts_at=TEN, now=now).fitter == cy
+
+
+def test_book_fitting_refuses_what_is_not_offered(place, ready, now):
+    with pytest.raises(TimeNotOffered, match="has passed"):
+        book_fitting(garment=ready, starts_at=now, now=now)
+    with pytest.raises(TimeNotOffered, match="closed then"):
+        book_fitting(garment=ready, starts_at=TEN + 2.5 * HOUR, now=now)
+    with pytest.raises(TimeNotOffered, match="two years"):
+        book_fitting(garment=ready, starts_at=TEN + timedelta(days=3000), now=now)
+    with pytest.raises(NothingToTryOn, match="not be ready to try on before Tuesday 25 March 2025, 12:00"):
+        book_fitting(garment=ready, starts_at=TEN - 25 * HOUR, now=now)
+    assert Fitting.objects.count() == 0
+
+
+def test_book_fitting_lets_the_owner_bend_the_hours(place, ready, now):
+    lunch = TEN + 3.5 * HOUR
+
+    assert book_fitting(garment=ready, starts_at=lunch, now=now, by=place.ada).starts_at == lunch
+
+
+def test_book_fitting_refuses_a_second_one_and_what_is_gone(place, ready, now):
+    book_fitting(garment=ready, starts_at=TEN, now=now)
+    with pytest.raises(NothingToTryOn, match="booked already, Wednesday 26 March 2025, 10:00; move that one"):
+        book_fitting(garment=ready, starts_at=TEN + 5 * HOUR, now=now)
+    with pytest.raises(NothingToTryOn, match="is delivered"):
+        book_fitting(garment=make_garment(place.workshop, stage=Stage.DELIVERED), starts_at=TEN, now=now)
+    assert Fitting.objects.count() == 1
+
+
+def test_move_fitting_keeps_length_and_counts_moves(place, ready, now):
+    fitting = book_fitting(garment=ready, starts_at=TEN, now=now)
+
+    moved = move_fitting(fitting=fitting, starts_at=TEN + HOUR / 2, now=now)
+
+    assert (moved.pk, moved.starts_at, moved.ends_at) == (fitting.pk, TEN + HOUR / 2, TEN + 1.5 * HOUR)
+    assert (moved.sequence, moved.fitter) == (1, place.ada)
+
+
+def test_move_and_cancel_fitting_are_the_workshops_within_a_day(place, ready, now):
+    fitting = book_fitting(garment=ready, starts_at=TEN, now=now)
+    late = TEN - 23 * HOUR
+
+    with pytest.raises(FittingClosed, match="less than a day away; please call The Needle on 555"):
+        move_fitting(fitting=fitting, starts_at=TEN + 24 * HOUR, now=late)
+    with pytest.raises(FittingClosed, match="less than a day away; please call The Needle on 555"):
+        cancel_fitting(fitting=fitting, now=late)
+
+    moved = move_fitting(fitting=fitting, starts_at=TEN + HOUR / 2, now=late, by=place.ada)
+    assert moved.starts_at == TEN + HOUR / 2
+    assert cancel_fitting(fitting=fitting, now=late, by=place.ada).cancelled_at == late
+
+
+def test_cancel_fitting_frees_its_time_once(place, ready, now):
+    fitting = book_fitting(garment=ready, starts_at=TEN, now=now)
+
+    cancelled = cancel_fitting(fitting=fitting, now=now)
+
+    assert (cancelled.cancelled_at, cancelled.sequence) == (now, 1)
+    with pytest.raises(FittingClosed, match="cancelled already"):
+        cancel_fitting(fitting=fitting, now=now)
+    assert (
+        book_fitting(garment=make_garment(place.workshop), starts_at=TEN, now=now, by=place.ada).starts_at
+        == TEN
+    )
+
+
+@pytest.mark.django_db(transaction=True)
+def test_book_fitting_gives_one_time_to_one_of_many_at_once():
+    """Ten customers press at once for two overlapping times: one gets a fitting, nine are told the next
+    free time."""
+    place = make_place()
+    garments = [make_garment(place.workshop, due_on=date(2025, 5, 1)) for _ in range(10)]
+    for garment in garments:
+        make_task(garment, 3, "sew", 60, planned_start_at=NOW, planned_end_at=NOW + HOUR)
+    answers: list[object] = []
+    gate = threading.Barrier(len(garments))
+
+    def choose(number):
+        try:
+            gate.wait()
+            answers.append(
+                book_fitting(garment=garments[number], starts_at=TEN + (number % 2) * HOUR / 2, now=NOW)
+            )
+        except Exception as refusal:
+            answers.append(refusal)
+        finally:
+            connection.close()
+
+    threads = [threading.Thread(target=choose, args=(number,)) for number in range(len(garments))]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+
+    assert sorted(type(answer).__name__ for answer in answers) == ["FitterBusy"] * 9 + ["Fitting"]
+    assert Fitting.objects.count() == 1
+    assert all(answer.next_at is not None for answer in answers if isinstance(answer, FitterBusy))
