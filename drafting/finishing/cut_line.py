@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
+import numpy as np
 import shapely
 
 from drafting.finishing.corners import Joined, joined, turn_between
@@ -91,7 +92,8 @@ def _ring(points: Polyline, piece: Piece) -> tuple[Point, ...]:
     kept = [a for a, b in pairwise([*points, points[0]]) if distance(a, b) > _SAME]
     if len(kept) < 3 or not _finite(kept):
         return tuple(kept)
-    if shapely.LinearRing(kept).is_simple and shapely.Polygon(kept).exterior.is_ccw:
+    ring = shapely.LinearRing(np.array(kept, dtype=float))
+    if ring.is_simple and ring.is_ccw:
         return tuple(kept)
     return _outer(kept, piece)
 

@@ -30,6 +30,7 @@ from drafting.geometry import (
     unit,
 )
 from drafting.pattern import Check, Corner, Draft, Edge, EdgeKind, Piece
+from drafting.truing.ring import as_polygon
 
 OFFSET_LIMIT: Final = 0.2  # mm
 CORNER_LIMIT: Final = 0.3  # mm; a curved edge is offset from its chords, a corner from its tangents
@@ -53,7 +54,7 @@ def _of_piece(piece: Piece) -> list[Check]:
     ]
     if len(piece.cut_line) < 3 or not np.isfinite(piece.cut_line).all():
         return rows
-    ring = shapely.LinearRing(piece.cut_line)
+    ring = shapely.LinearRing(np.array(piece.cut_line, dtype=float))
     shapely.prepare(ring)
     rows.append(
         Check(f"cut line follows the allowances: {piece.name}", _offset_error(piece, ring), OFFSET_LIMIT)
@@ -67,11 +68,11 @@ def _of_piece(piece: Piece) -> list[Check]:
 def _ring_faults(piece: Piece) -> list[str]:
     if len(piece.cut_line) < 3:
         return ["there is no cut line"]
-    cut = shapely.Polygon(piece.cut_line)
+    cut = as_polygon(piece.cut_line)
     if not cut.is_valid or not cut.exterior.is_ccw:
         return ["the cut line crosses itself or runs backward"]
-    stitch = shapely.linestrings([*piece.outline(), piece.outline()[0]])
-    if not cut.buffer(INSIDE_LIMIT).covers(stitch):
+    stitch = shapely.LinearRing(np.array(piece.outline(), dtype=float))
+    if not cut.covers(stitch) and not cut.buffer(INSIDE_LIMIT).covers(stitch):
         return ["the stitch line leaves the cut line"]
     return []
 

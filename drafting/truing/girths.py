@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import defaultdict
 from typing import Final
 
 import shapely
 
-from drafting.geometry import distance
+from drafting.geometry import Point, distance
 from drafting.pattern import Check, Draft, Level
+from drafting.truing.ring import as_polygon
 
 GIRTH_LIMIT: Final = 2.0  # mm
 CHORD_LIMIT: Final = 0.5  # mm that a chord may stand out of its piece
@@ -20,14 +22,21 @@ def girth_checks(draft: Draft) -> list[Check]:
 
 def _of_level(draft: Draft, level: Level) -> list[Check]:
     girth = sum(distance(chord.start, chord.end) * chord.times for chord in level.chords)
-    outside = max((_outside(draft, level, i) for i in range(len(level.chords))), default=0.0)
     return [
         Check(f"girth: {level.name}", abs(girth - level.body - level.ease), GIRTH_LIMIT, f"{girth:.1f} mm"),
-        Check(f"girth is measured inside the pieces: {level.name}", outside, CHORD_LIMIT),
+        Check(f"girth is measured inside the pieces: {level.name}", _outside(draft, level), CHORD_LIMIT),
     ]
 
 
-def _outside(draft: Draft, level: Level, index: int) -> float:
-    chord = level.chords[index]
-    piece = shapely.Polygon(draft.piece(chord.piece).outline())
-    return float(max(shapely.distance(piece, shapely.points([chord.start, chord.end]))))
+def _outside(draft: Draft, level: Level) -> float:
+    """How far the worst end of a chord lies outside its piece, mm."""
+    ends: dict[str, list[Point]] = defaultdict(list)
+    for chord in level.chords:
+        ends[chord.piece] += [chord.start, chord.end]
+    return max(
+        (
+            float(max(shapely.distance(as_polygon(draft.piece(piece).outline()), shapely.points(points))))
+            for piece, points in ends.items()
+        ),
+        default=0.0,
+    )

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from typing import Final
 
-import shapely
-
 from drafting.geometry import distance, polygon_area
 from drafting.pattern import Check, Draft, Piece
+from drafting.truing.ring import as_polygon
 
 GAP_LIMIT: Final = 0.001  # mm between the end of an edge and the start of the next
 
@@ -48,7 +47,7 @@ def _faults(piece: Piece) -> list[str]:
     wrong = []
     if len(points) < 3 or not polygon_area(points) > 0:
         wrong.append("no area to the left of its line")
-    elif not shapely.Polygon(points).is_valid:
+    elif not as_polygon(points).is_valid:
         wrong.append("the line crosses itself")
     if not all(names) or len(set(names)) < len(names):
         wrong.append("an edge has no name of its own")
