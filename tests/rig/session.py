@@ -69,7 +69,7 @@ class Session:
         if self.database == "sqlite":
             default = settings.DATABASES["default"]
             # A file, not memory: several threads and processes use it, as they do in the service.
-            default["TEST"] = {"NAME": str(self.folder / "test.sqlite3")}
+            default.setdefault("TEST", {})["NAME"] = str(self.folder / "test.sqlite3")
         settings.STATIC_ROOT.mkdir(parents=True, exist_ok=True)  # whitenoise warns where it is missing
         # Hashing a password well takes longer than most tests.
         settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
