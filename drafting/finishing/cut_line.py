@@ -28,12 +28,13 @@ def cut_line(piece: Piece) -> tuple[Point, ...]:
     between: list[Polyline] = [[] for _ in edges]
     mouths = dict(_mouths(edges))
     for i in range(len(edges)):
-        if i in mouths:
-            _cover(piece, i, lines, between)
-        elif not _in_mouth(i, mouths, len(edges)):
+        if i not in mouths and not _in_mouth(i, mouths, len(edges)):
             j = (i + 1) % len(edges)
             corner = joined(turn_between(edges[i], edges[j]), lines[i], lines[j])
             _put(lines, between, i, j, corner)
+    # A roof repeats the cut lines beside it: they are made first.
+    for first_leg, mouth in mouths.items():
+        _cover(piece, first_leg, mouth, lines, between)
     ring = [point for line, bridge in zip(lines, between, strict=True) for point in (*line, *bridge)]
     return _ring(ring, piece)
 
@@ -57,18 +58,46 @@ def _in_mouth(corner: int, mouths: dict[int, Mouth], count: int) -> bool:
     return (corner + 1) % count in mouths or (corner - 1) % count in mouths
 
 
-def _cover(piece: Piece, first_leg: int, lines: list[Polyline], between: list[Polyline]) -> None:
+def _cover(
+    piece: Piece, first_leg: int, mouth: Mouth, lines: list[Polyline], between: list[Polyline]
+) -> None:
     count = len(piece.edges)
     before, second_leg, after = (first_leg - 1) % count, (first_leg + 1) % count, (first_leg + 2) % count
-    mouth = Mouth(
-        piece.edges[first_leg].path.start, piece.edges[first_leg].path.end, piece.edges[second_leg].path.end
-    )
+    needed = distance(mouth.start, mouth.end)
+    _gather(piece, before, lines, between, step=-1, needed=needed)
+    _gather(piece, after, lines, between, step=1, needed=needed)
     made = roof(mouth, lines[before], lines[after], to_start=pressed_to_start(mouth, _centre(piece)))
     if made is None:
         lines[first_leg], lines[second_leg] = [mouth.start], [mouth.end]
         return
     lines[before], lines[after] = made.before, made.after
     lines[first_leg], lines[second_leg], between[first_leg] = [], [], made.between
+
+
+def _gather(
+    piece: Piece,
+    beside: int,
+    lines: list[Polyline],
+    between: list[Polyline],
+    *,
+    step: int,
+    needed: float,
+) -> None:
+    """Draw further edges' cut lines into that of a dart's neighbour, where it is too short."""
+    count = len(piece.edges)
+    at, length = beside, piece.edges[beside].length
+    while length < needed:
+        further = (at + step) % count
+        if piece.edges[further].kind is EdgeKind.DART or further == beside:
+            return
+        if step < 0:
+            lines[beside] = [*lines[further], *between[further], *lines[beside]]
+            between[further] = []
+        else:
+            lines[beside] = [*lines[beside], *between[at], *lines[further]]
+            between[at] = []
+        lines[further] = []
+        at, length = further, length + piece.edges[further].length
 
 
 def _centre(piece: Piece) -> Point:

@@ -11,6 +11,7 @@ from drafting.finishing import cut_line, finish, with_notches
 from drafting.finishing.remarks import allowance_remark
 from drafting.geometry import Path, Point
 from drafting.pattern import Corner, Cut, Draft, Edge, EdgeKind, EdgeRef, Method, Notch, Piece, Seam
+from drafting.truing.cut_lines import cut_line_checks
 from tests.drafting.small_draft import small_body, small_draft
 
 SQUARE = [(0.0, 0.0), (100.0, 0.0), (100.0, 100.0), (0.0, 100.0)]
@@ -240,3 +241,18 @@ def test_with_notches_marks_a_seam_to_its_own_mirror_image_once() -> None:
     draft = with_notches(Draft("one", {}, small_body(), {}, "1", (piece,), (seam,)))
 
     assert draft.piece("piece").notches == (Notch("e1", 120.0),)
+
+
+def test_cut_line_over_a_dart_follows_the_edge_beyond_a_short_neighbour() -> None:
+    # The waist bends 5 mm before the mouth: half the roof mirrors the part beyond the bend.
+    dart = {2: EdgeKind.DART, 3: EdgeKind.DART}
+    piece = piece_of(
+        [(0, -8), (35, 0), (40, 0), (60, 80), (80, 0), (120, 0), (120, 100), (0, 100)],
+        kinds={**dart, 7: EdgeKind.FOLD},
+        allowances={2: 0, 3: 0, 7: 0},
+    )
+    draft = Draft("one", {}, small_body(), {}, "1", (piece.with_(cut_line=cut_line(piece)),), ())
+
+    rows = {row.name: row for row in cut_line_checks(draft)}
+
+    assert rows["cut line of folded darts: piece"].value == pytest.approx(0, abs=0.001)
