@@ -1,7 +1,7 @@
 """Laying pieces side by side on paper: neat, close, and the same every time.
 
-Paper has no grain, so this is not a lay plan (``drafting.layplan``): pieces stand upright as they are drawn, and one
-is turned by a quarter only where it is too wide for the paper.
+Paper has no grain, so this is not a lay plan (``drafting.layplan``): pieces stand upright as they are drawn,
+and one is turned by a quarter only where it is too wide for the paper.
 """
 
 from __future__ import annotations
@@ -79,7 +79,7 @@ def ring_bounds(ring: Sequence[Point]) -> tuple[float, float, float, float]:
 
 def laid(piece: Piece, place: Place) -> Piece:
     """Return the piece moved to its place: paper with its top at y = 0 and its foot at -height."""
-    left, bottom, right, top = ring_bounds(cut_ring(piece))
+    left, _, right, top = ring_bounds(cut_ring(piece))
     if place.turned:
         # A quarter to the left about the origin: (x, y) becomes (-y, x).
         dx, dy = place.x + top, -place.y - right

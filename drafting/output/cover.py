@@ -1,7 +1,10 @@
-"""The first page of a tiled pattern: test squares, a map of the tiles, what the pieces are, how to put it together."""
+"""The first page of a tiled pattern: test squares, a map of the tiles, the pieces, how to put it together."""
 
 from __future__ import annotations
 
+from shapely import Polygon
+
+from drafting.output.arrange import Box
 from drafting.output.cutting import piece_cutting
 from drafting.output.label import Label
 from drafting.output.lettering import SMALLEST
@@ -36,7 +39,7 @@ def cover(sheet: Sheet, tiles: Tiling, label: Label) -> Drawing:
             test_square(left, top + SQUARE_MM + 5.0, SQUARE_IN, "4 in"),
             _steps(left + 7.0, top + 38.0),
             _piece_list(sheet, left + 7.0, top + SQUARE_MM + 5.0 + 34.0, SQUARE_IN - 14.0),
-            _map(sheet, tiles, right, top, width, paper.height - FOOT - top),
+            _map(sheet, tiles, (right, top), Box(width, paper.height - FOOT - top)),
         ]
     )
 
@@ -75,12 +78,13 @@ def _cuts(piece: Piece) -> str:
     return "; ".join(f"{line.cloth} {line.words.removeprefix('cut ')}" for line in piece_cutting(piece))
 
 
-def _map(sheet: Sheet, tiles: Tiling, left: float, top: float, width: float, height: float) -> Drawing:
+def _map(sheet: Sheet, tiles: Tiling, corner: tuple[float, float], room: Box) -> Drawing:
     """The sheet made small, with the tiles' own parts and names, and each piece's number where it lies."""
     paper = tiles.paper
+    left, top = corner
     scale = min(
-        width / (tiles.columns * paper.step_x + paper.window_width - paper.step_x),
-        (height - 8.0) / (tiles.rows * paper.step_y + paper.window_height - paper.step_y),
+        room.width / (tiles.columns * paper.step_x + paper.window_width - paper.step_x),
+        (room.height - 8.0) / (tiles.rows * paper.step_y + paper.window_height - paper.step_y),
     )
     top += 8.0
 
@@ -110,7 +114,5 @@ def _map(sheet: Sheet, tiles: Tiling, left: float, top: float, width: float, hei
 
 
 def _label_point(piece: Piece) -> tuple[float, float]:
-    from shapely import Polygon
-
     point = Polygon([(x, -y) for x, y in piece_ring(piece)]).buffer(0).representative_point()
     return float(point.x), float(point.y)

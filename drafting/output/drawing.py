@@ -1,7 +1,8 @@
 """A pattern piece as it is drawn on paper: lines, marks, and the words beside them.
 
 Signs used, all common practice of the trade: solid cut line, dashed stitch line, double-headed grain arrow,
-bracket arrows at a fold, small wedges for notches, a barred line for a buttonhole, a crossed ring for a button.
+bracket arrows at a fold, small wedges for notches, a barred line for a buttonhole, a crossed ring for a
+button.
 """
 
 from __future__ import annotations
@@ -33,7 +34,8 @@ from drafting.pattern import Edge, EdgeKind, Mark, MarkKind, Notch, Piece
 from drafting.units import Unit, format_length
 
 STYLE = """
-.pattern path,.pattern circle{fill:none;stroke:#111;stroke-width:.35;stroke-linejoin:round;stroke-linecap:round}
+.pattern path,.pattern circle{fill:none;stroke:#111;stroke-width:.35}
+.pattern path{stroke-linejoin:round;stroke-linecap:round}
 .pattern .paper{fill:#fffdf8;stroke:none}
 .pattern .paper.lining{fill:#eef4f7}
 .pattern .paper.interfacing{fill:#f5f1f6}
@@ -165,7 +167,10 @@ def _on_line(p: Point, a: Point, b: Point) -> bool:
 
 def _stitch_data(piece: Piece) -> list[str]:
     """Path data of each run of edges whose stitch line is not the cut line."""
-    runs = groupby(piece.edges, key=lambda edge: bool(piece.cut_line) and edge.allowance > 0)
+    runs = groupby(
+        piece.edges,
+        key=lambda edge: edge.kind is EdgeKind.DART or (bool(piece.cut_line) and edge.allowance > 0),
+    )
     data = []
     for drawn, run in runs:
         if drawn:
@@ -218,7 +223,7 @@ def grain_arrow(grain: tuple[Point, Point]) -> Drawing:
 
 
 def notch_sign(edge: Edge, notch: Notch) -> Drawing:
-    """A wedge on the cut line for each count, pointing to the stitch line, and a stroke from there to here."""
+    """A wedge on the cut line for each count, pointing to the stitch line, and a stroke that reaches it."""
     shapes: list[Shape] = []
     step = 5.0
     for index in range(notch.count):
@@ -262,7 +267,7 @@ def beside(a: Point, b: Point, text: str, size: float, *, gap: float = 1.0, left
     angle = degrees(atan2(b[1] - a[1], b[0] - a[0]))
     upright = readable(angle)
     side = perpendicular(unit(b - a)) * (1.0 if left else -1.0)
-    # The baseline is on the near side of the words where they read along the line with the side on their left.
+    # The baseline is the near side of words that read along the line and stand to its left.
     above = (abs(upright - angle) < 1.0) == left
     anchor = middle + side * (gap if above else gap + size * 0.76)
     return Words(anchor[0], -anchor[1], size, text, angle=-upright)
@@ -399,7 +404,7 @@ def _named_lines(piece: Piece) -> Iterable[tuple[str, Path]]:
 def _line_words(
     name: str, path: Path, area: BaseGeometry, lines: BaseGeometry, taken: list[Polygon]
 ) -> Words | None:
-    """Words along a line where they lie inside the piece and clear of everything; None where nothing is clear."""
+    """Words along a line, inside the piece and clear of everything; None where no place is clear."""
     length = path.length
     for size in (_SMALL * 1.3, _SMALL, SMALLEST):
         reach = text_width(name, size) / 2

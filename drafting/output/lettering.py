@@ -48,9 +48,9 @@ def place_block(
 ) -> tuple[Words, ...]:
     """Return the words of a block in the largest size that fits ``area`` clear of the obstacles.
 
-    ``obstacles`` are areas in falling order of importance: where no size fits clear of all of them, the last is
-    given up, then the one before it. Where the block does not fit at all, its last lines are left out; in the end
-    its first line stands at the middle of the area in the smallest size.
+    ``obstacles`` are areas in falling order of importance: where no size fits clear of all of them, the last
+    is given up, then the one before it. Where the block does not fit at all, its last lines are left out; in
+    the end its first line stands at the middle of the area in the smallest size.
     """
     for count in range(len(lines), 0, -1):
         for kept in range(len(obstacles), -1, -1):

@@ -1,14 +1,15 @@
 """Patterns as PDF: one full-size sheet, or tiles for an ordinary printer.
 
-The words and lines are set once, by WeasyPrint, on a page as large as the sheet. A tile does not repeat the drawing: it
-shows a part of that page, which all tiles share as one form object. Same input, same bytes: the file has no dates, and
-its identifier follows from its content.
+The words and lines are set once, by WeasyPrint, on a page as large as the sheet. A tile does not repeat the
+drawing: it shows a part of that page, which all tiles share as one form object. Same input, same bytes: the
+file has no dates, and its identifier follows from its content.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from html import escape
 from io import BytesIO
 
 import pikepdf
@@ -104,7 +105,7 @@ def tiled_pdf(
 
 
 def _least_paper(draft: Draft, paper: Paper) -> tuple[Sheet, Tiling]:
-    """The arrangement that needs the fewest tiles, of sheets as wide as 2, 3, 4 ... tiles; the narrowest of equals."""
+    """The arrangement that needs the fewest tiles, of sheets 2, 3, 4 ... tiles wide."""
     check_pages(draft)
     best: tuple[int, float, Sheet, Tiling] | None = None
     for columns in range(2, 15):
@@ -147,15 +148,13 @@ def _superseded_all_over(width: float, height: float) -> Drawing:
 def _open_set(pages: Sequence[_Page], label: Label) -> pikepdf.Pdf:
     """The pages set in type, as an open PDF."""
     # Imported here because it takes a second to load, and most of what imports this module prints nothing.
-    from weasyprint import HTML
+    from weasyprint import HTML  # noqa: PLC0415  # see above
 
     return pikepdf.open(BytesIO(HTML(string=page_html(pages, label)).write_pdf(pdf_identifier=b"pattern")))
 
 
 def page_html(pages: Sequence[_Page], label: Label) -> str:
     """The pages as one HTML document, each of its own size."""
-    from html import escape
-
     rules = "".join(
         f"@page p{i}{{size:{number(page.width)}mm {number(page.height)}mm;margin:0}}.p{i}{{page:p{i};"
         f"width:{number(page.width)}mm;height:{number(page.height)}mm}}"
@@ -190,7 +189,7 @@ def _put_tiles(pdf: pikepdf.Pdf, sheet: Sheet, tiles: Tiling) -> None:
     resources = pdf.make_indirect(
         pikepdf.Dictionary(
             XObject=pikepdf.Dictionary(Sheet=drawing, Common=common),
-            # One of the fonts that every reader has (ISO 32000-1, 9.6.2.2): tile names and page numbers are ASCII.
+            # Tile names and page numbers are ASCII, in a font that every reader has (ISO 32000-1, 9.6.2.2).
             Font=pikepdf.Dictionary(
                 F=pikepdf.Dictionary(
                     Type=pikepdf.Name.Font,

@@ -14,7 +14,7 @@ from drafting.pattern import Draft, Piece
 from drafting.units import Unit
 
 LONGEST_PAGE = 5080.0
-"""mm: 14,400 units of 1/72 in, the largest side of a page that every reader opens (ISO 32000-1, annex C.2)."""
+"""mm: 14,400 units of 1/72 in, the largest side of a page that every reader opens (ISO 32000-1, annex C)."""
 
 ROLLS = (610.0, 762.0, 914.0, 1067.0, 1118.0, 1372.0, 1524.0)
 """Widths of plotter paper, mm (24, 30, 36, 42, 44, 54 and 60 in; common practice, no source)."""
@@ -61,7 +61,7 @@ def drawn(sheet: Sheet, label: Label, *, unit: Unit) -> Sheet:
 
 
 def titled_sheet(draft: Draft, label: Label, *, unit: Unit) -> Sheet:
-    """Return the pieces with label and test squares on the narrowest roll on which they are no longer than a page.
+    """Return the pieces with label and test squares on the narrowest roll on which they fit a page's length.
 
     Raises: CannotPrint where a piece is longer than a page.
     """

@@ -1,7 +1,7 @@
 """A draft as SVG: one piece, all pieces, and the finished garment.
 
-Every picture is true to scale when printed as it is (width and height in mm), shrinks to the width of its page on a
-screen, and carries its own style, whose rules are all below the class ``pattern`` or ``garment``.
+Every picture is true to scale when printed as it is (width and height in mm), shrinks to the width of its
+page on a screen, and carries its own style, whose rules are all below the class ``pattern`` or ``garment``.
 """
 
 from __future__ import annotations
@@ -12,9 +12,12 @@ from math import sqrt
 from drafting.output.arrange import Place, arrange, laid, piece_box
 from drafting.output.cutting import piece_cutting
 from drafting.output.drawing import SCREEN_STYLE, STYLE, piece_drawing
+from drafting.output.garment import garment_svg
 from drafting.output.shapes import Drawing, number, svg_body
 from drafting.pattern import Draft, Piece
 from drafting.units import Unit, format_length
+
+__all__ = ["draft_svg", "garment_svg", "picture", "piece_svg"]
 
 _MARGIN = 10.0
 _GAP = 30.0
@@ -59,9 +62,10 @@ def draft_svg(draft: Draft, *, unit: Unit, title: str) -> str:
 def picture(drawing: Drawing, *, width: float, height: float, title: str, description: str) -> str:
     """Return a drawing as an SVG picture, mm, with its title and description for those who do not see it."""
     name = escape(title, quote=True)
+    w, h = number(width), number(height)
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="pattern" role="img" aria-label="{name}"'
-        f' width="{number(width)}mm" height="{number(height)}mm" viewBox="0 0 {number(width)} {number(height)}">'
+        f' width="{w}mm" height="{h}mm" viewBox="0 0 {w} {h}">'
         f"<title>{name}</title><desc>{escape(description)}</desc><style>{STYLE}{SCREEN_STYLE}</style>"
         f"{svg_body(drawing)}</svg>"
     )

@@ -16,7 +16,7 @@ _DIGIT = 0.556
 def tile_content(tiles: Tiling, tile: Tile, sheet_height: float, *, page: int, pages: int) -> bytes:
     """Return the content stream of one tile.
 
-    It uses the resources ``/Sheet`` (the whole drawing), ``/Common`` (what all tiles have) and the font ``/F``.
+    It uses the resources ``/Sheet`` (the whole drawing), ``/Common`` (what all tiles have), the font ``/F``.
     """
     paper = tiles.paper
     left, foot = MARGIN, FOOT
@@ -70,7 +70,7 @@ def _big_name(tiles: Tiling, tile: Tile) -> str:
 
 
 def _edges(tiles: Tiling, tile: Tile) -> str:
-    """Solid where the tile is cut, dashed where a neighbour's cut edge will lie, pale at the pattern's own end."""
+    """Solid where the tile is cut, dashed where a neighbour's cut edge will lie, pale elsewhere."""
     paper = tiles.paper
     left, foot = MARGIN, FOOT
     right, top = left + paper.window_width, foot + paper.window_height
@@ -112,7 +112,8 @@ def _marks(tiles: Tiling, tile: Tile) -> str:
     has_left, has_up, has_right, has_down = _neighbours(tiles, tile)
     here, row, column = tile.name, tile.row, tile.column
     parts = [
-        f"q {_n(left)} {_n(foot)} {_n(paper.window_width)} {_n(paper.window_height)} re W n 0.3 w 0.35 G 0.35 g"
+        f"q {_n(left)} {_n(foot)} {_n(paper.window_width)} {_n(paper.window_height)} re W n",
+        "0.3 w 0.35 G 0.35 g",
     ]
     for share in (0.25, 0.75):
         x = left + paper.step_x * share

@@ -1,7 +1,7 @@
 """Cutting a sheet into tiles that are printed on ordinary paper and glued together.
 
-Neighbouring tiles share a strip of 15 mm. A tile is cut along its left and top edge and laid over the strip of its
-neighbour, up to the line where that neighbour's own part ends.
+Neighbouring tiles share a strip of 15 mm. A tile is cut along its left and top edge and laid over the strip
+of its neighbour, up to the line where that neighbour's own part ends.
 """
 
 from __future__ import annotations
@@ -99,7 +99,7 @@ def tile_name(row: int, column: int) -> str:
 def tiling(sheet: Sheet, paper: Paper) -> Tiling:
     """Return the tiles that hold the pieces of a sheet.
 
-    A tile is needed where a piece lies on its own part: what lies on its glue strips alone, its neighbours show.
+    A tile is needed where a piece lies on its own part: what lies on its glue strips, its neighbours show.
     """
     columns = max(1, ceil((sheet.width - OVERLAP) / paper.step_x - 1e-9))
     rows = max(1, ceil((sheet.height - OVERLAP) / paper.step_y - 1e-9))
