@@ -9,22 +9,23 @@ _CHILD_YEARS = 14.0
 
 
 def cautions(draft: Draft) -> tuple[str, ...]:
-    """What to mind with this wearer and this garment. Source: EN 14682 (summaries); small parts under 3 years."""
+    """What to mind with this wearer and this garment. Source: EN 14682 (summaries)."""
     said = []
     body = draft.body
     age = body.age_years
     young = body["stature"] <= _YOUNG_STATURE if age is None else age < _YOUNG_YEARS
     if young:
         said.append(
-            "Up to 7 years or 134 cm: no cords, ribbons or ties at neck, head or collar (EN 14682); check your "
-            "local rules."
+            "Up to 7 years or 134 cm: no cords, ribbons or ties at neck, head or collar (EN 14682); check "
+            "your local rules."
         )
     elif body.is_child or (age is not None and age < _CHILD_YEARS):
         said.append("7 to 14 years: no cords with free ends at the neck (EN 14682); check your local rules.")
     if body.is_child and any(need.kind in {"button", "hook"} for need in draft.notions):
         said.append(
-            "Buttons, hooks and eyes of a child's dress: sew them on with a thread shank, knot the ends, and pull "
-            "each one to test it; a small part that comes off can choke a child under three. Check your local rules."
+            "Buttons, hooks and eyes of a child's dress: sew them on with a thread shank, knot the ends, and "
+            "pull each one to test it; a small part that comes off can choke a child under three. Check your "
+            "local rules."
         )
     if body.is_child:
         said.append("Not for sleep: sleepwear has flammability rules of its own, which differ by country.")

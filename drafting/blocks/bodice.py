@@ -1,4 +1,4 @@
-"""The bodice block: back and front, each a quarter of the girth wide, side seams alike, waist sewn to measure.
+"""The bodice block: back and front, each a quarter of the girth, side seams alike, waist sewn to measure.
 
 Frame: x from the centre outward, y from the waist at the centre upward. Where the front is longer over the
 bust than the back, a dart at the side seam turns the part above it about the dart's point: closed, the front
@@ -136,7 +136,7 @@ def _across_back(body: Body, house: rules.House, half_shoulder: float, quarter_b
 
 
 def _across_front(body: Body, house: rules.House, across_back: float, share: float) -> float:
-    """By the trade's hollow; a chest width that was taken is followed within 1/4 to 1 1/4 in of the back's."""
+    """By the trade's hollow; a chest width taken is followed, 1/4 to 1 1/4 in within the back's."""
     measured = body.measure("chest_width")
     if not measured.given:
         return across_back - share * (across_back - rules.front_hollow(across_back, house))
@@ -166,7 +166,8 @@ def _refuse_the_undraftable(p: Proportions, body: Body) -> None:
         )
     if p.quarter_bust - p.across_front < 12 or p.half_shoulder > 1.25 * p.quarter_bust:
         raise CannotDraft(
-            f"shoulders {2 * p.half_shoulder:.0f} mm wide do not go with a bust of {body['bust_girth']:.0f} mm; "
+            f"shoulders {2 * p.half_shoulder:.0f} mm wide do not go with a bust of "
+            f"{body['bust_girth']:.0f} mm; "
             "measure both again",
             field="back_width",
         )
@@ -263,7 +264,7 @@ def _shared_side(p: Proportions, shaping: _Shaping, places: list[DartPlace]) -> 
         x = waist.x
         y = side_height(places, shaping.each / 2, x, side.lean)
         if not places:
-            x += p.quarter_waist - waist_line((), 0.0, Point(x, y), side.lean).length
+            x += p.quarter_waist - waist_line((), 0.0, Point(x, y), side.lean).width
         waist = Point(x, y)
     return _side(p, waist)
 
@@ -300,8 +301,8 @@ def _bust_turn(p: Proportions, side: _Side, short: float, body: Body, house: rul
 
 def _dart_too_wide(body: Body) -> CannotDraft:
     return CannotDraft(
-        f"a front {body['front_waist_length'] - body['back_waist_length']:.0f} mm longer than the back asks for "
-        "a bust dart wider than the house allows; measure front and back length again, or allow a wider dart",
+        f"a front {body['front_waist_length'] - body['back_waist_length']:.0f} mm longer than the back "
+        "asks for a bust dart wider than the house allows; measure front and back length again, or allow a wider dart",
         field="front_waist_length",
     )
 

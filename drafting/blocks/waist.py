@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from math import atan, cos, sin, tan
 
 from drafting.errors import CannotDraft
-from drafting.geometry import Path, Point
+from drafting.geometry import Path, Point, distance
 
 _EXACT = 1e-9  # mm, of the sewn waist
 
@@ -31,6 +32,11 @@ class WaistLine:
     def length(self) -> float:
         """Length of the sewn waist, darts closed, mm."""
         return sum(panel.length for panel in self.panels)
+
+    @property
+    def width(self) -> float:
+        """The girth that the sewn waist spans: the straight widths of its panels, mm."""
+        return sum(distance(panel.start, panel.end) for panel in self.panels)
 
 
 def level_curve(start: Point, start_slope: float, end: Point, end_slope: float) -> Path:
@@ -85,12 +91,12 @@ def fitted(places: Sequence[DartPlace], target: float, side: Point, lean: float)
     Raises: CannotDraft where no width of the darts gives that waist.
     """
     gaps = [place.axis for place in places[:1]]
-    gaps += [(b.axis - a.axis) / 2 for a, b in zip(places, places[1:], strict=False)]
+    gaps += [(b.axis - a.axis) / 2 for a, b in pairwise(places)]
     gaps.append(side.x - places[-1].axis)
     low, high = 0.0, min(gaps) - 4.0
 
     def miss(half: float) -> float:
-        return waist_line(places, half, side, lean).length - target
+        return waist_line(places, half, side, lean).width - target
 
     if not (high > 0 and miss(low) >= 0 >= miss(high)):
         raise CannotDraft(

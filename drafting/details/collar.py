@@ -64,7 +64,7 @@ def roll_line(
 
 
 def collar_slant_angle(width: float, slant: float) -> float:
-    """The turn, radians, that raises the outer end of a centre back ``width`` wide by ``slant``: 1/2 on 2 3/4."""
+    """The turn, radians, that raises the outer end of a centre back ``width`` wide by ``slant``."""
     return atan2(slant, width)
 
 

@@ -12,10 +12,12 @@ from drafting.errors import BadChoice
 
 KNIFE, BOX, INVERTED = "knife", "box", "inverted"
 KINDS = (KNIFE, BOX, INVERTED)
+NARROWEST = 16.0
+"""Pleats closer together than this at the waist, mm, cannot be sewn in (common practice, no source)."""
 
 
 def cloth_width(kind: str, count: int, visible: float, depth: float) -> float:
-    """Cloth for ``count`` pleats showing ``visible`` each: n (v + 2 d), or n (v + 4 d) for box and inverted."""
+    """Cloth for ``count`` pleats showing ``visible`` each: n (v + 2 d), or n (v + 4 d)."""
     return count * (visible + folds_of(kind) * depth)
 
 
@@ -92,12 +94,14 @@ def plan_pleats(
     waist, hip = widths
     wished, least = depths
     taper = (hip - waist) / count / folds_of(kind)
+    limit = min(limit, waist / count / 2)
     deepest = min(room(kind, hip / count) + limit, room(kind, waist / count) + limit - taper)
     shallowest = max(least, least - taper)
-    if deepest < shallowest:
+    if deepest < shallowest or waist / count < NARROWEST:
         raise BadChoice(
             f"{count} {kind} pleats on each quarter do not fit a waist of {waist:.0f} mm and a hip of "
-            f"{hip:.0f} mm: they would overlap by more than {limit:.0f} mm; choose another number or kind",
+            f"{hip:.0f} mm: they would overlap by more than "
+            f"{limit:.0f} mm or lie too close; choose another number or kind",
             field="pleats",
         )
     depth = min(max(wished, shallowest), deepest - 1e-6 if deepest > shallowest else deepest)

@@ -77,7 +77,7 @@ def plan_dress(body: Body, choices: Mapping[str, ChoiceValue], house: House) -> 
         collar,
         sizes,
         back_neck,
-        _pleats(body, choices, house),
+        _pleats(body, bodice.front.waist.length, choices, house),
         str(choices["pleat_kind"]),
         _skirt_length(body, choices, house, hip_level),
         hip_level,
@@ -163,8 +163,7 @@ def _beyond_front(collar: NotchedCollar, bodice: Bodice) -> float:
     return worst
 
 
-def _pleats(body: Body, choices: Mapping[str, ChoiceValue], house: House) -> PleatPlan:
-    waist = (body["waist_girth"] + house["waist_ease"]) / 4
+def _pleats(body: Body, waist: float, choices: Mapping[str, ChoiceValue], house: House) -> PleatPlan:
     hip = (body["hip_girth"] + house["hip_ease"]) / 4
     at_side = min(max(0.3 * (hip - waist), -12.0), 15.0)
     wished = _length(choices, "pleat_depth", house["pleat_depth"])

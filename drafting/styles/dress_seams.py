@@ -1,4 +1,4 @@
-"""How the pieces of the notched-collar dress are sewn together, in sewing order, and what must run on smoothly."""
+"""How the pieces of the notched-collar dress are sewn together, in order, and what must run on smoothly."""
 
 from __future__ import annotations
 
@@ -22,7 +22,12 @@ def _length(pieces: Sketches, refs: Iterable[EdgeRef]) -> float:
 
 
 def _seam(
-    pieces: Sketches, name: str, a: tuple[str, ...], b: tuple[str, ...], method: Method, times: int = 2
+    pieces: Sketches,
+    name: str,
+    a: tuple[str, ...],
+    b: tuple[str, ...],
+    method: Method,
+    times: int = 2,  # noqa: PLR0917  # both sides, then how
 ) -> Seam:
     """A seam between edges given as ("piece", edge, edge, ...), each in its own direction."""
     return Seam(name, pieces[a[0]].refs(*a[1:]), pieces[b[0]].refs(*b[1:]), 0.0, method, times)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from drafting.blocks.skirt import SkirtPanel, SkirtSizes, skirt_panel
 from drafting.blocks.sketch import Sketch, Stroke
+from drafting.blocks.skirt import SkirtPanel, SkirtSizes, skirt_panel
 from drafting.details.pleats import BOX, INVERTED
 from drafting.geometry import Line, Path, Point
 from drafting.pattern import Chord, Cut, EdgeKind, MarkKind, PleatRun

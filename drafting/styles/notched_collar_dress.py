@@ -7,7 +7,6 @@ from collections.abc import Mapping
 from drafting.blocks.rules import House
 from drafting.blocks.sketch import Sketch
 from drafting.body import Body
-
 from drafting.pattern import Chord, Draft, Finished, Level, NotionNeed
 from drafting.styles import dress_bodice as bodice
 from drafting.styles import dress_skirt as skirt
