@@ -64,9 +64,13 @@ def _cover(
     count = len(piece.edges)
     before, second_leg, after = (first_leg - 1) % count, (first_leg + 1) % count, (first_leg + 2) % count
     needed = distance(mouth.start, mouth.end)
-    _gather(piece, before, lines, between, step=-1, needed=needed)
-    _gather(piece, after, lines, between, step=1, needed=needed)
-    made = roof(mouth, lines[before], lines[after], to_start=pressed_to_start(mouth, _centre(piece)))
+    room_before = _gather(piece, before, lines, between, step=-1, needed=needed)
+    room_after = _gather(piece, after, lines, between, step=1, needed=needed)
+    to_start = pressed_to_start(mouth, _centre(piece))
+    if min(room_before, room_after) < needed:
+        # Another dart is closer than this one is wide: it is pressed away from that.
+        to_start = room_before >= room_after
+    made = roof(mouth, lines[before], lines[after], to_start=to_start)
     if made is None:
         lines[first_leg], lines[second_leg] = [mouth.start], [mouth.end]
         return
@@ -82,14 +86,17 @@ def _gather(
     *,
     step: int,
     needed: float,
-) -> None:
-    """Draw further edges' cut lines into that of a dart's neighbour, where it is too short."""
+) -> float:
+    """Draw further edges' cut lines into that of a dart's neighbour, where it is too short.
+
+    Returns the length that was reached: less than needed where another dart stands in the way.
+    """
     count = len(piece.edges)
     at, length = beside, piece.edges[beside].length
     while length < needed:
         further = (at + step) % count
         if piece.edges[further].kind is EdgeKind.DART or further == beside:
-            return
+            break
         if step < 0:
             lines[beside] = [*lines[further], *between[further], *lines[beside]]
             between[further] = []
@@ -98,6 +105,7 @@ def _gather(
             between[at] = []
         lines[further] = []
         at, length = further, length + piece.edges[further].length
+    return length
 
 
 def _centre(piece: Piece) -> Point:
