@@ -355,7 +355,9 @@ def _armhole(p: Proportions, tip: Point, across: float, under: Point, arrival: P
     down = Point(-sin(p.slope), -cos(p.slope))
     first = 0.36 * distance(tip, narrow)
     height, width = narrow.y - under.y, under.x - across
-    upper = Cubic(tip, tip + down * first, narrow + Point(0.0, first), narrow)
+    # The first handle leans inward with the shoulder's slope: it must not pass the narrowest point.
+    inward = max(0.9 * (tip.x - across) / max(sin(p.slope), 0.1), 0.33 * first)
+    upper = Cubic(tip, tip + down * min(first, inward), narrow + Point(0.0, first), narrow)
     lower = Cubic(narrow, narrow - Point(0.0, 0.62 * height), under - arrival * (0.62 * width), under)
     return Path((upper, lower))
 

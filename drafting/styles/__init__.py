@@ -11,7 +11,7 @@ from drafting.styles.choices import Choice, ChoiceValue, Style, read_all
 from drafting.styles.notched_collar_dress import STYLE as NOTCHED_COLLAR_DRESS
 from drafting.units import Unit
 
-__all__ = ["STYLES", "Choice", "ChoiceValue", "Style", "read_choices", "style_of"]
+__all__ = ["STYLES", "Choice", "ChoiceValue", "Style", "choice_words", "read_choices", "style_of"]
 
 STYLES: Final[Mapping[str, Style]] = MappingProxyType(
     {style.name: style for style in (NOTCHED_COLLAR_DRESS,)}
@@ -35,3 +35,28 @@ def read_choices(
     Raises: BadChoice, its field the choice at fault ("style" for an unknown style).
     """
     return read_all(style_of(style_name), raw, unit)
+
+
+def choice_words(style_name: str, choices: Mapping[str, ChoiceValue], unit: Unit) -> list[tuple[str, str]]:
+    """Return the choices as a person reads them: title and value. What is left to the house rules is left out.
+
+    Raises: BadChoice for an unknown style.
+    """
+    pairs = [(choice, choices.get(choice.name, choice.default)) for choice in style_of(style_name).choices]
+    return [
+        (choice.title, choice.words(value, unit))
+        for choice, value in pairs
+        if not (choice.kind == "length" and float(value) == 0)
+    ]
+
+
+def choice_words(style_name: str, choices: Mapping[str, ChoiceValue], unit: Unit) -> list[tuple[str, str]]:
+    """Return (title, words) of each choice of a style, in its order, lengths in ``unit``; what is missing
+    is told as its default.
+
+    Raises: BadChoice, field "style", for an unknown style.
+    """
+    return [
+        (choice.title, choice.words(choices.get(choice.name, choice.default), unit))
+        for choice in style_of(style_name).choices
+    ]

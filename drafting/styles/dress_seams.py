@@ -27,7 +27,7 @@ def _seam(
     a: tuple[str, ...],
     b: tuple[str, ...],
     method: Method,
-    times: int = 2,  # noqa: PLR0917  # both sides, then how
+    times: int = 2,  # both sides, then how
 ) -> Seam:
     """A seam between edges given as ("piece", edge, edge, ...), each in its own direction."""
     return Seam(name, pieces[a[0]].refs(*a[1:]), pieces[b[0]].refs(*b[1:]), 0.0, method, times)

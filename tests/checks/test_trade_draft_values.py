@@ -164,13 +164,13 @@ def test_conovers_pleated_skirt() -> None:
     waist, hip, count = 14 - 14 / 8, 20 - 20 / 8, 7
     hip_depth = (24 - 2.125) / count / 2
 
-    plan = plan_pleats("knife", count, (waist, hip), (hip_depth, 0.1), 100)
+    plan = plan_pleats("knife", count, (waist * INCH, hip * INCH), (hip_depth * INCH, 1.0), 3 * INCH)
 
     at_waist = (44 - 14 - 2.125) / count
     assert round(at_waist, 3) == 3.982
-    assert round(2 * plan.hip_depth, 3) == 3.125
+    assert round(2 * plan.hip_depth / INCH, 3) == 3.125
     # Conover's widths are of the whole half; ours taper by what waist and hip differ on seven pleats.
-    assert isclose(2 * plan.waist_depth, 3.125 + (hip - waist) / count, rel_tol=1e-9)
+    assert isclose(2 * plan.waist_depth / INCH, 3.125 + (hip - waist) / count, rel_tol=1e-9)
     assert isclose(plan.waist_cloth, plan.hip_cloth, rel_tol=1e-12)  # the cloth is as wide above as below
 
 

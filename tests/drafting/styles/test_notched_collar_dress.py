@@ -13,7 +13,7 @@ from drafting.body import Body
 from drafting.errors import BadChoice, CannotDraft
 from drafting.house import house_rules
 from drafting.pattern import Draft
-from drafting.styles import STYLES, read_choices
+from drafting.styles import STYLES, choice_words, read_choices
 from drafting.styles.dress_seams import check_complete
 from drafting.units import Unit
 
@@ -65,7 +65,7 @@ def test_make_draft_passes_every_check(name: str, break_point: str, closure: str
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(
     stature=st.floats(850, 1900),
-    bust_share=st.floats(0.45, 0.8),
+    bust_share=st.floats(0.48, 0.8),
     waist_share=st.floats(0.72, 1.08),
     hip_share=st.floats(0.92, 1.2),
     choices=st.fixed_dictionaries(
@@ -86,7 +86,7 @@ def test_make_draft_is_right_or_refused(
         {
             "stature": stature,
             "bust_girth": bust,
-            "waist_girth": bust * waist_share,
+            "waist_girth": max(340.0, bust * waist_share),
             "hip_girth": bust * hip_share,
         }
     )
@@ -185,7 +185,7 @@ def test_make_draft_refuses_choices_that_cannot_be(choices: dict[str, str | floa
     ("changed", "field"),
     [
         ({"armscye_depth": 380}, "armscye_depth"),
-        ({"shoulder_length": 42, "back_width": 300, "neck_base_girth": 690}, "shoulder_length"),
+        ({"shoulder_length": 42, "back_width": 240, "neck_base_girth": 690}, "shoulder_length"),
         ({"front_waist_length": 640, "back_waist_length": 370}, "front_waist_length"),
         ({"front_waist_length": 250, "back_waist_length": 370}, "front_waist_length"),
         ({"waist_girth": 330, "bust_girth": 1600}, "waist_girth"),
@@ -239,3 +239,12 @@ def test_house_rules_change_the_draft() -> None:
     wide = make_draft(NAME, body("average"), {}, {"collar_width": 76.2})
 
     assert round(wide.piece("front bodice").edge("collar back").length, 6) == 76.2
+
+
+def test_choice_words_tell_each_choice() -> None:
+    words = dict(choice_words(NAME, {"pleats": 4, "collar_width": 69.85, "break_point": "waist"}, Unit.IN))
+
+    assert words["Pleats on each quarter"] == "4"
+    assert words["Collar width at the back"] == "2 3/4 in"
+    assert words["Where the lapel breaks"] == "just above the waist"
+    assert words["Lapel width"] == "by the house rule"
