@@ -38,7 +38,7 @@ def read_choices(
 
 
 def choice_words(style_name: str, choices: Mapping[str, ChoiceValue], unit: Unit) -> list[tuple[str, str]]:
-    """Return the choices as a person reads them: title and value. What is left to the house rules is left out.
+    """Return the choices as a person reads them: title and value, without what the house decides.
 
     Raises: BadChoice for an unknown style.
     """
@@ -47,16 +47,4 @@ def choice_words(style_name: str, choices: Mapping[str, ChoiceValue], unit: Unit
         (choice.title, choice.words(value, unit))
         for choice, value in pairs
         if not (choice.kind == "length" and float(value) == 0)
-    ]
-
-
-def choice_words(style_name: str, choices: Mapping[str, ChoiceValue], unit: Unit) -> list[tuple[str, str]]:
-    """Return (title, words) of each choice of a style, in its order, lengths in ``unit``; what is missing
-    is told as its default.
-
-    Raises: BadChoice, field "style", for an unknown style.
-    """
-    return [
-        (choice.title, choice.words(choices.get(choice.name, choice.default), unit))
-        for choice in style_of(style_name).choices
     ]

@@ -49,16 +49,6 @@ class Choice:
             return str(value)
         return f"{format_length(float(value), unit)} {unit}"
 
-    def words(self, value: ChoiceValue, unit: Unit) -> str:
-        """The value as a reader is told it."""
-        if self.kind == "option":
-            return dict(self.options).get(str(value), str(value))
-        if self.kind == "switch":
-            return "yes" if value else "no"
-        if self.kind == "count":
-            return str(value)
-        return f"{format_length(float(value), unit)} {unit}" if value else "by the house rule"
-
     def _option(self, raw: object) -> str:
         value = str(raw).strip()
         if value not in {option for option, _ in self.options}:

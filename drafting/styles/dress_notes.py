@@ -39,7 +39,7 @@ def _collar(plan: DressPlan) -> tuple[str, ...]:
     if plan.zip_closure:
         return (
             "Sew the collar's neck edge to the back neck, shell to shell and facing to facing. The collar is "
-            "parted at the centre back: close each end, shell to facing, and set a hook and eye above the zip.",
+            "parted at the centre back: close each end, shell to facing; set a hook and eye above the zip.",
         )
     return (
         "Join the collar at the centre back, shell and facing each; then sew its neck edge to the back neck, "
@@ -59,8 +59,8 @@ def _armhole(plan: DressPlan) -> str:
 def _closure(plan: DressPlan) -> tuple[str, ...]:
     if plan.zip_closure:
         return (
-            "Lap the right front over the left, centre on centre, and baste the laps into the waist seam; the "
-            "buttons are sewn through both fronts and do not open.",
+            "Lap the right front over the left, centre on centre, and baste the laps into the waist seam; "
+            "the buttons are sewn through both fronts and do not open.",
             "Sew the centre back of the skirt below the zip's end, then set the zip from the nape down.",
         )
     return (

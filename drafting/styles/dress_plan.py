@@ -149,7 +149,7 @@ def _collar(
 
 
 def _beyond_front(collar: NotchedCollar, bodice: Bodice) -> float:
-    """How far the turned lapel passes the shoulder or the armhole less 5 mm, mm; negative where it does not."""
+    """How far, mm, the turned lapel passes the shoulder or the armhole less 5; negative where it does not."""
     front = bodice.front
     edge = front.armhole.flatten(1.0)
     tip, slope = front.shoulder.end, front.shoulder.start_tangent

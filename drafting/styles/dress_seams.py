@@ -21,7 +21,7 @@ def _length(pieces: Sketches, refs: Iterable[EdgeRef]) -> float:
     return total
 
 
-def _seam(
+def _seam(  # noqa: PLR0917  # both sides, then how
     pieces: Sketches,
     name: str,
     a: tuple[str, ...],

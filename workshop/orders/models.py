@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from collections.abc import Iterable
+from typing import Any, ClassVar
 
 from django.db import models
 from django.db.models import Q
@@ -89,6 +90,14 @@ class Garment(models.Model):
     def __str__(self) -> str:
         return self.title
 
+    def wish(self, cloths: Iterable[GarmentCloth]) -> dict[str, Any]:
+        """What was agreed to be made: a quote carries it, and is outdated once it differs."""
+        return {
+            "style": self.style,
+            "choices": self.choices,
+            "cloths": {cloth.role: cloth.cloth_id for cloth in sorted(cloths, key=lambda cloth: cloth.role)},
+        }
+
 
 class GarmentCloth(models.Model):
     """Which cloth of the price list a garment is made of, and how it is laid."""
@@ -126,6 +135,8 @@ class Draft(models.Model):
     inputs = models.JSONField()
     output = models.JSONField()
     passed = models.BooleanField()
+    failed_checks = models.PositiveSmallIntegerField(default=0)
+    roles = models.JSONField(default=list)  # the cloths that its pieces are cut from: shell, lining ...
     waived_by = models.ForeignKey(Staff, models.PROTECT, null=True, blank=True, related_name="+")
     waived_reason = models.CharField(max_length=300, blank=True)
     superseded_at = models.DateTimeField(null=True, blank=True)

@@ -9,6 +9,7 @@ from django.db.models import F, Q
 
 from workshop.orders.models import Garment
 from workshop.people.models import Staff, Workshop
+from workshop.planning.rules.joining import POSITIONS_A_HALF
 
 
 class TaskGroup(models.TextChoices):
@@ -46,6 +47,11 @@ class Task(models.Model):
 
     def __str__(self) -> str:
         return self.title
+
+    @property
+    def after_fitting(self) -> bool:
+        """Whether it waits until the garment was tried on."""
+        return self.position > POSITIONS_A_HALF
 
 
 class TimeEntry(models.Model):

@@ -1,0 +1,192 @@
+"""The facts that a garment's moves depend on, for many garments in a fixed number of queries."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.db.models import Prefetch, prefetch_related_objects
+from django.utils import timezone
+
+from costing.models import Quote, QuoteState, StockMove
+from costing.queries import RESERVED_SIGN, Balance, balances
+from costing.rules.money import format_money
+from costing.services.stock import SLACK_MM
+from drafting.units import Unit, format_length
+from workshop.orders.models import CuttingLine, Draft, Garment, LayPlan
+from workshop.orders.rules import stages
+from workshop.orders.rules.stages import Facts
+
+_STATE_ORDER = (QuoteState.ACCEPTED, QuoteState.SENT, QuoteState.OPEN, QuoteState.DECLINED)
+
+
+def facts_of(garments: Sequence[Garment], *, now: datetime | None = None) -> dict[int, Facts]:
+    """Return the facts of each garment, by key. The garments come with their order, workshop and wearer."""
+    now = now or timezone.now()
+    prefetch_related_objects(
+        list(garments),
+        Prefetch(
+            "drafts",
+            Draft.objects.filter(superseded_at=None).defer("inputs", "output"),
+            to_attr="held_drafts",
+        ),
+        Prefetch(
+            "held_drafts__lay_plans",
+            LayPlan.objects.filter(superseded_at=None).select_related("cloth").defer("inputs", "output"),
+            to_attr="held_lays",
+        ),
+        Prefetch(
+            "held_drafts__cutting_lines", CuttingLine.objects.only("draft_id", "cut_at"), to_attr="held_lines"
+        ),
+        "cloths",
+        "tasks",
+        "fittings",
+    )
+    order_ids = {garment.order_id for garment in garments}
+    money = balances(order_ids)
+    quotes = _quotes(order_ids)
+    reserved = _reserved(garments)
+    return {
+        garment.pk: _facts(garment, quotes.get(garment.order_id), money[garment.order_id], reserved, now)
+        for garment in garments
+    }
+
+
+def facts_of_one(garment: Garment, *, now: datetime | None = None) -> Facts:
+    # Read anew: what was fetched before may be older than the lock that the caller holds.
+    fresh = Garment.objects.select_related("workshop", "order", "wearer").get(pk=garment.pk)
+    return facts_of([fresh], now=now)[fresh.pk]
+
+
+def next_needs(garments: Sequence[Garment]) -> dict[int, str]:
+    """The next thing that each garment needs, in words."""
+    return {pk: stages.next_need(facts) for pk, facts in facts_of(garments).items()}
+
+
+def next_need(garment: Garment) -> str:
+    return stages.next_need(facts_of_one(garment))
+
+
+@dataclass(frozen=True, slots=True)
+class MoveShown:
+    """A move that the page offers, or says what is missing for."""
+
+    to: str
+    back: bool
+    refusals: list[str]
+    waivable: bool
+
+
+def moves(garment: Garment) -> list[MoveShown]:
+    """The moves from the garment's stage, onward first."""
+    facts = facts_of_one(garment)
+    return [
+        MoveShown(rule.to, rule.back, stages.refusals(rule, facts), stages.is_waivable(rule, facts))
+        for rule in stages.moves_from(facts.stage)
+    ]
+
+
+def _quotes(order_ids: Iterable[int]) -> dict[int, Quote]:
+    """The version of each order's quote that says where it stands."""
+    found: dict[int, Quote] = {}
+    for quote in Quote.objects.filter(order_id__in=order_ids, state__in=_STATE_ORDER).order_by("version"):
+        held = found.get(quote.order_id)
+        if held is None or _STATE_ORDER.index(QuoteState(quote.state)) <= _STATE_ORDER.index(
+            QuoteState(held.state)
+        ):
+            found[quote.order_id] = quote
+    return found
+
+
+def _reserved(garments: Sequence[Garment]) -> dict[tuple[int | None, int | None], float]:
+    sums: dict[tuple[int | None, int | None], float] = {}
+    rows = StockMove.objects.filter(garment__in=[garment.pk for garment in garments], kind__in=RESERVED_SIGN)
+    for garment_id, cloth_id, kind, amount in rows.values_list("garment_id", "cloth_id", "kind", "amount"):
+        key = (garment_id, cloth_id)
+        sums[key] = sums.get(key, 0.0) + RESERVED_SIGN[kind] * amount
+    return sums
+
+
+def _facts(
+    garment: Any,
+    quote: Quote | None,
+    money: Balance,
+    reserved: dict[tuple[int | None, int | None], float],
+    now: datetime,
+) -> Facts:
+    workshop = garment.order.workshop
+    draft = garment.held_drafts[0] if garment.held_drafts else None
+    tasks = [task for task in garment.tasks.all() if task.done_at is None]
+    held = sorted((fit for fit in garment.fittings.all() if fit.held_at), key=lambda fit: fit.held_at)
+    booked = [fit for fit in garment.fittings.all() if fit.held_at is None and fit.cancelled_at is None]
+    return Facts(
+        stage=garment.stage,
+        wearer=garment.wearer.name,
+        cancelled=garment.order.cancelled_at is not None,
+        measured=garment.measurements_id is not None,
+        drafted=draft is not None,
+        checks_failed=0 if draft is None else draft.failed_checks,
+        checks_waived=draft is not None and bool(draft.waived_reason),
+        quote=quote.state if quote else "none",
+        quote_expired=quote is not None and quote.valid_until_on < workshop.day_of(now),
+        quote_outdated=_outdated(quote, garment),
+        deposit_needed=workshop.deposit_before_cutting and money.deposit > 0,
+        deposit_in=money.deposit_in,
+        laid=_laid(garment, draft),
+        cloth_lacking=_lacking(garment, draft, reserved, Unit(workshop.length_unit)),
+        cutting_lines=0 if draft is None else len(draft.held_lines),
+        lines_left=0 if draft is None else sum(1 for line in draft.held_lines if line.cut_at is None),
+        tasks=len(garment.tasks.all()),
+        sewing_left=sum(
+            1 for task in tasks if task.group != "cut" and (task.group == "alter" or not task.after_fitting)
+        ),
+        finishing_left=sum(1 for task in tasks if task.after_fitting),
+        fitting_booked=_when(min(booked, key=lambda fit: fit.starts_at), workshop) if booked else "",
+        fits=bool(held) and held[-1].outcome == "fits",
+        settled=money.settled and (quote is not None and quote.state == QuoteState.ACCEPTED),
+        due_words=format_money(money.due, workshop.currency),
+    )
+
+
+def _outdated(quote: Quote | None, garment: Any) -> bool:
+    """Accepted for another style, other choices or another cloth than the garment has now."""
+    if quote is None or quote.state != QuoteState.ACCEPTED:
+        return False
+    agreed = {row["garment_id"]: row["wish"] for row in quote.content["garments"]}
+    return bool(agreed.get(garment.pk) != garment.wish(garment.cloths.all()))
+
+
+def _laid(garment: Any, draft: Any) -> bool:
+    if draft is None:
+        return False
+    laid = {lay.role for lay in draft.held_lays}
+    return {
+        cloth.role for cloth in garment.cloths.all() if cloth.role in draft.roles
+    } <= laid and "shell" in laid
+
+
+def _lacking(
+    garment: Any, draft: Any, reserved: dict[tuple[int | None, int | None], float], unit: Unit
+) -> tuple[str, ...]:
+    """What of each cloth is not set aside for the garment, in words."""
+    if draft is None:
+        return ()
+    needed: dict[int, list[Any]] = {}
+    for lay in draft.held_lays:
+        row = needed.setdefault(lay.cloth_id, [0.0, lay.cloth])
+        row[0] += lay.buy_length_mm
+    selling = Unit.YD if unit is Unit.IN else Unit.M
+    words = []
+    for cloth_id, (length, cloth) in needed.items():
+        short = length - reserved.get((garment.pk, cloth_id), 0.0)
+        if short > SLACK_MM:
+            words.append(f"{format_length(short, selling)} {selling} of {cloth.name}")
+    missing = set(draft.roles) - {cloth.role for cloth in garment.cloths.all()}
+    return (*words, *(f"choose the {role}" for role in sorted(missing)))
+
+
+def _when(fitting: Any, workshop: Any) -> str:
+    start = fitting.starts_at.astimezone(workshop.zone)
+    return f"{start:%A} {start.day} {start:%B}, {start:%H:%M}"

@@ -1,0 +1,91 @@
+"""Garments with their drafts, lay plans, cutting lists and files."""
+
+from __future__ import annotations
+
+from django.db.models import Count, Q, QuerySet
+
+from costing import queries as costing_queries
+from costing.models import Estimate
+from drafting.output.contract import read_contract
+from drafting.pattern import Draft as Pattern
+from workshop.jobs import queries as job_queries
+from workshop.jobs.models import Job
+from workshop.orders.models import CuttingLine, Draft, Garment, LayPlan, OrderDocument, Stage
+from workshop.people.models import Workshop
+
+FILES_JOB = "pattern_files"
+LAYS_JOB = "lay_plans"
+
+
+def garment_of(workshop: Workshop, pk: int) -> Garment | None:
+    """A garment of the workshop with its order, client, wearer and measurements."""
+    rows = Garment.objects.select_related("workshop", "order__client", "wearer", "measurements")
+    return rows.filter(workshop=workshop, pk=pk).first()
+
+
+def draft_of(workshop: Workshop, pk: int) -> Draft | None:
+    rows = Draft.objects.select_related("workshop", "garment__order", "garment__wearer")
+    return rows.filter(workshop=workshop, pk=pk).first()
+
+
+def current_draft(garment: Garment) -> Draft | None:
+    """The draft that holds; None where none was made or it was superseded."""
+    return garment.drafts.filter(superseded_at=None).first()
+
+
+def pattern_of(draft: Draft) -> Pattern:
+    """The stored draft as the pattern engine's value."""
+    return read_contract(draft.output)
+
+
+def current_estimate(garment: Garment) -> Estimate | None:
+    return costing_queries.current_estimate(garment.pk)
+
+
+def current_lays(draft: Draft) -> QuerySet[LayPlan]:
+    return draft.lay_plans.filter(superseded_at=None).select_related("cloth").order_by("pk")
+
+
+def needed_roles(pattern: Pattern) -> list[str]:
+    """The cloths that the pieces are cut from, in the order of the cutting list."""
+    found = {cut.cloth for piece in pattern.pieces for cut in piece.cuts}
+    return [role for role in ("shell", "lining", "interfacing") if role in found]
+
+
+def cutting_lines(draft: Draft) -> QuerySet[CuttingLine]:
+    return draft.cutting_lines.select_related("cut_by").order_by("position")
+
+
+def line_of(workshop: Workshop, pk: int) -> CuttingLine | None:
+    rows = CuttingLine.objects.select_related("draft__garment__order", "draft__workshop")
+    return rows.filter(draft__workshop=workshop, pk=pk).first()
+
+
+def files_of(draft: Draft) -> QuerySet[OrderDocument]:
+    """The pattern files of a draft that were made."""
+    kinds = [kind for kind in OrderDocument.Kind.values if kind.startswith("pattern")]
+    return draft.documents.filter(kind__in=kinds).select_related("document").order_by("pk")
+
+
+def files_job(draft: Draft) -> Job | None:
+    return job_queries.latest(draft.workshop, FILES_JOB, f"draft-{draft.pk}")
+
+
+def lays_job(draft: Draft) -> Job | None:
+    return job_queries.latest(draft.workshop, LAYS_JOB, f"draft-{draft.pk}")
+
+
+def to_cut(workshop: Workshop) -> QuerySet[Garment]:
+    """Garments to cut, due first, with ``lines`` and ``lines_done`` of their cutting lists."""
+    lines = Q(drafts__superseded_at=None)
+    return (
+        Garment.objects.filter(workshop=workshop, stage=Stage.CUT, order__cancelled_at=None)
+        .select_related("order", "wearer")
+        .annotate(
+            lines=Count("drafts__cutting_lines", filter=lines),
+            lines_done=Count(
+                "drafts__cutting_lines", filter=lines & Q(drafts__cutting_lines__cut_at__isnull=False)
+            ),
+        )
+        .order_by("order__due_on", "pk")
+    )

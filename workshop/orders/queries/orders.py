@@ -1,0 +1,99 @@
+"""Orders with their links, papers and money."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import datetime
+
+from django.conf import settings
+from django.db.models import Prefetch, Q, QuerySet
+
+from costing.models import Quote, QuoteState
+from costing.queries import Balance, balance_of
+from workshop.jobs.models import Job
+from workshop.orders.models import Garment, Order, OrderDocument, PrivateLink
+from workshop.people.models import Client, Workshop
+
+PAPER_JOB = "paper"
+LISTED = 200
+
+
+def order_of(workshop: Workshop, number: int) -> Order | None:
+    return Order.objects.select_related("workshop", "client").filter(workshop=workshop, number=number).first()
+
+
+def order_of_submission(workshop: Workshop, submission: uuid.UUID) -> Order | None:
+    """The order that a form has made already; None where it has not."""
+    return Order.objects.filter(workshop=workshop, submission=submission).first()
+
+
+def orders(workshop: Workshop, *, client: Client | None = None, search: str = "") -> QuerySet[Order]:
+    """The workshop's orders, the last one first; found by number, client, wearer or occasion."""
+    rows = Order.objects.filter(workshop=workshop).select_related("client")
+    if client is not None:
+        rows = rows.filter(client=client)
+    if search:
+        wanted = (
+            Q(client__name__icontains=search)
+            | Q(occasion__icontains=search)
+            | Q(garments__wearer__name__icontains=search)
+            | Q(garments__title__icontains=search)
+        )
+        if search.isascii() and search.isdigit() and len(search) < 9:
+            wanted |= Q(number=int(search))
+        rows = rows.filter(wanted).distinct()
+    garments = Prefetch("garments", queryset=Garment.objects.order_by("position"))
+    return rows.prefetch_related(garments).order_by("-number")[:LISTED]
+
+
+def balance(order: Order) -> Balance:
+    return balance_of(order)
+
+
+def current_link(order: Order) -> PrivateLink | None:
+    """The newest link that was not withdrawn; it may have run out."""
+    return order.links.filter(withdrawn_at=None).order_by("-pk").first()
+
+
+def link_address(link: PrivateLink) -> str:
+    """The whole address, as a letter carries it."""
+    return f"{settings.PUBLIC_ADDRESS}/c/{link.secret}/"
+
+
+def link_of(secret: str, now: datetime) -> PrivateLink | None:
+    """The link of a secret; None, without a difference, where it is guessed, run out or withdrawn."""
+    if not 20 <= len(secret) <= 64:
+        return None
+    rows = PrivateLink.objects.select_related("order__workshop", "order__client")
+    return rows.filter(secret=secret, withdrawn_at=None, expires_at__gt=now).first()
+
+
+def papers_of(order: Order, *kinds: str) -> QuerySet[OrderDocument]:
+    """Quotes, invoices, receipts and credit notes of the order that were made as files."""
+    wanted = kinds or ("quote", "invoice", "receipt", "credit-note")
+    return order.documents.filter(kind__in=wanted).select_related("document").order_by("-pk")
+
+
+def paper_jobs(order: Order) -> QuerySet[Job]:
+    """The latest jobs that make the order's papers."""
+    return Job.objects.filter(workshop_id=order.workshop_id, kind=PAPER_JOB, params__order=order.pk).order_by(
+        "-pk"
+    )[:20]
+
+
+def waiting_for_owner(workshop: Workshop, now: datetime) -> list[Quote]:
+    """Quotes that are written but not sent, declined, or ran out without an answer."""
+    today = workshop.day_of(now)
+    rows = Quote.objects.filter(workshop=workshop, order__cancelled_at=None).select_related("order__client")
+    wanted = Q(state__in=[QuoteState.OPEN, QuoteState.DECLINED]) | Q(
+        state=QuoteState.SENT, valid_until_on__lt=today
+    )
+    newest: dict[int, Quote] = {}
+    for quote in rows.filter(wanted).order_by("order_id", "version"):
+        newest[quote.order_id] = quote
+    answered = set(
+        Quote.objects.filter(order_id__in=newest, state__in=[QuoteState.ACCEPTED]).values_list(
+            "order_id", flat=True
+        )
+    )
+    return [quote for pk, quote in newest.items() if quote.state == QuoteState.OPEN or pk not in answered]

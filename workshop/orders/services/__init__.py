@@ -1,0 +1,53 @@
+"""Changes of orders and garments, from taking one to handing it over."""
+
+from __future__ import annotations
+
+from workshop.orders.services.answering import accept_quote, decline_quote, withdraw_link
+from workshop.orders.services.drafting import draft_garment, request_files, request_lay_plans, waive_checks
+from workshop.orders.services.erasing import erase_drafts_of
+from workshop.orders.services.estimating import estimate_garment
+from workshop.orders.services.laying import make_lay_plans
+from workshop.orders.services.moving import CannotMove, move_garment, tick_cutting_line, untick_cutting_line
+from workshop.orders.services.papers import credit_invoice, issue_invoice, record_payment
+from workshop.orders.services.quoting import prepare_quote, send_quote
+from workshop.orders.services.stocking import mark_cloth_bought, reserve_waiting
+from workshop.orders.services.taking import (
+    GarmentWish,
+    add_garment,
+    cancel_order,
+    change_garment,
+    edit_order,
+    set_measurements,
+    take_order,
+)
+
+__all__ = [
+    "CannotMove",
+    "GarmentWish",
+    "accept_quote",
+    "add_garment",
+    "cancel_order",
+    "change_garment",
+    "credit_invoice",
+    "decline_quote",
+    "draft_garment",
+    "edit_order",
+    "erase_drafts_of",
+    "estimate_garment",
+    "issue_invoice",
+    "make_lay_plans",
+    "mark_cloth_bought",
+    "move_garment",
+    "prepare_quote",
+    "record_payment",
+    "request_files",
+    "request_lay_plans",
+    "reserve_waiting",
+    "send_quote",
+    "set_measurements",
+    "take_order",
+    "tick_cutting_line",
+    "untick_cutting_line",
+    "waive_checks",
+    "withdraw_link",
+]

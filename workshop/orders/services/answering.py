@@ -1,0 +1,123 @@
+"""What the customer answers through the private link."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from django.db import transaction
+
+from costing import services as costing_services
+from costing.models import Quote, QuoteState
+from costing.rules.money import format_money
+from workshop.errors import Refusal
+from workshop.orders.models import Order, PrivateLink
+from workshop.orders.services.papers import issue_invoice
+from workshop.orders.services.stocking import reserve_for
+from workshop.orders.services.superseding import ask_for_plan
+from workshop.people.models import Staff
+from workshop.people.services import write_log
+from workshop.people.services.checking import require_owner, require_same_workshop
+
+
+class NewerQuote(Refusal):
+    """The customer answered a version that is no longer the one that holds."""
+
+
+@transaction.atomic
+def accept_quote(*, link: PrivateLink, name: str, version: int, now: datetime) -> Quote:
+    """Accept the quote that the customer saw: cloth is set aside, the deposit asked for, the work planned.
+
+    Accepting twice is accepting once.
+
+    Raises: NewerQuote, QuoteClosed, QuoteExpired, Refusal.
+    """
+    order, quote = _locked(link, version)
+    if quote.state == QuoteState.ACCEPTED:
+        return quote
+    quote = costing_services.accept_quote(
+        quote=quote, name=name, text=accepted_text(quote), today=order.workshop.day_of(now), now=now
+    )
+    garments = list(order.garments.select_related("workshop").order_by("position"))
+    for garment in garments:
+        reserve_for(garment=garment, now=now)
+    write_log(
+        workshop=order.workshop,
+        by=None,
+        actor=quote.answered_by,
+        action="accept quote",
+        row=quote,
+        order_id=order.pk,
+        summary=f"Accepted quote version {quote.version}",
+        now=now,
+    )
+    if quote.deposit > 0 and not order.invoices.exists():
+        issue_invoice(order=order, kind="deposit", by=None, now=now)
+    if garments:
+        ask_for_plan(garments[0])
+    return quote
+
+
+def accepted_text(quote: Quote) -> str:
+    """What exactly was accepted, in words, as it is kept with the answer."""
+    made = ", ".join(row["title"] for row in quote.content["garments"])
+    price = format_money(quote.payable, quote.currency)
+    return f"Quote version {quote.version}: {made}, for {price}.\n{quote.content['terms']}".strip()
+
+
+@transaction.atomic
+def decline_quote(*, link: PrivateLink, reason: str, now: datetime) -> Quote:
+    """Decline the quote that is out. Raises: QuoteClosed, QuoteExpired, Refusal."""
+    order, quote = _locked(link, None)
+    quote = costing_services.decline_quote(
+        quote=quote, reason=reason, today=order.workshop.day_of(now), now=now
+    )
+    write_log(
+        workshop=order.workshop,
+        by=None,
+        actor=order.client.name,
+        action="decline quote",
+        row=quote,
+        order_id=order.pk,
+        summary=f"Declined quote version {quote.version}",
+        now=now,
+        after={"reason": quote.decline_reason},
+    )
+    return quote
+
+
+def _locked(link: PrivateLink, version: int | None) -> tuple[Order, Quote]:
+    rows = Order.objects.select_for_update(of=("self",)).select_related("workshop", "client")
+    order = rows.get(pk=link.order_id)
+    if order.cancelled_at is not None:
+        raise Refusal("This order was cancelled; please call us.")
+    answerable = [QuoteState.SENT, QuoteState.ACCEPTED, QuoteState.DECLINED]
+    quote = Quote.objects.filter(order=order, state__in=answerable).order_by("-version").first()
+    if quote is None:
+        raise Refusal("There is no quote to answer now; please ask us for one.")
+    if version is not None and quote.version != version:
+        raise NewerQuote("We have sent a newer version of this quote; please read it, then answer that one.")
+    return order, quote
+
+
+@transaction.atomic
+def withdraw_link(*, link: PrivateLink, by: Staff | None, now: datetime) -> PrivateLink:
+    """Close a private link for good. Raises: Refusal where it was withdrawn before."""
+    require_owner(by, "withdraw a link")
+    link = (
+        PrivateLink.objects.select_for_update(of=("self",)).select_related("order__workshop").get(pk=link.pk)
+    )
+    require_same_workshop(link.order.workshop, by)
+    if link.withdrawn_at is not None:
+        raise Refusal("This link was withdrawn already.")
+    link.withdrawn_at = now
+    link.save(update_fields=["withdrawn_at"])
+    write_log(
+        workshop=link.order.workshop,
+        by=by,
+        action="withdraw link",
+        row=link,
+        order_id=link.order_id,
+        summary="Withdrew the customer's link",
+        now=now,
+    )
+    return link

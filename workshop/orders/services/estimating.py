@@ -1,0 +1,164 @@
+"""From a draft, its lays and the price list to an estimate."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from decimal import Decimal
+
+from costing import queries as costing_queries
+from costing import services as costing_services
+from costing.models import Estimate, Notion, Rates
+from costing.rules.estimate import Estimate as Reckoned
+from costing.rules.estimate import HourRates, NotionUse, Pricing, estimate, thread_use
+from costing.rules.labour import Operation, operations
+from costing.rules.materials import ClothNeed
+from costing.rules.tax import TaxKey
+from costing.rules.worktimes import Work
+from drafting.geometry import polygon_area
+from drafting.pattern import Draft as Pattern
+from drafting.pattern import NotionNeed
+from workshop.errors import Refusal
+from workshop.orders.models import Draft, Garment
+from workshop.orders.queries.garments import current_draft, current_lays, pattern_of
+from workshop.people.models import Workshop
+
+GUESSED_UTILISATION = 0.7
+"""Share of the cloth that the pieces cover where no lay was made yet. Common practice, no source."""
+
+
+class NotPriced(Refusal):
+    """The price list lacks what an estimate needs."""
+
+
+def estimate_garment(*, garment: Garment, now: datetime) -> Estimate:
+    """Reckon and keep the estimate of a garment's draft.
+
+    Raises: NotPriced where the rates are not set; Refusal where there is no draft.
+    """
+    draft = current_draft(garment)
+    if draft is None:
+        raise Refusal(f"Draft {garment.title} first; the price is reckoned from its pattern.")
+    workshop = garment.workshop
+    rates = costing_queries.rates_of(workshop)
+    if rates is None:
+        raise NotPriced(
+            "Set what an hour costs on the page of prices first; no price can be reckoned without it."
+        )
+    pattern = pattern_of(draft)
+    done = operations(pattern, work=Work(allowance=float(rates.work_allowance) / 100))
+    cloths, provisional = _cloths(garment, draft, pattern)
+    notions, cautions = _notions(workshop, pattern, done, rates)
+    reckoned = _reckon(
+        workshop=workshop, rates=rates, cloths=cloths, notions=notions, done=done, cautions=cautions
+    )
+    return costing_services.store_estimate(
+        workshop=workshop,
+        garment=garment,
+        reckoned=reckoned,
+        operations=done,
+        inputs={"draft": draft.pk, "rates": rates.version},
+        provisional=provisional,
+        now=now,
+    )
+
+
+def _reckon(
+    *,
+    workshop: Workshop,
+    rates: Rates,
+    cloths: list[ClothNeed],
+    notions: list[NotionUse],
+    done: tuple[Operation, ...],
+    cautions: list[str],
+) -> Reckoned:
+    return estimate(
+        currency=workshop.currency,
+        cloths=cloths,
+        notions=notions,
+        operations=done,
+        rates=HourRates(wage=rates.hourly_wage, overhead=rates.overhead_per_month / rates.hours_per_month),
+        pricing=Pricing(
+            margin=rates.profit_margin / 100,
+            tax=TaxKey.of(workshop.tax_rate),
+            tax_label=workshop.tax_label,
+            minimum=rates.minimum_price,
+            friendly_step=rates.round_to,
+            deposit=workshop.deposit_share / 100,
+        ),
+        cautions=cautions,
+    )
+
+
+def _cloths(garment: Garment, draft: Draft, pattern: Pattern) -> tuple[list[ClothNeed], bool]:
+    """What is bought of each cloth: from the lay where there is one, else guessed from the pieces' area."""
+    lays = {lay.role: lay for lay in current_lays(draft)}
+    needs = []
+    for row in garment.cloths.select_related("cloth").order_by("pk"):
+        if row.role not in draft.roles:
+            continue
+        lay = lays.get(row.role)
+        if lay is not None:
+            length, why = (
+                lay.buy_length_mm,
+                f"lay of {lay.length_mm / 1000:.2f} m, {lay.utilisation:.0%} used",
+            )
+        else:
+            length = _area(pattern, row.role) / (row.cloth.width_mm * GUESSED_UTILISATION)
+            why = "guessed from the pieces' area: not laid yet"
+        needs.append(
+            ClothNeed(row.role, row.cloth.name, length, row.cloth.price_per_metre, row.cloth.sold_by_mm, why)
+        )
+    return needs, any(need.role not in lays for need in needs) or len(needs) < len(draft.roles)
+
+
+def _area(pattern: Pattern, role: str) -> float:
+    """Area of all cut pieces of a cloth, mm2."""
+    return sum(
+        abs(polygon_area(piece.cut_line)) * cut.count * (2 if cut.on_fold else 1)
+        for piece in pattern.pieces
+        for cut in piece.cuts
+        if cut.cloth == role
+    )
+
+
+def _notions(
+    workshop: Workshop, pattern: Pattern, done: tuple[Operation, ...], rates: Rates
+) -> tuple[list[NotionUse], list[str]]:
+    """Thread from the operations, the rest from the closure; what has no price is said, not guessed."""
+    listed = list(costing_queries.notions(workshop))
+    uses, cautions = [], []
+    for need in pattern.notions:
+        found = _fitting_notion(listed, need)
+        if found is None:
+            cautions.append(f"The price list has no {_words(need)}: add it, it is not in this price.")
+        else:
+            uses.append(NotionUse(found.name, Decimal(str(need.count)), "", found.price_each, need.remark))
+    thread = next((row for row in listed if row.kind == Notion.Kind.THREAD and row.size_mm), None)
+    if thread is None or thread.size_mm is None:
+        cautions.append("The price list has no thread with its length: add it, it is not in this price.")
+    else:
+        uses.append(
+            thread_use(
+                done,
+                reel_metres=thread.size_mm / 1000,
+                price_each=thread.price_each,
+                name=thread.name,
+                waste=float(rates.thread_waste) / 100,
+            )
+        )
+    return uses, cautions
+
+
+def _fitting_notion(listed: list[Notion], need: NotionNeed) -> Notion | None:
+    """The smallest that is large enough, else the cheapest of its kind without a size."""
+    kind = [row for row in listed if row.kind == need.kind]
+    if need.size_mm is None:
+        return min(kind, key=lambda row: row.price_each, default=None)
+    sized = [row for row in kind if row.size_mm is not None and row.size_mm >= need.size_mm - 1]
+    if sized:
+        return min(sized, key=lambda row: (row.size_mm or 0, row.price_each))
+    return next((row for row in kind if row.size_mm is None), None)
+
+
+def _words(need: NotionNeed) -> str:
+    return need.kind if need.size_mm is None else f"{need.kind} of {need.size_mm / 10:.1f} cm"

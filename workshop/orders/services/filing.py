@@ -1,0 +1,166 @@
+"""The files of drafts and papers: rendered by jobs, kept as documents."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Protocol
+
+from costing import documents
+from costing.models import CreditNote, Invoice, Quote, Receipt
+from drafting.output.dxf import pattern_dxf
+from drafting.output.label import Label
+from drafting.output.pdf import sheet_pdf, tiled_pdf
+from drafting.output.svg import draft_svg
+from drafting.pattern import Draft as Pattern
+from drafting.units import Unit
+from workshop import jobs
+from workshop.jobs.models import Document
+from workshop.orders.models import Draft, Order, OrderDocument
+from workshop.orders.queries.garments import pattern_of
+
+Kind = OrderDocument.Kind
+PDF = "application/pdf"
+
+
+class Worker(Protocol):
+    """What the making of files needs of a job."""
+
+    id: int
+    workshop_id: int
+
+    def progress(self, percent: float, words: str = "") -> None: ...
+
+
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """What the files of a draft are made from."""
+
+    pattern: Pattern
+    label: Label
+    superseded: bool
+    unit: Unit
+
+    def tiled(self, sheet: str) -> bytes:
+        return tiled_pdf(self.pattern, sheet, self.label, superseded=self.superseded, unit=self.unit)
+
+    def whole(self) -> bytes:
+        return sheet_pdf(self.pattern, self.label, superseded=self.superseded, unit=self.unit)
+
+    def drawing(self) -> bytes:
+        mark = ", superseded: do not cut" if self.superseded else ""
+        title = f"{self.label.garment}, {self.label.version}{mark}"
+        return draft_svg(self.pattern, unit=self.unit, title=title).encode()
+
+    def cutter(self) -> bytes:
+        return pattern_dxf(self.pattern, self.label)
+
+
+@dataclass(frozen=True, slots=True)
+class FileKind:
+    """A kind of pattern file: what it is called, and how it is made."""
+
+    kind: str
+    ending: str
+    content_type: str
+    words: str
+    render: Callable[[Sheets], bytes]
+
+
+FILES = (
+    FileKind(Kind.PATTERN_A4, "A4.pdf", PDF, "A4 sheets", lambda sheets: sheets.tiled("A4")),
+    FileKind(Kind.PATTERN_LETTER, "Letter.pdf", PDF, "Letter sheets", lambda sheets: sheets.tiled("Letter")),
+    FileKind(Kind.PATTERN_SHEET, "full size.pdf", PDF, "one full-size sheet", Sheets.whole),
+    FileKind(Kind.PATTERN_SVG, "pattern.svg", "image/svg+xml", "the drawing", Sheets.drawing),
+    FileKind(Kind.PATTERN_DXF, "pattern.dxf", "application/dxf", "the cutter's file", Sheets.cutter),
+)
+
+
+def label_of(draft: Draft) -> Label:
+    """What every sheet says: garment, initials, date, version."""
+    day = draft.workshop.day_of(draft.created_at)
+    garment = draft.garment
+    return Label(
+        garment=f"{garment.title}, order {garment.order.number}",
+        wearer_initials=garment.wearer.initials,
+        date=f"{day.day} {day:%B %Y}",
+        version=f"draft {draft.version}",
+    )
+
+
+def make_pattern_files(*, draft: Draft, job: Worker, now: datetime) -> list[OrderDocument]:
+    """Make every file of a draft; those of a superseded one carry the mark. A second run replaces the first.
+
+    Raises: CannotPrint where a sheet would be too large or too many.
+    """
+    pattern = pattern_of(draft)
+    label = label_of(draft)
+    unit = Unit(draft.workshop.length_unit)
+    made = []
+    for number, file in enumerate(FILES):
+        job.progress(100 * number / len(FILES), f"Drawing {file.words}")
+        # Looked at for each file: the draft may be superseded while its files are made.
+        superseded = Draft.objects.filter(pk=draft.pk, superseded_at__isnull=False).exists()
+        content = file.render(Sheets(pattern, label, superseded, unit))
+        name = (
+            f"order {draft.garment.order.number}, {draft.garment.title}, draft {draft.version}, {file.ending}"
+        )
+        document = jobs.store_document(
+            job=job, name=_safe(name), content_type=file.content_type, content=content, now=now
+        )
+        made.append(
+            _noted(
+                document, file.kind, draft.pk, order=draft.garment.order, draft=draft, superseded=superseded
+            )
+        )
+    return made
+
+
+_PAPERS: dict[str, tuple[type[Quote | Invoice | Receipt | CreditNote], Callable[..., bytes]]] = {
+    Kind.QUOTE: (Quote, documents.render_quote_pdf),
+    Kind.INVOICE: (Invoice, documents.render_invoice_pdf),
+    Kind.RECEIPT: (Receipt, documents.render_receipt_pdf),
+    Kind.CREDIT_NOTE: (CreditNote, documents.render_credit_note_pdf),
+}
+
+
+def make_paper(*, order: Order, kind: str, source_id: int, job: Worker, now: datetime) -> OrderDocument:
+    """Make the PDF of a quote, invoice, receipt or credit note."""
+    model, render = _PAPERS[kind]
+    row = model.objects.get(pk=source_id, workshop=order.workshop)  # type: ignore[attr-defined]  # every model has a manager
+    job.progress(20, "Writing the paper")
+    document = jobs.store_document(
+        job=job, name=_safe(f"{_paper_name(row)}.pdf"), content_type=PDF, content=render(row), now=now
+    )
+    return _noted(document, kind, source_id, order=order)
+
+
+def _paper_name(row: Quote | Invoice | Receipt | CreditNote) -> str:
+    if isinstance(row, Quote):
+        return f"quote for order {row.content['order']['number']}, version {row.version}"
+    return str(row)
+
+
+def _noted(
+    document: Document,
+    kind: str,
+    source_id: int,
+    *,
+    order: Order,
+    draft: Draft | None = None,
+    superseded: bool = False,
+) -> OrderDocument:
+    """Say what the file shows; a file made again takes the place of the one before."""
+    row, _ = OrderDocument.objects.update_or_create(
+        kind=kind,
+        source_id=source_id,
+        defaults={"order": order, "draft": draft, "document": document, "superseded": superseded},
+    )
+    return row
+
+
+def _safe(name: str) -> str:
+    """A name that every file system takes."""
+    plain = "".join("-" if letter in '/\\:*?"<>|' or ord(letter) < 32 else letter for letter in name)
+    return plain if len(plain) <= 150 else plain[:140] + plain[plain.rfind(".") :]

@@ -1,0 +1,144 @@
+"""Invoices, credit notes, payments and receipts of an order, with their files."""
+
+from __future__ import annotations
+
+import uuid
+from datetime import date, datetime, timedelta
+from decimal import Decimal
+
+from django.db import transaction
+
+from costing import services as costing_services
+from costing.models import CreditNote, Invoice, Payment, Quote, QuoteState
+from costing.rules.money import format_money
+from costing.services.invoices import NothingToInvoice
+from workshop.orders.models import Order, OrderDocument
+from workshop.orders.services.quoting import buyer_of, request_paper, seller_of
+from workshop.people.models import Staff
+from workshop.people.services import write_log
+from workshop.people.services.checking import require_owner, require_same_workshop
+
+DAYS_TO_PAY = 14
+
+
+@transaction.atomic
+def issue_invoice(*, order: Order, kind: str, by: Staff | None, now: datetime) -> Invoice:
+    """Issue the deposit or the final invoice of an order's accepted quote, with its PDF.
+
+    Raises: NothingToInvoice where no quote is accepted or all was invoiced already.
+    """
+    require_owner(by, "issue an invoice")
+    require_same_workshop(order.workshop, by)
+    order = _locked(order)
+    quote = Quote.objects.filter(order=order, state=QuoteState.ACCEPTED).first()
+    if quote is None:
+        raise NothingToInvoice("No quote of this order is accepted; there is no price to invoice.")
+    today = order.workshop.day_of(now)
+    issue = (
+        costing_services.issue_deposit_invoice
+        if kind == Invoice.Kind.DEPOSIT
+        else costing_services.issue_final_invoice
+    )
+    invoice = issue(
+        quote=quote,
+        seller=seller_of(order.workshop),
+        buyer=buyer_of(order.client),
+        tax_label=order.workshop.tax_label,
+        today=today,
+        due_on=today + timedelta(days=DAYS_TO_PAY),
+        now=now,
+    )
+    request_paper(order=order, kind=OrderDocument.Kind.INVOICE, source_id=invoice.pk)
+    write_log(
+        workshop=order.workshop,
+        by=by,
+        action="issue invoice",
+        row=invoice,
+        order_id=order.pk,
+        summary=f"Issued {invoice.get_kind_display()} invoice {costing_services.paper_number(invoice)}",
+        now=now,
+        after={"payable": str(invoice.payable)},
+    )
+    return invoice
+
+
+@transaction.atomic
+def credit_invoice(*, invoice: Invoice, reason: str, by: Staff | None, now: datetime) -> CreditNote:
+    """Credit a whole invoice, with a paper of its own. Raises: BadAmount, NothingToInvoice."""
+    require_owner(by, "credit an invoice")
+    order = _locked(Order.objects.get(pk=invoice.order_id))
+    require_same_workshop(order.workshop, by)
+    note = costing_services.credit_invoice(
+        invoice=invoice, reason=reason, today=order.workshop.day_of(now), now=now
+    )
+    request_paper(order=order, kind=OrderDocument.Kind.CREDIT_NOTE, source_id=note.pk)
+    write_log(
+        workshop=order.workshop,
+        by=by,
+        action="credit invoice",
+        row=note,
+        order_id=order.pk,
+        summary=f"Credited invoice {costing_services.paper_number(invoice)}: {note.reason}",
+        now=now,
+    )
+    return note
+
+
+@transaction.atomic
+def record_payment(
+    *,
+    order: Order,
+    amount: Decimal,
+    method: str,
+    received_on: date,
+    submission: uuid.UUID,
+    by: Staff | None,
+    now: datetime,
+    note: str = "",
+    refund: bool = False,
+) -> Payment:
+    """Note a payment or a refund, with its receipt. Raises: BadAmount, MoreThanDue with ``field``."""
+    require_owner(by, "take money")
+    require_same_workshop(order.workshop, by)
+    order = _locked(order)
+    known = Payment.objects.filter(workshop=order.workshop, submission=submission).exists()
+    today = order.workshop.day_of(now)
+    payment = costing_services.record_payment(
+        workshop=order.workshop,
+        order=order,
+        currency=order.workshop.currency,
+        amount=amount,
+        method=method,
+        received_on=received_on,
+        submission=submission,
+        today=today,
+        now=now,
+        note=note,
+        refund=refund,
+    )
+    if known:
+        return payment
+    receipt = costing_services.issue_receipt(
+        payment=payment,
+        currency=order.workshop.currency,
+        seller=seller_of(order.workshop),
+        buyer=buyer_of(order.client),
+        order_words=f"Order {order.number}",
+        today=today,
+        now=now,
+    )
+    request_paper(order=order, kind=OrderDocument.Kind.RECEIPT, source_id=receipt.pk)
+    write_log(
+        workshop=order.workshop,
+        by=by,
+        action="refund" if refund else "record payment",
+        row=payment,
+        order_id=order.pk,
+        summary=f"{'Gave back' if refund else 'Received'} {format_money(amount, order.workshop.currency)}",
+        now=now,
+    )
+    return payment
+
+
+def _locked(order: Order) -> Order:
+    return Order.objects.select_for_update(of=("self",)).select_related("workshop", "client").get(pk=order.pk)

@@ -1,0 +1,194 @@
+"""Quotes: put together from the garments' estimates, sent with a private link."""
+
+from __future__ import annotations
+
+import secrets
+from datetime import datetime, timedelta
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+
+from costing import services as costing_services
+from costing.models import Quote
+from costing.parties import Party
+from costing.rules.money import ZERO
+from costing.rules.tax import TaxedLine, TaxKey, Totals, totals
+from costing.services.invoices import groups_json
+from drafting.output.garment import garment_svg
+from drafting.styles import STYLES, choice_words
+from drafting.units import Unit
+from workshop import jobs
+from workshop.errors import Refusal
+from workshop.orders.models import Garment, Order, OrderDocument, PrivateLink
+from workshop.orders.queries.garments import current_draft, current_estimate, pattern_of
+from workshop.orders.queries.orders import PAPER_JOB, current_link
+from workshop.orders.services.estimating import estimate_garment
+from workshop.people.models import Client, Staff, Workshop
+from workshop.people.services import write_log
+from workshop.people.services.checking import require_owner, require_same_workshop
+
+LINK_LASTS = timedelta(days=120)
+"""After the due day: so long the customer can look up invoice and receipt."""
+
+
+def seller_of(workshop: Workshop) -> Party:
+    return Party(workshop.name, workshop.address, workshop.email, workshop.phone, workshop.tax_number)
+
+
+def buyer_of(client: Client) -> Party:
+    return Party(client.name, client.address, client.email, client.phone)
+
+
+@transaction.atomic
+def prepare_quote(*, order: Order, by: Staff | None, now: datetime) -> Quote:
+    """Write the next version of an order's quote from its garments' estimates; what is out does not change.
+
+    Raises: Refusal where a garment is not drafted or nothing can be reckoned; NotPriced.
+    """
+    require_owner(by, "prepare a quote")
+    require_same_workshop(order.workshop, by)
+    order = (
+        Order.objects.select_for_update(of=("self",)).select_related("workshop", "client").get(pk=order.pk)
+    )
+    if order.cancelled_at is not None:
+        raise Refusal("This order was cancelled; there is nothing to quote.")
+    workshop = order.workshop
+    garments = list(order.garments.select_related("workshop", "wearer", "order").order_by("position"))
+    rows = [_quoted(garment, now) for garment in garments]
+    key = TaxKey.of(workshop.tax_rate)
+    made = _totals(
+        [Decimal(row["net"]) for row in rows],
+        sum((Decimal(row["total"]) for row in rows), ZERO),
+        key,
+        workshop,
+    )
+    quote = costing_services.write_quote(
+        workshop=workshop,
+        order=order,
+        content=_content(order, rows, made, key),
+        totals=made,
+        deposit_share=workshop.deposit_share,
+        valid_until_on=workshop.day_of(now) + timedelta(days=workshop.quote_valid_days),
+        now=now,
+    )
+    write_log(
+        workshop=workshop,
+        by=by,
+        action="prepare quote",
+        row=quote,
+        order_id=order.pk,
+        summary=f"Prepared quote version {quote.version}",
+        now=now,
+        after={"payable": str(quote.payable)},
+    )
+    return quote
+
+
+def _quoted(garment: Garment, now: datetime) -> dict[str, Any]:
+    """A garment as the quote shows it."""
+    draft = current_draft(garment)
+    if draft is None:
+        raise Refusal(f"Draft {garment.title} first; the price is reckoned from its pattern.")
+    kept = current_estimate(garment) or estimate_garment(garment=garment, now=now)
+    return {
+        "garment_id": garment.pk,
+        "title": garment.title,
+        "wearer": garment.wearer.name,
+        "style": STYLES[garment.style].title,
+        "choices": [
+            list(pair)
+            for pair in choice_words(garment.style, garment.choices, Unit(garment.workshop.length_unit))
+        ],
+        "cloths": [f"{row.get_role_display()}: {row.cloth.name}" for row in _cloths(garment)],
+        "wish": garment.wish(garment.cloths.all()),
+        "drawing": garment_svg(pattern_of(draft)),
+        "provisional": kept.content["provisional"],
+        "draft": draft.pk,
+        "minutes": kept.minutes,
+        "net": kept.content["net"],
+        "total": kept.content["total"],
+        "amount": kept.content["total"],
+    }
+
+
+def _cloths(garment: Garment) -> Any:
+    return garment.cloths.select_related("cloth").order_by("pk")
+
+
+def _totals(nets: list[Decimal], wished: Decimal, key: TaxKey, workshop: Workshop) -> Totals:
+    """The order's totals; the rounding makes it the sum of the garments' prices."""
+    lines = [TaxedLine(net, key) for net in nets]
+    plain = totals(lines, currency=workshop.currency)
+    return totals(lines, currency=workshop.currency, rounding=wished - plain.gross)
+
+
+def _content(order: Order, rows: list[dict[str, Any]], made: Totals, key: TaxKey) -> dict[str, Any]:
+    workshop = order.workshop
+    return {
+        "order": {"number": order.number, "occasion": order.occasion, "due_on": order.due_on.isoformat()},
+        "seller": seller_of(workshop).to_json(),
+        "buyer": buyer_of(order.client).to_json(),
+        "garments": rows,
+        "lines": [
+            {"words": row["title"], "net": row["net"], "category": key.category, "rate": str(key.rate)}
+            for row in rows
+        ],
+        "groups": groups_json(made),
+        "tax_label": workshop.tax_label,
+        "terms": workshop.quote_terms,
+    }
+
+
+@transaction.atomic
+def send_quote(*, quote: Quote, by: Staff | None, now: datetime) -> PrivateLink:
+    """Freeze the quote, open its private link, and have the PDF made and the letter sent.
+
+    Raises: QuoteClosed, Refusal.
+    """
+    require_owner(by, "send a quote")
+    require_same_workshop(quote.workshop, by)
+    order = (
+        Order.objects.select_for_update(of=("self",))
+        .select_related("workshop", "client")
+        .get(pk=quote.order_id)
+    )
+    if order.cancelled_at is not None:
+        raise Refusal("This order was cancelled; its quote is not sent.")
+    quote = costing_services.send_quote(quote=quote, now=now)
+    link = _link(order, quote, now)
+    request_paper(order=order, kind=OrderDocument.Kind.QUOTE, source_id=quote.pk, letter="quote_letter")
+    write_log(
+        workshop=order.workshop,
+        by=by,
+        action="send quote",
+        row=quote,
+        order_id=order.pk,
+        summary=f"Sent quote version {quote.version}",
+        now=now,
+    )
+    return link
+
+
+def _link(order: Order, quote: Quote, now: datetime) -> PrivateLink:
+    """The order's link, open long enough for this quote."""
+    last_day = max(order.due_on, quote.valid_until_on)
+    expires_at = now + max(timedelta(0), last_day - order.workshop.day_of(now)) + LINK_LASTS
+    link = current_link(order)
+    if link is None:
+        return PrivateLink.objects.create(
+            order=order, secret=secrets.token_urlsafe(32), expires_at=expires_at, created_at=now
+        )
+    link.expires_at = max(link.expires_at, expires_at)
+    link.save(update_fields=["expires_at"])
+    return link
+
+
+def request_paper(*, order: Order, kind: str, source_id: int, letter: str = "") -> None:
+    """Ask for the PDF of a quote, invoice, receipt or credit note, and for the letter that goes with it."""
+    jobs.request(
+        kind=PAPER_JOB,
+        key=f"{kind}-{source_id}",
+        workshop=order.workshop,
+        params={"order": order.pk, "kind": str(kind), "source": source_id, "letter": letter},
+    )

@@ -1,0 +1,49 @@
+"""When measurements, style or cloth change, what was computed before is superseded, and says so."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from costing import services as costing_services
+from workshop import jobs
+from workshop.orders.models import Draft, Garment, LayPlan, Stage
+from workshop.orders.queries.garments import current_draft
+
+PLAN_JOB = "refresh_plan"
+PLAN_KEY = "plan"
+OLD_FILES_JOB = "superseded_files"
+
+
+def supersede_draft(*, garment: Garment, reason: str, now: datetime) -> Draft | None:
+    """Mark the draft that holds, with its lays, estimate and files, as superseded; set-aside cloth is freed.
+
+    Returns the draft, or None where there was none. Inside the caller's transaction.
+    """
+    costing_services.supersede_estimate(garment_id=garment.pk, now=now)
+    draft = current_draft(garment)
+    if draft is None:
+        return None
+    draft.superseded_at, draft.superseded_reason = now, reason[:300]
+    draft.save(update_fields=["superseded_at", "superseded_reason"])
+    LayPlan.objects.filter(draft=draft, superseded_at=None).update(superseded_at=now)
+    costing_services.release_cloth(garment_id=garment.pk, now=now)
+    if draft.documents.exists():
+        jobs.request(
+            kind=OLD_FILES_JOB,
+            key=f"draft-{draft.pk}",
+            workshop=garment.workshop,
+            params={"draft": draft.pk},
+        )
+    return draft
+
+
+def send_back_to(garment: Garment, stage: str, now: datetime) -> None:
+    """Put the garment back to an earlier stage; one that has not come so far stays where it is."""
+    order = [str(value) for value in Stage.values]
+    if order.index(garment.stage) > order.index(stage):
+        garment.stage, garment.stage_since_at = stage, now
+
+
+def ask_for_plan(garment: Garment) -> None:
+    """The facts that the plan is made from have changed."""
+    jobs.request(kind=PLAN_JOB, key=PLAN_KEY, workshop=garment.workshop, again=True)
