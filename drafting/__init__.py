@@ -37,7 +37,7 @@ def make_draft(
 
     Raises:
         BadChoice: unknown style, choice or rule, or one out of its limits; ``field`` names it.
-        CannotDraft: from this body, or these choices, no sound pattern can be drawn; ``field`` names the cause.
+        CannotDraft: no sound pattern can be drawn from this body or these choices; ``field`` names the cause.
     """
     # The rooms below import this package's vocabulary: they are fetched only when a draft is made.
     from drafting.cautions import cautions  # noqa: PLC0415  # see above
