@@ -33,7 +33,7 @@ def pattern_dxf(draft: Draft, label: Label) -> bytes:
     """Return all pieces as blocks, inserted side by side, mm.
 
     Layers: 1 cut line, 4 notches (points on the cut line), 6 fold, 7 grain, 8 lines inside, 13 drill holes
-    and buttons, 14 stitch line, 15 text. A piece on the fold is given as its half, with the fold as mirror line.
+    and buttons, 14 stitch line, 15 text. A piece on the fold is given as its half, the fold as mirror line.
     """
     with _fixed_metadata():
         document = Document.new("R12")
