@@ -1,0 +1,120 @@
+"""Worked cases of costing textbooks.
+
+Source, unless said otherwise: OpenStax, Principles of Accounting vol. 2 (Managerial), figures of its worked examples;
+markup and margin: OpenStax, Principles of Marketing.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+
+import pytest
+
+from costing.rules.estimate import HourRates, NotionUse, Pricing, estimate
+from costing.rules.labour import Group, Operation
+from costing.rules.overhead import (
+    break_even,
+    margin,
+    margin_from_markup,
+    markup,
+    markup_from_margin,
+    overhead_balance,
+    overhead_rate,
+)
+from costing.rules.tax import TaxKey
+
+AT_COST = Pricing(margin=Decimal(0), tax=TaxKey.of(Decimal(0)))
+
+
+@pytest.mark.parametrize(
+    ("overhead", "hours", "rate"),
+    [
+        ("750000", "60000", "12.50"),
+        ("73100", "2150", "34"),
+        ("100000", "40000", "2.50"),
+        ("50000", "5000", "10"),
+    ],
+)
+def test_overhead_rate_of_the_textbook(overhead, hours, rate):
+    assert overhead_rate({"all": Decimal(overhead)}, Decimal(hours)) == Decimal(rate)
+
+
+def test_estimate_costs_a_job_of_931():
+    """Job of 700 material and 66 labour; overhead at 2.50 a unit of labour cost makes 165."""
+    job = estimate(
+        currency="USD",
+        cloths=[],
+        notions=[NotionUse("material", Decimal(1), "", Decimal(700))],
+        operations=[Operation("work", Group.SEW, 60.0)],
+        rates=HourRates(wage=Decimal(66), overhead=Decimal(66) * Decimal("2.50")),
+        pricing=AT_COST,
+    )
+
+    assert [line.amount for line in job.lines] == [700, 66, 165]
+    assert job.cost == Decimal("931.00")
+
+
+@pytest.mark.parametrize(
+    ("material", "hours", "wage", "rate", "total"),
+    [("375", 18, "23", "20", "1149"), ("405", 29, "23", "20", "1652"), ("70", 2, "20", "10", "130")],
+)
+def test_estimate_costs_the_exercise_jobs(material, hours, wage, rate, total):
+    """Totals computed from the data of the exercises."""
+    job = estimate(
+        currency="USD",
+        cloths=[],
+        notions=[NotionUse("material", Decimal(1), "", Decimal(material))],
+        operations=[Operation("work", Group.SEW, 60.0 * hours)],
+        rates=HourRates(wage=Decimal(wage), overhead=Decimal(rate)),
+        pricing=AT_COST,
+    )
+
+    assert job.cost == Decimal(total)
+
+
+@pytest.mark.parametrize(
+    ("actual", "applied", "left"), [(256500, 250000, 6500), (248000, 250000, -2000), (209250, 209040, 210)]
+)
+def test_overhead_balance_of_the_textbook(actual, applied, left):
+    assert overhead_balance(applied=Decimal(applied), actual=Decimal(actual)) == left
+
+
+@pytest.mark.parametrize(
+    ("fixed", "price", "variable", "profit", "units"),
+    [(18000, 100, 20, 0, 225), (18000, 100, 20, 16000, 425), (3000, 35, 20, 0, 200)],
+)
+def test_break_even_of_the_textbook(fixed, price, variable, profit, units):
+    found = break_even(
+        fixed_costs=Decimal(fixed),
+        price=Decimal(price),
+        variable_cost=Decimal(variable),
+        profit=Decimal(profit),
+    )
+
+    assert found == units
+
+
+def test_markup_of_half_is_a_margin_of_a_third():
+    cost, price = Decimal(50), Decimal(75)
+
+    assert markup(cost=cost, price=price) == Decimal("0.5")
+    assert round(margin(cost=cost, price=price), 6) == Decimal("0.333333")
+
+
+@pytest.mark.parametrize(
+    ("markup_pct", "margin_pct"),
+    [
+        ("25", "20"),
+        ("40", "28.571"),
+        ("50", "33.333"),
+        ("100", "50"),
+        ("150", "60"),
+        ("200", "66.667"),
+        ("300", "75"),
+    ],
+)
+def test_markup_and_margin_of_the_published_table(markup_pct, margin_pct):
+    share = Decimal(markup_pct) / 100
+
+    assert round(margin_from_markup(share) * 100, 3) == Decimal(margin_pct)
+    assert round(markup_from_margin(margin_from_markup(share)), 9) == share
