@@ -222,11 +222,6 @@ def _shaping(p: Proportions, house: rules.House) -> _Shaping:
     whole = p.quarter_bust - p.quarter_waist
     side = min(max(whole, 0.0) * house["side_share"], house["side_greatest"])
     intake = whole - side
-    if (
-        intake < max(house["dart_least"], 0.25 * p.quarter_bust - 55.0, 6.0)
-        and whole <= 0.14 * p.armhole_line
-    ):
-        return _Shaping(whole, 0.0, 0)
     if intake < house["dart_least"]:
         return _Shaping(whole, 0.0, 0)
     count = min(3, ceil(intake / house["dart_greatest"] - 0.01))
@@ -302,7 +297,8 @@ def _bust_turn(p: Proportions, side: _Side, short: float, body: Body, house: rul
 def _dart_too_wide(body: Body) -> CannotDraft:
     return CannotDraft(
         f"a front {body['front_waist_length'] - body['back_waist_length']:.0f} mm longer than the back "
-        "asks for a bust dart wider than the house allows; measure front and back length again, or allow a wider dart",
+        "asks for a bust dart wider than the house allows; measure front and back length again, "
+        "or allow a wider dart",
         field="front_waist_length",
     )
 

@@ -34,7 +34,7 @@ class SkirtSizes:
 
 
 def skirt_panel(sizes: SkirtSizes, level_until: float) -> SkirtPanel:
-    """Return the panel; its waist is level up to ``level_until`` (the last pleat), then meets the side square."""
+    """Return the panel; its waist is level up to ``level_until`` (the last pleat), then bends to the side."""
     x, hip = sizes.start + sizes.waist, Point(sizes.start + sizes.hip, -sizes.hip_level)
     corner = Point(level_until, 0.0)
     for _ in range(30):

@@ -182,7 +182,7 @@ def test_house_ease_lies_in_robinsons_ranges() -> None:
 
 
 def test_house_allowances_are_those_of_sewing_textbooks() -> None:
-    """5/8 in plain; 1/4 in enclosed or curved; 3/4 in at a zip; at least 1 in where fitted; dress hem 1 1/2 to 2."""
+    """5/8 in plain; 1/4 in enclosed or curved; 3/4 in at a zip; 1 in where fitted; hem 1 1/2 to 2."""
     assert inches(HOUSE["seam_allowance"]) == 0.625
     assert inches(HOUSE["enclosed_allowance"]) == 0.25
     assert inches(HOUSE["zip_allowance"]) == 0.75
