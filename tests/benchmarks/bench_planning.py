@@ -34,7 +34,8 @@ def workshop(load: float, seed: int) -> Problem:
     last due."""
     chance = random.Random(seed)
     groups = [name for name, _, _ in STEPS]
-    skills = [set(chance.sample(groups, 3)) for _ in range(PEOPLE - 1)] + [set(groups)]
+    # Sewing is most of the work and everybody sews; two can do everything, the others have two more skills.
+    skills = [{"sew", *chance.sample(groups, 2)} for _ in range(PEOPLE - 2)] + [set(groups), set(groups)]
     orders = []
     for number in range(GARMENTS):
         tasks = tuple(
@@ -52,7 +53,7 @@ def workshop(load: float, seed: int) -> Problem:
     days = max(2, round(work / (load * PEOPLE * (CLOSES - OPENS))))
     openings = tuple(
         Span(day * DAY + OPENS, day * DAY + CLOSES)
-        for day in range(4 * days)
+        for day in range(8 * days)
         if day % 7 < 5  # closed at week's end
     )
     last = openings[days - 1].end

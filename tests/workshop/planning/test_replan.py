@@ -239,21 +239,39 @@ def test_week_loads_set_booked_against_there(place, garment, now):
     make_task(garment, 1, "sew", 500)
     replan(workshop=place.workshop, now=now, seconds=1)
 
-    first, second = queries.week_loads(place.workshop, now, weeks=2)
+    first, second = queries.hours_booked(place.workshop, now, weeks=2)
 
     assert (first.from_on, first.booked, first.there) == (date(2025, 3, 24), 500, 2 * 5 * 480)
+    assert (first.title, first.share, first.over) == ("from 24 March", 10, False)
     assert (second.from_on, second.booked, second.there) == (date(2025, 3, 31), 0, 2 * 5 * 480)
 
 
-def test_today_of_shows_now_today_and_next(place, garment, now):
+def test_today_tasks_shows_now_today_and_next(place, garment, now):
     today = make_task(garment, 1, "finish", 480)
     tomorrow = make_task(make_garment(place.workshop, due_on=date(2025, 5, 1)), 1, "finish", 60)
     make_task(make_garment(place.workshop), 1, "sew", 60)
     replan(workshop=place.workshop, now=now, seconds=2)
 
-    assert queries.today_of(place.bo, now) == queries.Today(None, (today,), (tomorrow,))
+    def shown():
+        return (
+            queries.running_task(place.bo),
+            queries.today_tasks(place.bo, now),
+            queries.next_tasks(place.bo, now),
+        )
+
+    assert shown() == (None, [today], [tomorrow])
     start_task(task=tomorrow, staff=place.bo, now=now)
-    assert queries.today_of(place.bo, now) == queries.Today(tomorrow, (today,), ())
+    assert shown() == (tomorrow, [today], [])
     finish_task(task=tomorrow, staff=place.bo, now=now + HOUR)
-    assert queries.today_of(place.bo, now) == queries.Today(None, (today,), ())
+    assert shown() == (None, [today], [])
     assert Task.objects.get(pk=tomorrow.pk).done_at == now + HOUR
+
+
+def test_replan_puts_alterations_before_what_waited_for_the_fitting(place, garment, now):
+    finish = make_task(garment, 14, "finish", 60)
+    alter = make_task(garment, 100, "alter", 60)
+
+    replan(workshop=place.workshop, now=now, seconds=2)
+
+    assert planned(alter)[2] <= planned(finish)[1]
+    assert queries.days_in_hand(garment, now).next_task == alter

@@ -4,36 +4,47 @@ from __future__ import annotations
 
 from workshop.planning.queries.calendar_files import fitting_feed, fitting_file
 from workshop.planning.queries.hours import Hours, able, hours_of
-from workshop.planning.queries.slots import FittingSlot, free_fitting_slots, is_there, ready_to_try
+from workshop.planning.queries.slots import (
+    FittingSlot,
+    fitting_of,
+    fittings_of,
+    free_fitting_slots,
+    is_there,
+    ready_to_try,
+)
 from workshop.planning.queries.week import (
     GarmentDue,
-    Today,
-    WeekLoad,
+    WeekHours,
     days_in_hand,
     due_by,
+    hours_booked,
+    next_tasks,
     open_garments,
     planned_week,
-    today_of,
-    week_loads,
+    running_task,
+    today_tasks,
 )
 
 __all__ = [
     "FittingSlot",
     "GarmentDue",
     "Hours",
-    "Today",
-    "WeekLoad",
+    "WeekHours",
     "able",
     "days_in_hand",
     "due_by",
     "fitting_feed",
     "fitting_file",
+    "fitting_of",
+    "fittings_of",
     "free_fitting_slots",
+    "hours_booked",
     "hours_of",
     "is_there",
+    "next_tasks",
     "open_garments",
     "planned_week",
     "ready_to_try",
-    "today_of",
-    "week_loads",
+    "running_task",
+    "today_tasks",
 ]

@@ -8,10 +8,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from workshop.orders.models import Garment
-from workshop.people.models import Staff
+from workshop.people.models import Staff, Workshop
 from workshop.planning.models import Fitting, Task
 from workshop.planning.queries.hours import Hours, able, hours_of
 from workshop.planning.rules.calendar import Interval, free_slots, within
+from workshop.planning.rules.joining import waits_for_fitting
 
 STEP = timedelta(minutes=30)
 NOTICE = timedelta(hours=2)
@@ -56,19 +57,25 @@ def free_fitting_slots(garment: Garment, now: datetime, *, limit: int = 60) -> l
     return [found[start] for start in sorted(found)][:limit]
 
 
+def fittings_of(garment: Garment) -> list[Fitting]:
+    """Return the garment's fittings, cancelled ones too, by time."""
+    return list(garment.fittings.select_related("fitter").order_by("starts_at", "pk"))
+
+
+def fitting_of(workshop: Workshop, pk: int) -> Fitting | None:
+    """Return a fitting of the workshop with its garment, or None."""
+    rows = Fitting.objects.filter(workshop=workshop, pk=pk)
+    return rows.select_related("workshop", "fitter", "garment", "garment__order", "garment__wearer").first()
+
+
 def ready_to_try(garment: Garment, now: datetime) -> datetime:
     """Return when all that comes before the fitting is planned to be done."""
     tasks = list(Task.objects.filter(garment=garment).order_by("position", "pk"))
-    left = [task for task in tasks if task.done_at is None and not comes_after_fitting(task)]
+    left = [task for task in tasks if task.done_at is None and not waits_for_fitting(task.position)]
     ends = [task.planned_end_at for task in left if task.planned_end_at is not None]
     if not tasks or len(ends) < len(left):
         return max([now + UNPLANNED, *ends])
     return max([now, *ends])
-
-
-def comes_after_fitting(task: Task) -> bool:
-    """Tell whether the wearer has to try the garment on before the task."""
-    return any(operation.get("after_fitting") for operation in task.operations)
 
 
 def busy_times(fitters: Sequence[Staff], after: datetime) -> dict[int, list[Interval]]:

@@ -10,9 +10,10 @@ from django.db.models import Prefetch, Q, QuerySet
 
 from workshop.orders.models import Garment, Stage
 from workshop.people.models import Staff, Workshop
-from workshop.planning.models import Fitting, Task
+from workshop.planning.models import Fitting, Task, TimeEntry
 from workshop.planning.queries.hours import Hours, hours_of
 from workshop.planning.rules.calendar import minutes_between, whole_days, within, working_minutes
+from workshop.planning.rules.joining import turn
 
 DAYS_SHOWN = 7
 WEEKS_AHEAD = 8
@@ -42,21 +43,25 @@ class GarmentDue:
 
 
 @dataclass(frozen=True, slots=True)
-class WeekLoad:
-    """Hours booked against hours there, in minutes, in the seven days from ``from_on``."""
+class WeekHours:
+    """Minutes booked against minutes there, in the seven days from ``from_on``."""
 
     from_on: date
     booked: int
     there: int
 
+    @property
+    def title(self) -> str:
+        return f"from {self.from_on.day} {self.from_on:%B}"
 
-@dataclass(frozen=True, slots=True)
-class Today:
-    """What one person does now, still today, and next."""
+    @property
+    def share(self) -> int:
+        """Return the percent of the week that is booked, at most 100, for a bar."""
+        return 100 if self.over else round(100 * self.booked / self.there) if self.there else 0
 
-    running: Task | None
-    today: tuple[Task, ...]
-    next: tuple[Task, ...]
+    @property
+    def over(self) -> bool:
+        return self.booked > self.there
 
 
 def open_garments(workshop: Workshop) -> QuerySet[Garment]:
@@ -97,7 +102,7 @@ def days_in_hand(garment: Garment, now: datetime) -> GarmentDue:
     return _with_days(found.workshop, [found], now)[0]
 
 
-def week_loads(workshop: Workshop, now: datetime, *, weeks: int = WEEKS_AHEAD) -> list[WeekLoad]:
+def hours_booked(workshop: Workshop, now: datetime, *, weeks: int = WEEKS_AHEAD) -> list[WeekHours]:
     """Return for each of the coming weeks, from Monday, the hours booked and the hours there; the past is
     left out."""
     today = workshop.day_of(now)
@@ -116,7 +121,7 @@ def week_loads(workshop: Workshop, now: datetime, *, weeks: int = WEEKS_AHEAD) -
         (fitting.fitter_id, fitting.starts_at, fitting.ends_at)
         for fitting in _upcoming(now).filter(workshop=workshop)
     ]
-    loads = []
+    found = []
     for number in range(weeks):
         first = monday + timedelta(weeks=number)
         week = whole_days(first, first + timedelta(days=6), workshop.zone)
@@ -126,33 +131,27 @@ def week_loads(workshop: Workshop, now: datetime, *, weeks: int = WEEKS_AHEAD) -
             for person, begin, end in (*spans, *fittings)
         )
         free = sum(working_minutes(within(intervals, start, week.end)) for intervals in there.values())
-        loads.append(WeekLoad(first, booked, free))
-    return loads
+        found.append(WeekHours(first, booked, free))
+    return found
 
 
-def today_of(staff: Staff, now: datetime, *, shown_next: int = 3) -> Today:
-    """Return the person's tasks: under way, still today, and the next few."""
-    workshop = staff.workshop
-    running = (
+def running_task(staff: Staff) -> Task | None:
+    """Return the task on which the person's timer runs."""
+    return (
         Task.objects.filter(time_entries__staff=staff, time_entries__ended_at__isnull=True)
         .select_related("garment", "garment__order")
         .first()
     )
-    midnight = whole_days(workshop.day_of(now), workshop.day_of(now), workshop.zone).end
-    mine = (
-        Task.objects.filter(staff=staff, done_at__isnull=True, planned_start_at__isnull=False)
-        .filter(garment__order__cancelled_at__isnull=True)
-        .exclude(garment__stage=Stage.DELIVERED)
-        .select_related("garment", "garment__order")
-        .order_by("planned_start_at", "position", "pk")
-    )
-    if running is not None:
-        mine = mine.exclude(pk=running.pk)
-    return Today(
-        running=running,
-        today=tuple(mine.filter(planned_start_at__lt=midnight)),
-        next=tuple(mine.filter(planned_start_at__gte=midnight)[:shown_next]),
-    )
+
+
+def today_tasks(staff: Staff, now: datetime) -> list[Task]:
+    """Return what the person has still to do today, the overdue first, without what runs."""
+    return list(_planned_for(staff).filter(planned_start_at__lt=_midnight(staff.workshop, now)))
+
+
+def next_tasks(staff: Staff, now: datetime, *, limit: int = 3) -> list[Task]:
+    """Return the next few tasks of the person after today."""
+    return list(_planned_for(staff).filter(planned_start_at__gte=_midnight(staff.workshop, now))[:limit])
 
 
 def planned_week(workshop: Workshop, from_on: date, *, days_shown: int = DAYS_SHOWN) -> list[Task]:
@@ -169,6 +168,27 @@ def planned_week(workshop: Workshop, from_on: date, *, days_shown: int = DAYS_SH
         .select_related("staff", "garment", "garment__order")
         .order_by("staff__name", "staff_id", "planned_start_at", "pk")
     )
+
+
+def _planned_for(staff: Staff) -> QuerySet[Task]:
+    running = TimeEntry.objects.filter(staff=staff, ended_at__isnull=True).values("task_id")
+    return (
+        Task.objects.filter(staff=staff, done_at__isnull=True, planned_start_at__isnull=False)
+        .filter(garment__order__cancelled_at__isnull=True)
+        .exclude(garment__stage=Stage.DELIVERED)
+        .exclude(pk__in=running)
+        .select_related("garment", "garment__order")
+        .order_by("planned_start_at", "position", "pk")
+    )
+
+
+def _midnight(workshop: Workshop, now: datetime) -> datetime:
+    return whole_days(workshop.day_of(now), workshop.day_of(now), workshop.zone).end
+
+
+def left_in_turn(garment: Garment) -> list[Task]:
+    """Return the garment's prefetched open tasks as they are done."""
+    return sorted(garment.tasks.all(), key=lambda task: turn(task.position))
 
 
 def _upcoming(now: datetime) -> QuerySet[Fitting]:
@@ -199,7 +219,7 @@ def _ready_at(left: Sequence[Task], now: datetime) -> datetime | None:
 def _due(
     workshop: Workshop, garment: Garment, ready_at: datetime | None, hours: Hours, now: datetime
 ) -> GarmentDue:
-    left = list(garment.tasks.all())
+    left = left_in_turn(garment)
     ends = ready_at
     if ends is None and not left and garment.stage in {Stage.FIT, Stage.DELIVER}:
         ends = now  # all its work is done

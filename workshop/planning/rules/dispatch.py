@@ -100,12 +100,16 @@ def rules_for(objective: Objective) -> tuple[str, ...]:
     return ("earliest due date", "weighted shortest processing", "apparent tardiness cost")
 
 
+def played(compiled: Compiled, score: Score) -> Places | None:
+    """Return the plan that comes of starting ready tasks by that score, or None where the openings end
+    first."""
+    flat = _Floor(compiled, score).run()
+    return None if flat is None else compiled.places(flat)
+
+
 def _dispatched(compiled: Compiled, rule: str) -> Dispatched | None:
-    flat = _Floor(compiled, RULES[rule](compiled)).run()
-    if flat is None:
-        return None
-    places = compiled.places(flat)
-    return Dispatched(rule, places, cost_of(compiled.problem, places))
+    places = played(compiled, RULES[rule](compiled))
+    return None if places is None else Dispatched(rule, places, cost_of(compiled.problem, places))
 
 
 def _minutes_left(compiled: Compiled) -> list[int]:

@@ -20,6 +20,8 @@ TITLES = {
 }
 ORDER = tuple(TITLES)
 POSITIONS_A_HALF = 10
+FIRST_ADDED = 100
+"""Positions from here on are tasks that a fitting added; a draft does not touch them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +38,17 @@ class Joined:
     minutes: int
     after_fitting: bool
     operations: tuple[Operation, ...]
+
+
+def waits_for_fitting(position: int) -> bool:
+    """Tell whether the wearer tries the garment on before the task at that position."""
+    return POSITIONS_A_HALF < position < FIRST_ADDED
+
+
+def turn(position: int) -> tuple[bool, int]:
+    """Return what sorts a garment's tasks as they are done: what a fitting added goes before what waits for
+    one."""
+    return waits_for_fitting(position), position
 
 
 def join(operations: Sequence[Operation]) -> tuple[Joined, ...]:

@@ -1,10 +1,11 @@
 """The problem as a constraint model for OR-Tools CP-SAT.
 
-Work is modelled in the minutes of the problem, closed time included. A resource does nothing while it is
-closed, so two tasks overlap in working time exactly where they overlap there; what differs is how long a
-split task lasts. Its pause is constant over whole stretches of starts (see openings.Stretch), and one
-literal a stretch says which holds. That is exact for resources with different openings, because each
-stretch belongs to one resource.
+Work is modelled in open time (see open_time), so that nights and closed days, which are nobody's, take no
+part. A resource does nothing while it is closed, so two tasks overlap in working time exactly where they
+overlap there; what differs is how long a split task lasts where a person is away while others are there.
+Its pause is constant over whole stretches of starts (see openings.Stretch), and one literal a stretch says
+which holds. That is exact for resources with different openings, because each stretch belongs to one
+resource.
 
 Domains are cut by what a plan at least as good as the known one must satisfy, never by a guess, so that
 "optimal" is the optimum of the problem and not of a smaller one.
@@ -12,6 +13,7 @@ Domains are cut by what a plan at least as good as the known one must satisfy, n
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
@@ -20,8 +22,9 @@ from ortools.sat.python import cp_model
 from .compiled import Compiled, Work
 from .dispatch import Dispatched
 from .errors import CannotPlan
+from .open_time import OpenTime
 from .openings import Stretch
-from .problem import FURTHEST_MINUTE, Objective, Placement, weight_steps
+from .problem import FURTHEST_MINUTE, Objective, Placement, tidy, weight_steps
 
 WHOLE = 1000
 """Thousandths of weight in a whole one; weights that are all whole are counted in whole ones."""
@@ -51,15 +54,19 @@ class _Placed:
 class Model:
     """The constraint model of a problem, its hint, and the way back to placements."""
 
-    def __init__(self, compiled: Compiled, known: Dispatched | None) -> None:
-        self.compiled = compiled
+    def __init__(self, problem: Compiled, known: Dispatched | None) -> None:
+        self.problem = problem  # in minutes
+        self.time = OpenTime(problem.problem)
+        self.compiled = Compiled(self.time.shorten(problem.problem))  # in open minutes
         self.proto = cp_model.CpModel()
-        self.scale = _scale(compiled)
-        self._latest = _latest_ends(compiled, known)
-        self._lanes: list[list[cp_model.IntervalVar]] = [[] for _ in compiled.problem.resources]
+        self.scale = _scale(problem)
+        self._latest = [self.time.count(end) for end in _latest_ends(problem, known)]
+        self._lanes: list[list[cp_model.IntervalVar]] = [[] for _ in problem.problem.resources]
         self._tasks: dict[int, _Placed] = {}
         self._late: list[tuple[int, cp_model.IntVar]] = []
-        for work in compiled.works:
+        self._order_ends: dict[int, cp_model.IntVar] = {}
+        self._reached: dict[int, list[tuple[cp_model.IntVar, int]]] = {}
+        for work in self.compiled.works:
             if work.task.pinned is None:
                 self._tasks[work.index] = self._add_task(work)
         self._add_pins()
@@ -70,16 +77,26 @@ class Model:
         if known is not None:
             self._add_hint(known)
 
+    def bound(self, solver: cp_model.CpSolver) -> float:
+        """Return a cost, in minutes, that no plan can beat. Costs are whole steps, so a part of one counts
+        whole."""
+        steps = math.ceil(solver.best_objective_bound - 1e-6)
+        if self.compiled.problem.objective is Objective.MAKESPAN:
+            return self.time.end(steps)
+        return tidy(steps * self.scale / WHOLE)
+
     def placements(self, solver: cp_model.CpSolver) -> list[Placement]:
         """Return the placements of the solver's present solution, flat."""
-        return [self._placement(work, solver) for work in self.compiled.works]
+        return [self._placement(work, solver) for work in self.problem.works]
 
     def _placement(self, work: Work, solver: cp_model.CpSolver) -> Placement:
         if work.task.pinned is not None:
             return work.task.pinned
         placed = self._tasks[work.index]
         chosen = next(c for c in placed.choices if c.taken is None or solver.boolean_value(c.taken))
-        return self.compiled.placement(work.index, chosen.resource, solver.value(placed.start))
+        return self.problem.placement(
+            work.index, chosen.resource, self.time.start(solver.value(placed.start))
+        )
 
     def _add_task(self, work: Work) -> _Placed:
         offers = self._offers(work)
@@ -181,44 +198,71 @@ class Model:
             self.proto.minimize(longest)
             self._late = [(0, longest)]
             return
-        for number, order in enumerate(self.compiled.problem.orders):
+        for number, order in enumerate(self.problem.problem.orders):
             if order.due is not None and order.weight > 0:
-                late = self.proto.new_int_var(0, 2 * FURTHEST_MINUTE, f"late {number}")
-                self._late.append((number, late))
-                for work in self.compiled.works:
-                    if work.order == number:
-                        self.proto.add(late >= self._end(work.index) - order.due)
+                self._late.append((number, self._lateness(number, order.due)))
         self.proto.minimize(
             sum(self.compiled.weight[number] // self.scale * late for number, late in self._late)
         )
+
+    def _lateness(self, number: int, due: int) -> cp_model.IntVar:
+        """Return a variable not less than the order's minutes late, closed time and all.
+
+        Counted in open minutes from its due time, plus the closed time before each later opening that it
+        reaches. Ends before that opening are not late and need no exact figure.
+        """
+        works = [work for work in self.compiled.works if work.order == number]
+        latest = max(0, *(_pinned_end(work) or self._latest[work.index] for work in works))
+        end = self.proto.new_int_var(0, latest, f"end of {number}")
+        for work in works:
+            self.proto.add(end >= self._end(work.index))
+        self._order_ends[number] = end
+        self._reached[number] = []
+        closed: list[cp_model.LinearExpr] = []
+        for count, pause in self.time.pauses_after(due):
+            if count >= latest:
+                break
+            reached = self.proto.new_bool_var(f"{number} reaches {count}")
+            self.proto.add(end > count).only_enforce_if(reached)
+            self.proto.add(end <= count).only_enforce_if(~reached)
+            self._reached[number].append((reached, count))
+            closed.append(pause * reached)
+        late = self.proto.new_int_var(0, 2 * FURTHEST_MINUTE, f"late {number}")
+        self.proto.add(late >= end + self.time.offset(due) - due + sum(closed))
+        return late
 
     def _add_hint(self, known: Dispatched) -> None:
         flat = [place for row in known.places for place in row]
         names = [resource.name for resource in self.compiled.problem.resources]
         for index, placed in self._tasks.items():
             place = flat[index]
-            pause = place.end - place.start - self.compiled.works[index].task.minutes
-            self.proto.add_hint(placed.start, place.start)
+            start, end = self.time.count(place.start), self.time.count(place.end)
+            pause = end - start - self.compiled.works[index].task.minutes
+            self.proto.add_hint(placed.start, start)
             if placed.free_end is not None:
-                self.proto.add_hint(placed.free_end, place.end)
+                self.proto.add_hint(placed.free_end, end)
             if placed.pause is not None:
                 self.proto.add_hint(placed.pause, pause)
             for choice in placed.choices:
                 here = names[choice.resource] == place.resource
                 if choice.taken is not None:
                     self.proto.add_hint(choice.taken, here)
-                for literal, holds in _hinted(choice, place.start, here=here):
+                for literal, holds in _hinted(choice, start, here=here):
                     self.proto.add_hint(literal, holds)
         self._hint_objective(known)
 
     def _hint_objective(self, known: Dispatched) -> None:
         if self.compiled.problem.objective is Objective.MAKESPAN:
-            self.proto.add_hint(self._late[0][1], round(known.cost))
+            self.proto.add_hint(self._late[0][1], self.time.count(round(known.cost)))
             return
         for number, late in self._late:
-            due = self.compiled.problem.orders[number].due
+            due = self.problem.problem.orders[number].due
             assert due is not None
-            self.proto.add_hint(late, max(0, max(place.end for place in known.places[number]) - due))
+            end = max(place.end for place in known.places[number])
+            self.proto.add_hint(late, max(0, end - due))
+            self.proto.add_hint(self._order_ends[number], self.time.count(end))
+            for reached, count in self._reached[number]:
+                self.proto.add_hint(reached, self.time.count(end) > count)
 
 
 def _hinted(choice: _Choice, start: int, *, here: bool) -> list[tuple[cp_model.IntVar, bool]]:
@@ -229,6 +273,10 @@ def _hinted(choice: _Choice, start: int, *, here: bool) -> list[tuple[cp_model.I
         before = holds.get(literal.index, (literal, False))
         holds[literal.index] = (literal, before[1] or inside)
     return list(holds.values())
+
+
+def _pinned_end(work: Work) -> int:
+    return work.task.pinned.end if work.task.pinned is not None else 0
 
 
 def _starts(stretches: object) -> cp_model.Domain:

@@ -2,21 +2,27 @@
 
 from __future__ import annotations
 
-import math
 import threading
+import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 
 from ortools.sat.python import cp_model
 
 from .compiled import Compiled
 from .dispatch import Dispatched, best_dispatch
 from .errors import CannotPlan
+from .improve import improve
 from .model import Model
 from .problem import WEIGHT_STEPS, Objective, Plan, Problem, cost_of, tidy
 from .serial import close_up
 
 WORKERS = 2
+LIST_SHARE = 0.3
+"""How much of the time may go into improving the list of the best rule, before the constraint solver has
+the rest."""
+
 CANCEL_EVERY_SECONDS = 0.2
 
 
@@ -43,7 +49,15 @@ def make_plan(
     floor = _floor_cost(compiled)
     if known is not None and (known.cost <= floor or seconds <= 0):
         return Plan(known.places, known.cost, tidy(min(floor, known.cost)), known.cost <= floor, 0.0)
-    return _search(compiled, known, floor, seconds=seconds, seed=seed, workers=workers, cancelled=cancelled)
+    began = time.perf_counter()
+    if known is not None:
+        known = improve(compiled, known, seed=seed, stop=_after(LIST_SHARE * seconds, cancelled))
+    if known is not None and known.cost <= floor:
+        made = Plan(known.places, known.cost, known.cost, True, 0.0)
+    else:
+        left = seconds - (time.perf_counter() - began)
+        made = _search(compiled, known, floor, seconds=left, seed=seed, workers=workers, cancelled=cancelled)
+    return replace(made, seconds=time.perf_counter() - began)
 
 
 def _search(
@@ -69,7 +83,7 @@ def _search(
     cost = cost_of(compiled.problem, places)
     if known is not None and known.cost < cost:
         places, cost = known.places, known.cost
-    bound = max(floor, _in_cost(solver.best_objective_bound, compiled, model.scale))
+    bound = max(floor, model.bound(solver))
     return Plan(
         places, cost, tidy(min(bound, cost)), status == cp_model.OPTIMAL or bound >= cost, solver.wall_time
     )
@@ -79,7 +93,7 @@ def _without_solution(
     compiled: Compiled, known: Dispatched | None, floor: float, status: object, solver: cp_model.CpSolver
 ) -> Plan:
     if known is not None:
-        return Plan(known.places, known.cost, tidy(floor), False, solver.wall_time)
+        return Plan(known.places, known.cost, tidy(floor), False, 0.0)
     if status == cp_model.INFEASIBLE:
         raise CannotPlan(
             "resources", "are not open long enough for the work of all orders; open longer or take work off"
@@ -104,13 +118,13 @@ def _floor_cost(compiled: Compiled) -> float:
     return tidy(sum(late) / WEIGHT_STEPS)
 
 
-def _in_cost(bound: float, compiled: Compiled, scale: int) -> float:
-    """Return the solver's bound as a cost. Every cost is a whole number of its steps, so a fraction is
-    rounded up."""
-    steps = math.ceil(bound - 1e-6)
-    if compiled.problem.objective is Objective.MAKESPAN:
-        return steps
-    return tidy(steps * scale / WEIGHT_STEPS)
+def _after(seconds: float, cancelled: Callable[[], bool] | None) -> Callable[[], bool]:
+    """Return what tells, when asked, whether that time has passed or the work is to stop.
+
+    A limit of time is what the caller asked for; no rule's result depends on the clock otherwise.
+    """
+    until = time.perf_counter() + seconds
+    return lambda: time.perf_counter() >= until or (cancelled is not None and cancelled())
 
 
 @contextmanager

@@ -14,10 +14,11 @@ from workshop.orders.models import Garment
 from workshop.people.models import Staff, Workshop
 from workshop.planning.models import Fitting, Task, TaskGroup, TimeEntry
 from workshop.planning.queries.hours import Hours, able, hours_of
-from workshop.planning.queries.slots import busy_times, comes_after_fitting
-from workshop.planning.queries.week import open_garments
+from workshop.planning.queries.slots import busy_times
+from workshop.planning.queries.week import left_in_turn, open_garments
 from workshop.planning.rules import problem as rules
 from workshop.planning.rules.calendar import Interval, MinuteAxis, whole_days, without
+from workshop.planning.rules.joining import waits_for_fitting
 from workshop.planning.rules.openings import Openings
 
 LEFT_AT_LEAST = 10
@@ -47,7 +48,7 @@ def read_floor(workshop: Workshop, now: datetime, *, days_ahead: int) -> Floor:
     hours = hours_of(workshop, today, today + timedelta(days=days_ahead))
     reader = _Reader(axis, hours, _openings(hours, axis, now), _running(workshop))
     garments = open_work(workshop, now)
-    rows = [list(garment.tasks.all()) for garment in garments]
+    rows = [left_in_turn(garment) for garment in garments]
     orders = tuple(reader.order(garment, row, now) for garment, row in zip(garments, rows, strict=True))
     people = {str(person.pk): person for person in hours.staff}
     resources = tuple(rules.Resource(name, reader.openings[name]) for name in people)
@@ -122,7 +123,7 @@ class _Reader:
             name=str(garment.pk),
             due=self.axis.minute_at_or_before(due),
             tasks=tuple(
-                self._task(garment, task, number, fitted if comes_after_fitting(task) else 0, now)
+                self._task(garment, task, number, fitted if waits_for_fitting(task.position) else 0, now)
                 for number, task in enumerate(row)
             ),
         )

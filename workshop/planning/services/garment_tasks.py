@@ -13,10 +13,7 @@ from drafting.output.contract import read_contract
 from workshop.orders.models import Draft, Garment
 from workshop.people.services.log import write_log
 from workshop.planning.models import Task, TaskGroup
-from workshop.planning.rules.joining import Joined, join
-
-FIRST_ADDED = 100
-"""Positions from here on are tasks that a fitting added; a draft does not touch them."""
+from workshop.planning.rules.joining import FIRST_ADDED, Joined, join
 
 
 @transaction.atomic

@@ -10,6 +10,7 @@ from django.db import transaction
 
 from workshop.errors import Refusal
 from workshop.orders.models import Garment, Stage
+from workshop.orders.rules.stages import rule_for
 from workshop.orders.services import move_garment
 from workshop.people.models import Staff, Wearer
 from workshop.people.services.checking import clean_text, require_same_workshop
@@ -145,5 +146,8 @@ def _task(fitting: Fitting, outcome: FittingOutcome, alteration: Alteration, now
 
 def _send_back(garment: Garment, outcome: FittingOutcome, by: Staff, now: datetime) -> None:
     back = BACK_TO.get(outcome)
-    if back is not None and _STAGES.index(Stage(garment.stage)) > _STAGES.index(back):
-        move_garment(garment=garment, to=back, by=by, reason=f"Fitting: {outcome.label}", now=now)
+    while back is not None and _STAGES.index(Stage(garment.stage)) > _STAGES.index(back):
+        # Where no move goes all the way, a stage at a time does.
+        one_back = _STAGES[_STAGES.index(Stage(garment.stage)) - 1]
+        to = back if rule_for(garment.stage, back) else one_back
+        garment = move_garment(garment=garment, to=to, by=by, reason=f"Fitting: {outcome.label}", now=now)

@@ -13,6 +13,7 @@ from workshop.errors import Refusal
 from workshop.people.models import Workshop
 from workshop.people.services.log import write_log
 from workshop.planning.models import Task
+from workshop.planning.queries.week import left_in_turn
 from workshop.planning.rules.errors import PlanningError
 from workshop.planning.rules.problem import Placement, Plan
 from workshop.planning.rules.solver import make_plan
@@ -94,7 +95,7 @@ def _words(workshop: Workshop, refusal: PlanningError, now: datetime) -> str:
     if found is None or int(found[1]) >= len(garments):
         return "The hours of the people do not hold the open work; open longer, or give somebody more hours."
     garment = garments[int(found[1])]
-    tasks = list(garment.tasks.all())
+    tasks = left_in_turn(garment)
     what = f"'{tasks[int(found[2])].title}' of {garment.title}" if found[2] else garment.title
     return f"{what} fits in nobody's hours; give someone that skill or more hours, or open longer."
 
