@@ -97,7 +97,8 @@ def _map(sheet: Sheet, tiles: Tiling, corner: tuple[float, float], room: Box) ->
     words = [Words(left, top - 4.0, 3.4, "Map of the tiles", "start", bold=True)]
     for tile in tiles.tiles:
         x, y = tiles.corner(tile)
-        right, foot = x + paper.step_x, y + paper.step_y
+        right = x + (paper.step_x if tiles.has(tile.row, tile.column + 1) else paper.window_width)
+        foot = y + (paper.step_y if tiles.has(tile.row + 1, tile.column) else paper.window_height)
         shapes.append(Shape("map-tile", data([(x, y), (right, y), (right, foot), (x, foot)])))
         size = min(3.2, paper.step_x * scale * 0.3)
         words.append(
@@ -106,13 +107,14 @@ def _map(sheet: Sheet, tiles: Tiling, corner: tuple[float, float], room: Box) ->
             )
         )
     for n, piece in enumerate(sheet.pieces, start=1):
-        x, y = _label_point(piece)
+        x, y = label_point(piece)
         words.append(
             Words(left + x * scale, top + y * scale + 1.4, 4.0, str(n), bold=True),
         )
     return Drawing(tuple(shapes), tuple(words))
 
 
-def _label_point(piece: Piece) -> tuple[float, float]:
+def label_point(piece: Piece) -> tuple[float, float]:
+    """A point inside a laid piece, mm from the paper's left and top."""
     point = Polygon([(x, -y) for x, y in piece_ring(piece)]).buffer(0).representative_point()
     return float(point.x), float(point.y)

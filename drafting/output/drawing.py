@@ -78,6 +78,7 @@ _SIGN_REACH = {
     MarkKind.BUTTONHOLE: 2.8,
     MarkKind.DRILL: 2.5,
 }
+_NO_BREAK = "\u00a0"
 _SMALL = 3.4
 """Size of the words along a line, mm."""
 
@@ -185,17 +186,18 @@ def _allowances(piece: Piece, unit: Unit) -> str:
     for kind in (EdgeKind.SEAM, EdgeKind.HEM, EdgeKind.OPENING):
         widths = sorted({edge.allowance for edge in piece.edges if edge.kind is kind})
         if any(widths):
-            parts.append(f"{kind} {' or '.join(_length(width, unit) for width in widths)}")
+            parts.append(f"{kind}{_NO_BREAK}{' or '.join(_length(width, unit) for width in widths)}")
     return f"allowances drawn: {'; '.join(parts)}" if parts else "no allowance: cut on the line"
 
 
 def _length(mm: float, unit: Unit) -> str:
-    return "0" if mm == 0 else f"{format_length(mm, unit)} {unit}"
+    # No line ends between a number, its fraction and its unit.
+    return "0" if mm == 0 else f"{format_length(mm, unit)} {unit}".replace(" ", _NO_BREAK)
 
 
 def _wrapped(text: str, width: int = 44) -> list[str]:
     rows: list[str] = []
-    for word in text.split():
+    for word in text.split(" "):
         if rows and len(rows[-1]) + 1 + len(word) <= width:
             rows[-1] += " " + word
         else:

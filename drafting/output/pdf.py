@@ -14,7 +14,8 @@ from io import BytesIO
 
 import pikepdf
 
-from drafting.output.cover import cover
+from drafting.output.arrange import piece_box
+from drafting.output.cover import cover, label_point
 from drafting.output.drawing import STYLE
 from drafting.output.label import Label
 from drafting.output.shapes import Drawing, Words, html_words, number, svg_shape
@@ -70,7 +71,7 @@ def sheet_pdf(draft: Draft, label: Label, *, superseded: bool = False, unit: Uni
     sheet = titled_sheet(draft, label, unit=unit)
     drawing = sheet.drawing
     if superseded:
-        drawing += _superseded_all_over(sheet.width, sheet.height)
+        drawing += _superseded_pieces(sheet)
     pdf = _open_set([_Page(drawing, sheet.width, sheet.height)], label)
     return _saved(pdf)
 
@@ -134,14 +135,14 @@ def _superseded_once(paper: Paper) -> Drawing:
     return Drawing(words=(middle,))
 
 
-def _superseded_all_over(width: float, height: float) -> Drawing:
-    """The mark every 400 mm by 250 mm, so that no piece is cut out without a part of it."""
+def _superseded_pieces(sheet: Sheet) -> Drawing:
+    """The mark across every piece, so that none is cut out without it."""
     words = []
-    for row in range(max(1, round(height / 250.0))):
-        for column in range(max(1, round(width / 400.0))):
-            x = width * (column + 0.5) / max(1, round(width / 400.0))
-            y = height * (row + 0.5) / max(1, round(height / 250.0))
-            words.append(Words(x, y, 22.0, SUPERSEDED, angle=-28.0, style="superseded", bold=True))
+    for piece in sheet.pieces:
+        x, y = label_point(piece)
+        box = piece_box(piece)
+        size = min(max(max(box.width, box.height) / 16, 4.0), 30.0)
+        words.append(Words(x, y, size, SUPERSEDED, angle=-52.0, style="superseded", bold=True))
     return Drawing(words=tuple(words))
 
 

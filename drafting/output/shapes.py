@@ -172,7 +172,7 @@ class Drawing:
 
 def text_width(text: str, size: float, *, bold: bool = False) -> float:
     """Width of a line of text in DejaVu Sans, mm; characters outside ASCII are counted wide."""
-    units = sum(_WIDTHS[ord(c) - 32] if " " <= c <= "~" else 318 if c == "·" else _OTHER for c in text)
+    units = sum(_WIDTHS[ord(c) - 32] if " " <= c <= "~" else 318 if c in "·\u00a0" else _OTHER for c in text)
     return units * size / 1000 * (_BOLD if bold else 1.0)
 
 

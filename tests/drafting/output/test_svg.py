@@ -74,7 +74,7 @@ def test_label_lines_give_allowances_in_the_workshops_unit(dress):
     assert lines[:3] == [
         "skirt front",
         "shell: cut 1 on the fold",
-        "allowances drawn: seam 5/8 in or 1 in; hem 2",
+        "allowances drawn: seam\u00a05/8\u00a0in or 1\u00a0in;",
     ]
 
 
