@@ -13,7 +13,7 @@ from html import escape
 from drafting.geometry import Path, Point, lerp
 from drafting.output.drawing import ring_of
 from drafting.output.shapes import Drawing, Shape, Words, at, number, path_data, svg_body
-from drafting.pattern import Dart, Draft, Edge, Piece, PleatRun
+from drafting.pattern import Dart, Draft, Edge, MarkKind, Piece, PleatRun
 
 GARMENT_STYLE = """
 .garment path{fill:none;stroke:#222;stroke-width:3;stroke-linejoin:round;stroke-linecap:round}
@@ -344,14 +344,22 @@ def _collar_end(low: Point, high: Point, stand: float, side: float) -> Path:
 
 
 def _buttons(half: _Half) -> list[Shape]:
-    """Buttons where the draft marks them, in their own size on the centre line."""
+    """Buttons on the centre line where the pieces mark them, and the edge of a skirt that has any."""
+    heights = _button_heights(half.bodice, 0.0)
+    lower: list[float] = []
+    if half.skirt is not None:
+        lower = _button_heights(half.skirt, max(point.y for point in half.skirt.outline(1.0)))
+    edge = _edge(half.bodice, "front edge")
     shapes = []
-    for mark in half.bodice.marks:
-        if mark.kind == "button":
-            middle = lerp(mark.path.start, mark.path.end, 0.5)
-            radius = 8.0
-            shapes.append(Shape("button", ring_of(Point(0.0, middle.y), radius)))
-    return shapes
+    if lower and edge is not None:
+        x = edge.path.start.x
+        shapes.append(Shape("seam", path_data(Path.line(Point(x, 0.0), Point(x, -half.length - 10.0)))))
+    return shapes + [Shape("button", ring_of(Point(0.0, y), 8.0)) for y in (*heights, *lower)]
+
+
+def _button_heights(piece: Piece, waist: float) -> list[float]:
+    marks = [mark.path for mark in piece.marks if mark.kind is MarkKind.BUTTON]
+    return [(path.start.y + path.end.y) / 2 - waist for path in marks]
 
 
 # Back
