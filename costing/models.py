@@ -253,7 +253,8 @@ class Quote(models.Model):
     @property
     def payable(self) -> Decimal:
         """The price that the customer sees and pays."""
-        return self.gross + self.rounding
+        amount: Decimal = self.gross + self.rounding
+        return amount
 
 
 class NumberSeries(models.Model):
@@ -313,7 +314,8 @@ class Invoice(models.Model):
     @property
     def payable(self) -> Decimal:
         """What the invoice asks for: gross with the agreed rounding."""
-        return self.gross + self.rounding
+        amount: Decimal = self.gross + self.rounding
+        return amount
 
 
 class CreditNote(models.Model):
@@ -344,7 +346,8 @@ class CreditNote(models.Model):
     @property
     def payable(self) -> Decimal:
         """What the note takes off the invoice."""
-        return self.gross + self.rounding
+        amount: Decimal = self.gross + self.rounding
+        return amount
 
 
 class Payment(models.Model):

@@ -235,7 +235,8 @@ def _cutting(draft: Draft, work: Work) -> Iterator[_Step]:
             f"Cut the {cloth}",
             Group.CUT,
             handling,
-            f"{count} {_plural('piece', count)}, {metres:.1f} m of edge, {notches} {_plural('notch', notches)}",
+            f"{count} {_plural('piece', count)}, {metres:.1f} m of edge, "
+            f"{notches} {_plural('notch', notches)}",
         )
 
 

@@ -12,6 +12,7 @@ from costing.errors import BadAmount, CostingError
 from costing.models import Cloth, Notion, Rates
 from costing.rules.money import ZERO
 
+Listed = TypeVar("Listed", Cloth, Notion)
 Row = TypeVar("Row", Cloth, Notion, Rates)
 
 CLOTH_FIELDS = (
@@ -131,19 +132,20 @@ def _checked(values: dict[str, Any], known: tuple[str, ...]) -> dict[str, Any]:
     return values
 
 
-def _added(model: type[Row], workshop: Any, today: date, values: dict[str, Any]) -> Row:
+def _added(model: type[Listed], workshop: Any, today: date, values: dict[str, Any]) -> Listed:
     try:
         with transaction.atomic():
-            row: Row = model.objects.create(workshop=workshop, priced_on=today, **values)  # type: ignore[attr-defined]  # every model has a manager
-            return row
+            return model.objects.create(workshop=workshop, priced_on=today, **values)
     except IntegrityError:
         raise NameTaken("The price list has that name already; choose another.", field="name") from None
 
 
-def _edited(model: type[Row], pk: int, expected_version: int, today: date, values: dict[str, Any]) -> Row:
+def _edited(
+    model: type[Listed], pk: int, expected_version: int, today: date, values: dict[str, Any]
+) -> Listed:
     try:
         with transaction.atomic():
-            row: Row = model.objects.select_for_update().get(pk=pk)  # type: ignore[attr-defined]  # every model has a manager
+            row = model.objects.select_for_update().get(pk=pk)
             if row.version != expected_version:
                 raise ChangedMeanwhile("Somebody changed this meanwhile; look at it, then save yours again.")
             priced = any(

@@ -82,7 +82,7 @@ def _refuse_beyond_shelf(cloth: Cloth, length_mm: float) -> None:
     stock = stock_of([cloth.pk])[cloth.pk]
     if length_mm > stock.free + SLACK_MM:
         raise NotInStock(
-            f"Only {stock.free / 1000:.2f} m of {cloth.name} lie free on the shelf; note what was bought first."
+            f"Only {stock.free / 1000:.2f} m of {cloth.name} lie free; note what was bought first."
         )
 
 
