@@ -151,7 +151,7 @@ def test_make_plan_reaches_the_optimum_of_weighted_lateness(number, optimum):
     optima = [int(text) for text in (DATA / "orlib_wtopt40.txt").read_text().split()]
     problem = one_machine(ours[:40], ours[80:], ours[40:80])
 
-    plan = make_plan(problem, seconds=8)
+    plan = make_plan(problem, seconds=5)
 
     assert optima[number - 1] == optimum
     assert plan.objective == optimum

@@ -15,6 +15,7 @@ from .dispatch import Dispatched, best_dispatch
 from .errors import CannotPlan
 from .improve import improve
 from .model import Model
+from .one_machine import improve_sequence, line_of
 from .problem import WEIGHT_STEPS, Objective, Plan, Problem, cost_of, tidy
 from .serial import close_up
 
@@ -51,13 +52,20 @@ def make_plan(
         return Plan(known.places, known.cost, tidy(min(floor, known.cost)), known.cost <= floor, 0.0)
     began = time.perf_counter()
     if known is not None:
-        known = improve(compiled, known, seed=seed, stop=_after(LIST_SHARE * seconds, cancelled))
+        known = _improved(compiled, known, seed, _after(LIST_SHARE * seconds, cancelled))
     if known is not None and known.cost <= floor:
         made = Plan(known.places, known.cost, known.cost, True, 0.0)
     else:
         left = seconds - (time.perf_counter() - began)
         made = _search(compiled, known, floor, seconds=left, seed=seed, workers=workers, cancelled=cancelled)
     return replace(made, seconds=time.perf_counter() - began)
+
+
+def _improved(compiled: Compiled, known: Dispatched, seed: int, stop: Callable[[], bool]) -> Dispatched:
+    line = line_of(compiled)
+    if line is not None:
+        return improve_sequence(compiled, line, known, seed=seed, stop=stop)
+    return improve(compiled, known, seed=seed, stop=stop)
 
 
 def _search(

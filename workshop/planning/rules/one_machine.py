@@ -1,0 +1,139 @@
+"""One person, each order one task, nothing to wait for: then a plan is a sequence, and sequences are quick
+to try.
+
+An iterated descent over insertions: a task is moved along the sequence one neighbour at a time, and each
+step changes only two ends, so all the places for all the tasks are tried in n x n small steps.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import accumulate, pairwise
+
+from .compiled import Compiled
+from .dispatch import Dispatched
+from .problem import Objective, cost_of
+
+NAME = "improved sequence"
+RESTARTS = 400
+"""The search gives up after this many disturbed sequences without a better one."""
+
+EXCHANGES = 4
+"""How many random exchanges disturb a sequence before the next descent."""
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """Tasks that follow one another without a pause from minute ``start`` on."""
+
+    start: int
+    minutes: Sequence[int]
+    due: Sequence[int]
+    weight: Sequence[int]
+
+    def late(self, task: int, end: int) -> int:
+        """Return the weighted minutes late of a task that ends then."""
+        return self.weight[task] * max(0, end - self.due[task])
+
+    def cost(self, sequence: Sequence[int]) -> int:
+        """Return the weighted minutes late of the sequence."""
+        ends = accumulate((self.minutes[task] for task in sequence), initial=self.start)
+        return sum(self.late(task, end) for task, (_, end) in zip(sequence, pairwise(ends), strict=True))
+
+
+def line_of(compiled: Compiled) -> Line | None:
+    """Return the problem as a line, or None where it is not one."""
+    problem, works = compiled.problem, compiled.works
+    releases = {work.release for work in works}
+    if (
+        problem.objective is not Objective.TARDINESS
+        or len(problem.resources) != 1
+        or problem.resources[0].open is not None
+        or len(works) != len(problem.orders)
+        or len(releases) != 1
+        or any(work.task.pinned for work in works)
+        or any(due is None for due in compiled.due)
+    ):
+        return None
+    return Line(
+        start=releases.pop(),
+        minutes=[work.task.minutes for work in works],
+        due=[due for due in compiled.due if due is not None],
+        weight=compiled.weight,
+    )
+
+
+def improve_sequence(
+    compiled: Compiled, line: Line, known: Dispatched, *, seed: int, stop: Callable[[], bool]
+) -> Dispatched:
+    """Return the best plan found by changing the sequence of a known one; never a worse one."""
+    chance = random.Random(seed)
+    best = descend(line, sorted(range(len(line.minutes)), key=lambda task: known.places[task][0].start))
+    lowest, idle = line.cost(best), 0
+    while idle < RESTARTS and lowest > 0 and not stop():
+        tried = descend(line, _disturbed(best, chance))
+        cost = line.cost(tried)
+        idle = idle + 1 if cost >= lowest else 0
+        if cost <= lowest:
+            best, lowest = tried, cost
+    made = _placed(compiled, line, best)
+    return made if made.cost < known.cost else known
+
+
+def descend(line: Line, sequence: Sequence[int]) -> list[int]:
+    """Return a sequence that no move of one task betters, reached from this one by the best move each
+    time."""
+    at = list(sequence)
+    while True:
+        gain, origin, target = _best_move(line, at)
+        if gain <= 0:
+            return at
+        at.insert(target, at.pop(origin))
+
+
+def _best_move(line: Line, sequence: Sequence[int]) -> tuple[int, int, int]:
+    """Return the most that moving one task saves, from which place and to which."""
+    starts = list(accumulate((line.minutes[task] for task in sequence), initial=line.start))
+    best = (0, 0, 0)
+    for origin, task in enumerate(sequence):
+        for forward in (False, True):
+            for gain, target in _along(line, sequence, starts, origin, task, forward=forward):
+                if gain > best[0]:
+                    best = (gain, origin, target)
+    return best
+
+
+def _along(
+    line: Line, sequence: Sequence[int], starts: Sequence[int], origin: int, task: int, *, forward: bool
+) -> list[tuple[int, int]]:
+    """Return what is saved by each place on one side of where the task is, with that place."""
+    minutes = line.minutes[task]
+    end = starts[origin + 1]
+    before = line.late(task, end)
+    gone, found = 0, []
+    places = range(origin + 1, len(sequence)) if forward else range(origin - 1, -1, -1)
+    for place in places:
+        other = sequence[place]
+        old_end = starts[place + 1]
+        new_end = old_end - minutes if forward else old_end + minutes
+        gone += line.late(other, old_end) - line.late(other, new_end)
+        end = old_end if forward else starts[place] + minutes
+        found.append((gone + before - line.late(task, end), place))
+    return found
+
+
+def _disturbed(sequence: Sequence[int], chance: random.Random) -> list[int]:
+    changed = list(sequence)
+    for _ in range(EXCHANGES):
+        one, other = chance.randrange(len(changed)), chance.randrange(len(changed))
+        changed[one], changed[other] = changed[other], changed[one]
+    return changed
+
+
+def _placed(compiled: Compiled, line: Line, sequence: Sequence[int]) -> Dispatched:
+    starts = accumulate((line.minutes[task] for task in sequence), initial=line.start)
+    start_of = dict(zip(sequence, starts, strict=False))
+    places = compiled.places([compiled.placement(task, 0, start_of[task]) for task in range(len(sequence))])
+    return Dispatched(NAME, places, cost_of(compiled.problem, places))
