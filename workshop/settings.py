@@ -136,7 +136,9 @@ JOBS_LEASE_SECONDS = env.number("WORKSHOP_JOB_LEASE", 60, low=2, high=3600)  # a
 JOBS_SWEEP_SECONDS = env.number("WORKSHOP_JOB_SWEEP", 10, low=1, high=3600)
 CELERY_BROKER_URL = REDIS_URL or "memory://"
 CELERY_TASK_IGNORE_RESULT = True  # the job's row keeps the result
-CELERY_TASK_PUBLISH_RETRY = False  # a page must not wait for a broker that is away; the sweeper makes up for it
+CELERY_TASK_PUBLISH_RETRY = (
+    False  # a page must not wait for a broker that is away; the sweeper makes up for it
+)
 CELERY_BROKER_TRANSPORT_OPTIONS = {"socket_connect_timeout": 2, "socket_timeout": 10}
 CELERY_BROKER_CONNECTION_RETRY_ON_STARTUP = True
 CELERY_BROKER_CONNECTION_MAX_RETRIES = None
@@ -207,5 +209,10 @@ LOGGING = {
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "line"}},
     "root": {"handlers": ["console"], "level": env.text("WORKSHOP_LOG_LEVEL", "INFO")},
     # Font subsetting narrates every table; only its warnings matter.
-    "loggers": {"fontTools": {"level": "WARNING"}, "weasyprint": {"level": "ERROR"}},
+    "loggers": {
+        "fontTools": {"level": "WARNING"},
+        "pikepdf": {"level": "WARNING"},
+        "ezdxf": {"level": "WARNING"},
+        "weasyprint": {"level": "ERROR"},
+    },
 }

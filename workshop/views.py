@@ -6,7 +6,7 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpRe
 from django.shortcuts import redirect, render
 
 from workshop.jobs import queries as job_queries
-from workshop.jobs.models import Document
+from workshop.jobs.models import Document, Job
 from workshop.pages import StaffRequest, staff_page
 
 
@@ -19,9 +19,10 @@ def home(request: StaffRequest) -> HttpResponse:
 @staff_page
 def job(request: StaffRequest, pk: int) -> HttpResponse:
     """How far a job is, for the progress bar."""
-    progress = job_queries.progress(request.workshop, pk)
-    if progress is None:
-        raise Http404
+    try:
+        progress = job_queries.progress(request.workshop, pk)
+    except Job.DoesNotExist:
+        raise Http404 from None
     return JsonResponse({"open": progress.is_open, "progress": progress.percent, "message": progress.words})
 
 

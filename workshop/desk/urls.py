@@ -24,7 +24,6 @@ urlpatterns = [
     path("", rail.show_rail, name="rail"),
     path("week/", week.show_week, name="week"),
     path("week/replan/", week.replan, name="replan"),
-    path("week/tasks/<int:pk>/", week.pin_task, name="pin-task"),
     path("orders/", orders.show_orders, name="orders"),
     path("orders/new/", orders.take_order, name="take-order"),
     path("orders/<int:number>/", orders.show_order, name="order"),

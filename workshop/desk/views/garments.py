@@ -10,13 +10,13 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
-from drafting.output.garment import garment_svg
 
 from drafting.body import CATALOGUE
 from drafting.layplan import LayPlan
 from drafting.layplan.picture import lay_svg
 from drafting.output.contract import read_contract
 from drafting.output.cutting import piece_cutting
+from drafting.output.garment import garment_svg
 from drafting.output.svg import piece_svg
 from drafting.pattern import Draft as Pattern
 from drafting.styles import STYLES, choice_words

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from costing.queries import invoices_of, payments_of, quotes_of
 from django.contrib import messages
 from django.db import transaction
 from django.forms.formsets import all_valid
@@ -13,9 +12,11 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from costing.queries import invoices_of, payments_of, quotes_of
 from workshop.desk.forms.garments import ClothForm, StyleForm, WearerForm
 from workshop.desk.forms.orders import EditOrderForm, TakeOrderForm, VersionForm
 from workshop.desk.views.garments import find_garment
+from workshop.desk.views.rail import tickets_of_order
 from workshop.errors import EditedMeanwhile
 from workshop.orders import queries, services
 from workshop.orders.models import Garment, Order
@@ -47,7 +48,7 @@ def show_order(request: StaffRequest, number: int) -> HttpResponse:
     context: dict[str, Any] = {
         "area": "orders",
         "order": order,
-        "tickets": queries.tickets_of(order, request.workshop.day_of(timezone.now())),
+        "tickets": tickets_of_order(order, timezone.now()),
         "quotes": quotes_of(order),
         "link": link,
         "link_address": queries.link_address(link) if link else "",

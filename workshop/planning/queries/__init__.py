@@ -12,6 +12,7 @@ from workshop.planning.queries.slots import (
     is_there,
     ready_to_try,
 )
+from workshop.planning.queries.waiting import fittings_ahead, fittings_to_hold
 from workshop.planning.queries.week import (
     GarmentDue,
     WeekHours,
@@ -36,7 +37,9 @@ __all__ = [
     "fitting_feed",
     "fitting_file",
     "fitting_of",
+    "fittings_ahead",
     "fittings_of",
+    "fittings_to_hold",
     "free_fitting_slots",
     "hours_booked",
     "hours_of",

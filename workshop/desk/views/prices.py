@@ -1,0 +1,254 @@
+"""The price list and the stock."""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from costing import queries as costing_queries
+from costing import services as costing_services
+from costing.models import Cloth, Rates
+from costing.services.pricelist import NOTION_FIELDS, RATES_FIELDS
+from drafting.units import Unit
+from workshop.desk.forms.prices import (
+    CLOTH_LENGTHS,
+    SHARES,
+    ClothForm,
+    NotionForm,
+    RatesForm,
+    StockForm,
+    written,
+)
+from workshop.orders import services as order_services
+from workshop.pages import StaffRequest, owner_page, refusals_on
+
+
+def _unit(request: StaffRequest) -> Unit:
+    return Unit(request.workshop.length_unit)
+
+
+def selling_unit(request: StaffRequest) -> Unit:
+    """Cloth is bought by the yard where lengths are in inches, else by the metre."""
+    return Unit.YD if _unit(request) is Unit.IN else Unit.M
+
+
+@owner_page
+def show_prices(request: StaffRequest) -> HttpResponse:
+    workshop = request.workshop
+    cloths = list(costing_queries.cloths(workshop))
+    stock = costing_queries.stock_of(cloth.pk for cloth in cloths)
+    selling = selling_unit(request)
+    per_unit = Decimal("0.9144") if selling is Unit.YD else Decimal(1)
+    context = {
+        "area": "prices",
+        "cloths": [
+            {"row": cloth, "stock": stock[cloth.pk], "price": cloth.price_per_metre * per_unit}
+            for cloth in cloths
+        ],
+        "notions": costing_queries.notions(workshop),
+        "rates": costing_queries.rates_of(workshop),
+        "currency": workshop.currency,
+        "unit": str(_unit(request)),
+        "selling_unit": str(selling),
+    }
+    return render(request, "desk/prices.html", context)
+
+
+@owner_page
+def edit_rates(request: StaffRequest) -> HttpResponse:
+    workshop = request.workshop
+    rates = costing_queries.rates_of(workshop)
+    form = RatesForm(
+        request.POST or None,
+        unit=_unit(request),
+        currency=workshop.currency,
+        initial=_rates_initial(rates),
+    )
+    if request.method == "POST" and form.is_valid():
+        with refusals_on(form):
+            costing_services.set_rates(
+                workshop=workshop,
+                expected_version=form.cleaned_data["expected_version"] or 0,
+                **form.values(RATES_FIELDS),
+            )
+        if not form.errors:
+            messages.success(
+                request, "Kept. Estimates reckoned from now on follow it; quotes that are out do not."
+            )
+            return redirect("desk:prices")
+    return _form_page(request, form, "What an hour costs, and what a price must earn")
+
+
+def _rates_initial(rates: Rates | None) -> dict[str, Any]:
+    if rates is None:
+        return {"expected_version": 0, "profit_margin": 15, "work_allowance": 15, "thread_waste": 15}
+    return {**{name: getattr(rates, name) for name in RATES_FIELDS}, "expected_version": rates.version}
+
+
+@owner_page
+def add_cloth(request: StaffRequest) -> HttpResponse:
+    form = _cloth_form(request, {"selvedge_mm": written(10, _unit(request))})
+    if request.method == "POST" and form.is_valid():
+        with refusals_on(form):
+            costing_services.add_cloth(
+                workshop=request.workshop,
+                today=request.workshop.day_of(timezone.now()),
+                **_cloth_values(form),
+            )
+        if not form.errors:
+            messages.success(request, f"{form.cleaned_data['name']} is on the list.")
+            return redirect("desk:prices")
+    return _form_page(request, form, "Add a cloth")
+
+
+@owner_page
+def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
+    cloth = _find_cloth(request, pk)
+    form = _cloth_form(request, _cloth_initial(request, cloth))
+    if request.method == "POST" and form.is_valid():
+        with refusals_on(form):
+            costing_services.edit_cloth(
+                cloth=cloth,
+                expected_version=form.cleaned_data["expected_version"] or 0,
+                today=request.workshop.day_of(timezone.now()),
+                **_cloth_values(form),
+            )
+        if not form.errors:
+            messages.success(request, "Saved.")
+            return redirect("desk:prices")
+    stock = costing_queries.stock_of([cloth.pk])[cloth.pk]
+    more = {
+        "cloth": cloth,
+        "stock": stock,
+        "stock_form": StockForm(unit=selling_unit(request)),
+        "stock_moves": costing_queries.moves_of(cloth).select_related("garment")[:30],
+        "selling_unit": str(selling_unit(request)),
+    }
+    return _form_page(request, form, cloth.name, more)
+
+
+@owner_page
+@require_POST
+def move_stock(request: StaffRequest, pk: int) -> HttpResponse:
+    """Note what came, came back or was spoilt; bought cloth goes to the garments that wait for it."""
+    cloth = _find_cloth(request, pk)
+    form = StockForm(request.POST, unit=selling_unit(request))
+    if form.is_valid():
+        with refusals_on(form):
+            _move(request, cloth, form)
+    if form.errors:
+        messages.error(request, " ".join(fault for faults in form.errors.values() for fault in faults))
+    return redirect("desk:cloth", cloth.pk)
+
+
+def _move(request: StaffRequest, cloth: Cloth, form: StockForm) -> None:
+    data = form.cleaned_data
+    now = timezone.now()
+    if data["kind"] == "bought":
+        served = order_services.mark_cloth_bought(
+            workshop=request.workshop,
+            cloth=cloth,
+            length_mm=data["length"],
+            by=request.staff,
+            now=now,
+            note=data["note"],
+        )
+        told = ", ".join(garment.title for garment in served)
+        messages.success(request, f"On the shelf, and set aside for {told}." if told else "On the shelf.")
+        return
+    move = costing_services.return_cloth if data["kind"] == "returned" else costing_services.waste_cloth
+    move(cloth=cloth, length_mm=data["length"], now=now, note=data["note"])
+    messages.success(request, "Noted.")
+
+
+@owner_page
+def add_notion(request: StaffRequest) -> HttpResponse:
+    form = NotionForm(request.POST or None, unit=_unit(request), currency=request.workshop.currency)
+    if request.method == "POST" and form.is_valid():
+        with refusals_on(form):
+            costing_services.add_notion(
+                workshop=request.workshop,
+                today=request.workshop.day_of(timezone.now()),
+                **form.values(NOTION_FIELDS),
+            )
+        if not form.errors:
+            messages.success(request, f"{form.cleaned_data['name']} is on the list.")
+            return redirect("desk:prices")
+    return _form_page(request, form, "Add a notion")
+
+
+@owner_page
+def edit_notion(request: StaffRequest, pk: int) -> HttpResponse:
+    notion = costing_queries.notion_of(request.workshop, pk)
+    if notion is None:
+        raise Http404
+    initial = {name: getattr(notion, name) for name in NOTION_FIELDS}
+    initial |= {"size_mm": written(notion.size_mm, _unit(request)), "expected_version": notion.version}
+    form = NotionForm(
+        request.POST or None, unit=_unit(request), currency=request.workshop.currency, initial=initial
+    )
+    if request.method == "POST" and form.is_valid():
+        with refusals_on(form):
+            costing_services.edit_notion(
+                notion=notion,
+                expected_version=form.cleaned_data["expected_version"] or 0,
+                today=request.workshop.day_of(timezone.now()),
+                **form.values(NOTION_FIELDS),
+            )
+        if not form.errors:
+            messages.success(request, "Saved.")
+            return redirect("desk:prices")
+    return _form_page(request, form, notion.name)
+
+
+def _find_cloth(request: StaffRequest, pk: int) -> Cloth:
+    cloth = costing_queries.cloth_of(request.workshop, pk)
+    if cloth is None:
+        raise Http404
+    return cloth
+
+
+def _cloth_form(request: StaffRequest, initial: dict[str, Any]) -> ClothForm:
+    return ClothForm(
+        request.POST or None, unit=_unit(request), currency=request.workshop.currency, initial=initial
+    )
+
+
+def _cloth_initial(request: StaffRequest, cloth: Cloth) -> dict[str, Any]:
+    unit = _unit(request)
+    per_unit = Decimal("0.9144") if unit is Unit.IN else Decimal(1)
+    plain = ("use", "name", "composition", "supplier", "one_way")
+    return {
+        **{name: getattr(cloth, name) for name in plain},
+        **{name: written(getattr(cloth, name), unit) for name in CLOTH_LENGTHS},
+        **{name: round(getattr(cloth, name) * 100, 2) for name in SHARES},
+        "price": (cloth.price_per_metre * per_unit).quantize(Decimal("0.01")),
+        "sold_by": f"{cloth.sold_by_mm:g}",
+        "expected_version": cloth.version,
+    }
+
+
+def _cloth_values(form: ClothForm) -> dict[str, Any]:
+    """What the form says, in mm, shares and the price of a metre."""
+    data = form.cleaned_data
+    per_metre = (data["price"] / Decimal(str(form.metres_in_unit))).quantize(Decimal("0.001"))
+    return {
+        **{name: data[name] for name in ("use", "name", "composition", "supplier", "one_way")},
+        **{name: data[name] or 0.0 for name in CLOTH_LENGTHS},
+        **{name: float(data[name] or 0) / 100 for name in SHARES},
+        "price_per_metre": per_metre,
+        "sold_by_mm": float(data["sold_by"]),
+    }
+
+
+def _form_page(
+    request: StaffRequest, form: Any, heading: str, more: dict[str, Any] | None = None
+) -> HttpResponse:
+    context = {"area": "prices", "form": form, "heading": heading, **(more or {})}
+    return render(request, "desk/price_form.html", context)

@@ -1,0 +1,91 @@
+"""Estimates line by line, and quotes: prepared, looked at, sent."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from costing import queries as costing_queries
+from workshop.desk.views.garments import find_garment
+from workshop.desk.views.orders import find_order
+from workshop.orders import queries, services
+from workshop.pages import StaffRequest, owner_page, refusals_told
+
+
+@owner_page
+def show_estimate(request: StaffRequest, pk: int) -> HttpResponse:
+    """What a garment is reckoned to cost, with where each line comes from; POST reckons anew."""
+    garment = find_garment(request, pk)
+    if request.method == "POST":
+        with refusals_told(request):
+            services.estimate_garment(garment=garment, now=timezone.now())
+            messages.success(request, "Reckoned anew from the price list that holds now.")
+        return redirect("desk:estimate", garment.pk)
+    context = {
+        "area": "orders",
+        "garment": garment,
+        "order": garment.order,
+        "estimate": queries.current_estimate(garment),
+        "currency": request.workshop.currency,
+    }
+    return render(request, "desk/estimate.html", context)
+
+
+@owner_page
+@require_POST
+def prepare_quote(request: StaffRequest, number: int) -> HttpResponse:
+    order = find_order(request, number)
+    with refusals_told(request):
+        quote = services.prepare_quote(order=order, by=request.staff, now=timezone.now())
+        return redirect("desk:quote", quote.pk)
+    return redirect("desk:order", order.number)
+
+
+@owner_page
+def show_quote(request: StaffRequest, pk: int) -> HttpResponse:
+    quote = costing_queries.quote_of(request.workshop, pk)
+    if quote is None:
+        raise Http404
+    link = queries.current_link(quote.order)
+    context = {
+        "area": "orders",
+        "quote": quote,
+        "order": quote.order,
+        "content": quote.content,
+        "link_address": queries.link_address(link) if link else "",
+        "papers": [paper for paper in queries.papers_of(quote.order, "quote") if paper.source_id == quote.pk],
+    }
+    return render(request, "desk/quote.html", context)
+
+
+@owner_page
+@require_POST
+def send_quote(request: StaffRequest, pk: int) -> HttpResponse:
+    quote = costing_queries.quote_of(request.workshop, pk)
+    if quote is None:
+        raise Http404
+    with refusals_told(request):
+        services.send_quote(quote=quote, by=request.staff, now=timezone.now())
+        who = quote.order.client
+        told = (
+            f"The letter goes to {who.email}."
+            if who.email
+            else f"{who.name} left no e-mail: pass on the link below."
+        )
+        messages.success(request, f"Version {quote.version} is sent and frozen. {told}")
+    return redirect("desk:order", quote.order.number)
+
+
+@owner_page
+@require_POST
+def withdraw_link(request: StaffRequest, number: int) -> HttpResponse:
+    order = find_order(request, number)
+    link = queries.current_link(order)
+    if link is not None:
+        with refusals_told(request):
+            services.withdraw_link(link=link, by=request.staff, now=timezone.now())
+            messages.success(request, "The link is withdrawn; it shows nothing any more.")
+    return redirect("desk:order", order.number)
