@@ -7,7 +7,7 @@ Money is Decimal in the workshop's currency. What was sent or issued carries a f
 from __future__ import annotations
 
 from decimal import Decimal
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from django.db import models
 from django.db.models import F, Q
@@ -17,7 +17,7 @@ ORDER = "orders.Order"
 GARMENT = "orders.Garment"
 
 
-def _money(**options: object) -> models.DecimalField:
+def _money(**options: object) -> models.DecimalField[Any, Any]:
     return models.DecimalField(max_digits=14, decimal_places=3, **options)  # type: ignore[arg-type]  # passed on
 
 

@@ -56,7 +56,8 @@ def issue_deposit_invoice(
         raise NothingToInvoice("A deposit is asked for once the quote is accepted.")
     if quote.deposit <= 0:
         raise NothingToInvoice("This quote asks for no deposit.")
-    if Invoice.objects.filter(order_id=quote.order_id, kind=Invoice.Kind.DEPOSIT).exists():
+    asked = Invoice.objects.filter(order_id=quote.order_id, kind=Invoice.Kind.DEPOSIT)
+    if asked.filter(credit_notes=None).exists():
         raise NothingToInvoice("The deposit was asked for already; credit that invoice first.")
     key = _main_tax(quote)
     net = net_of(quote.deposit, key.rate, quote.currency)

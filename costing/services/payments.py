@@ -39,13 +39,15 @@ def record_payment(
     """Note money that came in, or went back. The same submission twice is one payment.
 
     Raises:
-        BadAmount: not above zero, finer than the currency's smallest coin, or dated in the future.
-        MoreThanDue: more than is still to pay, or more back than was paid.
+        BadAmount: not above zero, finer than the currency's smallest coin, dated in the future, or sent with
+        a form
+            that has recorded another payment.
+        MoreThanDue: more than is still to pay, or more back than was paid; or nothing is agreed yet.
     """
     type(order).objects.select_for_update().get(pk=order.pk)  # two tills wait for each other here
     known = Payment.objects.filter(workshop=workshop, submission=submission).first()
     if known is not None:
-        return known
+        return _same(known, order, amount, refund)
     _refuse_amount(amount, currency)
     if method not in Payment.Method.values:
         raise BadAmount("Choose cash, bank transfer or card.", field="method")
@@ -53,6 +55,8 @@ def record_payment(
         raise BadAmount("Money cannot have come in the future; check the day.", field="received_on")
     balance = balance_of(order)
     most = balance.paid if refund else balance.due
+    if not refund and not (balance.price or balance.invoiced):
+        raise MoreThanDue("No quote of this order is accepted yet; there is nothing to pay.", field="amount")
     if amount > most:
         what = "was paid" if refund else "is still to pay"
         raise MoreThanDue(f"Only {format_money(max(most, Decimal(0)), currency)} {what}.", field="amount")
@@ -67,6 +71,13 @@ def record_payment(
         submission=submission,
         created_at=now,
     )
+
+
+def _same(known: Payment, order: Any, amount: Decimal, refund: bool) -> Payment:
+    """The payment that a form sent twice has made; a form used for another one is refused."""
+    if (known.order_id, known.amount, known.refund) != (order.pk, amount, refund):
+        raise BadAmount("This form has recorded another payment already; open it anew.", field="amount")
+    return known
 
 
 def _refuse_amount(amount: Decimal, currency: str) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from decimal import Decimal
 from math import isfinite
 from typing import Any, TypeVar
 
@@ -10,7 +11,7 @@ from django.db import IntegrityError, models, transaction
 
 from costing.errors import BadAmount, CostingError
 from costing.models import Cloth, Notion, Rates
-from costing.rules.money import ZERO
+from costing.rules.money import GREATEST_AMOUNT, ZERO
 
 Listed = TypeVar("Listed", Cloth, Notion)
 Row = TypeVar("Row", Cloth, Notion, Rates)
@@ -51,6 +52,10 @@ class NameTaken(CostingError):
     """The price list has another row of that name."""
 
 
+LONGEST_NAME = 120
+MOST_HOURS = 50_000
+_AMOUNTS = {"price_per_metre", "price_each", "hourly_wage", "overhead_per_month", "minimum_price", "round_to"}
+_CHOICES = {"use": Cloth.Use.values, "kind": Notion.Kind.values}
 _RANGES = {
     "width_mm": (50, 6000, "A cloth is from 5 cm to 6 m wide."),
     "selvedge_mm": (0, 200, "A selvedge is from 0 to 20 cm."),
@@ -100,11 +105,13 @@ def set_rates(*, workshop: Any, expected_version: int = 0, **values: Any) -> Rat
     """
     _checked(values, RATES_FIELDS)
     for name in ("profit_margin", "work_allowance", "thread_waste"):
-        if name in values and not 0 <= values[name] < 100:
+        if name in values and not (isfinite(values[name]) and 0 <= values[name] < 100):
             raise BadAmount("A share is from 0 to below 100 %.", field=name)
-    if values.get("hours_per_month", 1) <= 0:
+    hours = values.get("hours_per_month", Decimal(1))
+    if not (isfinite(hours) and 0 < hours <= MOST_HOURS):
         raise BadAmount(
-            "Overhead is shared over hours: enter how many are worked in a month.", field="hours_per_month"
+            f"Overhead is shared over hours: enter how many are worked in a month, up to {MOST_HOURS}.",
+            field="hours_per_month",
         )
     if values.get("round_to", 1) <= 0:
         raise BadAmount("Round to the smallest coin at least.", field="round_to")
@@ -113,8 +120,18 @@ def set_rates(*, workshop: Any, expected_version: int = 0, **values: Any) -> Rat
     if held != expected_version:
         raise ChangedMeanwhile("Somebody changed the rates meanwhile; look at theirs, then save yours again.")
     if rates is None:
-        return Rates.objects.create(workshop=workshop, **values)
+        return _first_rates(workshop, values)
     return _set(rates, {**values, "version": held + 1})
+
+
+def _first_rates(workshop: Any, values: dict[str, Any]) -> Rates:
+    try:
+        with transaction.atomic():
+            return Rates.objects.create(workshop=workshop, **values)
+    except IntegrityError:
+        raise ChangedMeanwhile(
+            "Somebody has just said the rates; look at theirs, then save yours again."
+        ) from None
 
 
 def _checked(values: dict[str, Any], known: tuple[str, ...]) -> dict[str, Any]:
@@ -125,10 +142,12 @@ def _checked(values: dict[str, Any], known: tuple[str, ...]) -> dict[str, Any]:
             low, high, words = _RANGES[name]
             if not isfinite(value) or not low <= value <= high:
                 raise BadAmount(words, field=name)
-        if name.startswith("price") and not (value.is_finite() and value >= ZERO):
-            raise BadAmount("A price is zero or more.", field=name)
-        if name == "name" and not value.strip():
-            raise BadAmount("Give it a name.", field=name)
+        if name in _AMOUNTS and not (isfinite(value) and ZERO <= value < GREATEST_AMOUNT):
+            raise BadAmount("An amount is zero or more; check for a digit too many.", field=name)
+        if name == "name" and not 0 < len(value.strip()) <= LONGEST_NAME:
+            raise BadAmount(f"Give it a name of at most {LONGEST_NAME} letters.", field=name)
+        if name in _CHOICES and value not in _CHOICES[name]:
+            raise BadAmount(f"Choose one of: {', '.join(_CHOICES[name])}.", field=name)
     return values
 
 

@@ -65,13 +65,17 @@ def write_quote(
 def send_quote(*, quote: Quote, now: datetime) -> Quote:
     """Freeze a version and put it in the place of the one that was out.
 
-    Raises: QuoteClosed where it is not the version being written.
+    Raises:
+        QuoteClosed: it is not the version being written.
+        QuoteExpired: its last day is past; nobody could accept it.
     """
     quote = Quote.objects.select_for_update().get(pk=quote.pk)
     if quote.state != QuoteState.OPEN:
         raise QuoteClosed(
             f"Version {quote.version} is {quote.get_state_display()} already; prepare a new version."
         )
+    if quote.valid_until_on < now.date():
+        raise QuoteExpired(f"Its last day, {quote.valid_until_on:%d %B %Y}, is past; prepare the quote anew.")
     out = Quote.objects.filter(order_id=quote.order_id, state__in=[QuoteState.SENT, QuoteState.ACCEPTED])
     out.update(state=QuoteState.SUPERSEDED)
     quote.state, quote.sent_at = QuoteState.SENT, now

@@ -34,7 +34,7 @@ def reserve_cloth(*, cloth: Cloth, length_mm: float, garment_id: int, now: datet
     if length_mm > free + SLACK_MM:
         lacking = (length_mm - max(free, 0.0)) / 1000
         raise NotInStock(f"{lacking:.2f} m of {cloth.name} are lacking; buy them first.")
-    return _move(cloth, StockMove.Kind.RESERVED, length_mm, now, garment_id=garment_id)
+    return _move(cloth, StockMove.Kind.RESERVED, _at_most(length_mm, free), now, garment_id=garment_id)
 
 
 @transaction.atomic
@@ -55,7 +55,7 @@ def cut_cloth(*, cloth: Cloth, length_mm: float, garment_id: int, now: datetime)
     held = reserved_for(garment_id).get(cloth.pk, 0.0)
     if held:
         _move(cloth, StockMove.Kind.RELEASED, held, now, garment_id=garment_id)
-    _refuse_beyond_shelf(cloth, length_mm)
+    length_mm = _from_shelf(cloth, length_mm)
     return _move(cloth, StockMove.Kind.CUT, length_mm, now, garment_id=garment_id)
 
 
@@ -69,7 +69,7 @@ def return_cloth(*, cloth: Cloth, length_mm: float, now: datetime, note: str = "
 def waste_cloth(*, cloth: Cloth, length_mm: float, now: datetime, note: str = "") -> StockMove:
     """Take a spoilt length off the shelf. Raises: BadAmount, NotInStock."""
     cloth = _locked(cloth)
-    _refuse_beyond_shelf(cloth, length_mm)
+    length_mm = _from_shelf(cloth, length_mm)
     return _move(cloth, StockMove.Kind.WASTED, length_mm, now, note=note)
 
 
@@ -78,12 +78,19 @@ def _locked(cloth: Cloth) -> Cloth:
     return Cloth.objects.select_for_update().get(pk=cloth.pk)
 
 
-def _refuse_beyond_shelf(cloth: Cloth, length_mm: float) -> None:
+def _at_most(length_mm: float, free: float) -> float:
+    """What is moved never takes the stock below nothing, though the shears may slip by half a millimetre."""
+    return min(length_mm, free) if free > 0 else length_mm
+
+
+def _from_shelf(cloth: Cloth, length_mm: float) -> float:
+    """Return the length to take off the shelf. Raises: NotInStock where it does not lie free there."""
     stock = stock_of([cloth.pk])[cloth.pk]
     if length_mm > stock.free + SLACK_MM:
         raise NotInStock(
             f"Only {stock.free / 1000:.2f} m of {cloth.name} lie free; note what was bought first."
         )
+    return _at_most(length_mm, stock.free)
 
 
 def _move(
