@@ -102,15 +102,15 @@ def test_make_plan_without_seconds_is_the_best_rule():
     plan = make_plan(problem, seconds=0)
 
     assert plan.objective == best_dispatch(Compiled(problem)).cost
-    assert plan.seconds == 0
 
 
 def test_make_plan_stops_when_cancelled():
     problem = one_machine([((7 * n) % 50) + 1 for n in range(60)], [((11 * n) % 400) for n in range(60)])
 
-    plan = make_plan(problem, seconds=60, cancelled=lambda: True)
+    # An hour: were the wish to stop not heard, this would not end.
+    plan = make_plan(problem, seconds=3600, cancelled=lambda: True)
 
-    assert plan.seconds < 30
+    assert plan.optimal is False
     assert faults(problem, plan.places) == ()
 
 

@@ -22,7 +22,7 @@ DEFAULT_SECONDS = "10"
 
 
 class Command(BaseCommand):
-    help = "Plan the tasks of a problem file (see DEVELOPERS.md for its format) and write the plan."
+    help = "Plan the tasks of a problem file (JSON) and write the plan beside what no plan can beat."
     requires_system_checks = ()
 
     def add_arguments(self, parser: ArgumentParser) -> None:
