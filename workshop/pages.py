@@ -20,13 +20,10 @@ P = ParamSpec("P")
 
 
 class StaffRequest(HttpRequest):
-    """A request of somebody who works here; the middleware has set ``staff``."""
+    """A request of somebody who works here; the middleware has set both."""
 
     staff: Staff
-
-    @property
-    def workshop(self) -> Workshop:
-        return self.staff.workshop
+    workshop: Workshop
 
 
 StaffView = Callable[Concatenate[StaffRequest, P], HttpResponse]

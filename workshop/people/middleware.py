@@ -11,7 +11,7 @@ from workshop.people.models import Staff
 
 
 class WorkshopMiddleware:
-    """Sets ``request.staff`` (None for a visitor) and shows times in the workshop's zone."""
+    """Sets ``request.staff`` and ``request.workshop`` (None for a visitor); times are shown in its zone."""
 
     def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
         self.get_response = get_response
@@ -20,7 +20,9 @@ class WorkshopMiddleware:
         staff = None
         if request.user.is_authenticated:
             staff = Staff.objects.select_related("workshop").filter(user=request.user, active=True).first()
-        request.staff = staff  # type: ignore[attr-defined]  # read by views through workshop.people.access
+        # Views of staff read them through workshop.pages.StaffRequest, which has the types.
+        request.staff = staff  # type: ignore[attr-defined]
+        request.workshop = staff.workshop if staff else None  # type: ignore[attr-defined]
         if staff is None:
             return self.get_response(request)
         with timezone.override(staff.workshop.zone):

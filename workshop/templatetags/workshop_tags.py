@@ -17,8 +17,8 @@ STAGES = ("measure", "draft", "cut", "sew", "fit", "deliver")
 
 
 @register.filter
-def length(mm: float | None, unit: str) -> str:
-    """``900|length:"in"`` -> ``35 3/8 in``; a dash where there is no value."""
+def in_unit(mm: float | None, unit: str) -> str:
+    """``900|in_unit:"in"`` -> ``35 3/8 in``; a dash where there is no value."""
     if mm is None:
         return "–"
     return f"{format_length(float(mm), Unit(unit))} {unit}"

@@ -183,7 +183,7 @@ def change_garment(
         raise Refusal("This garment is delivered; add a new one to an order.")
     if garment.version != expected_version:
         raise EditedMeanwhile("Somebody else changed this garment meanwhile.")
-    accepted = _choices(garment.workshop, style, choices)
+    accepted = _choices(style, choices)
     before = garment.wish(garment.cloths.all())
     before_folds = {cloth.role: cloth.folded for cloth in garment.cloths.all()}
     garment.title = clean_text(title, field="title", longest=120, what="the garment's name", required=True)
@@ -300,14 +300,10 @@ def _refuse_day(due_on: date, today: date) -> None:
         raise Refusal(f"That is more than {YEARS_AHEAD} years away; check the year.", field="due_on")
 
 
-def _choices(workshop: Workshop, style: str, choices: Mapping[str, Any]) -> dict[str, Any]:
+def _choices(style: str, choices: Mapping[str, Any]) -> dict[str, Any]:
     if style not in STYLES:
         raise BadChoice(f"There is no style {style[:40]!r}; choose one of the list.", field="style")
-    # Lengths that are numbers are mm, lengths that are text are read in the workshop's unit.
-    numbers = {name: value for name, value in choices.items() if not isinstance(value, str)}
-    texts = {name: value for name, value in choices.items() if isinstance(value, str)}
-    read = read_choices(style, numbers, Unit.MM)
-    return {**read, **{name: read_choices(style, texts, Unit(workshop.length_unit))[name] for name in texts}}
+    return read_choices(style, choices, Unit.MM)
 
 
 def _hang_up(order: Order, wish: GarmentWish, now: datetime) -> Garment:
@@ -320,7 +316,7 @@ def _hang_up(order: Order, wish: GarmentWish, now: datetime) -> Garment:
     held = order.garments.aggregate(last=Max("position"))["last"] or 0
     if held >= MOST_GARMENTS:
         raise Refusal(f"An order has at most {MOST_GARMENTS} garments; take a second order.")
-    choices = _choices(order.workshop, wish.style, wish.choices)
+    choices = _choices(wish.style, wish.choices)
     garment = Garment.objects.create(
         workshop=order.workshop,
         order=order,
