@@ -176,7 +176,7 @@ shares = st.decimals(min_value=0, max_value=Decimal("0.9"), places=3)
     step=st.sampled_from(["0", "1", "5", "500", "0.5"]),
 )
 def test_estimate_lines_sum_to_the_total_and_each_is_rounded(
-    currency, length, price, minutes, margin, rush, discount, rate, minimum, step
+    *, currency, length, price, minutes, margin, rush, discount, rate, minimum, step
 ):
     made = estimate(
         currency=currency,
