@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import zoneinfo
 from datetime import date, datetime
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from django.conf import settings
 from django.core.exceptions import ValidationError
@@ -201,8 +201,28 @@ class HouseRules(models.Model):
         return f"house rules {self.version}"
 
 
+class LogIsAppendOnly(RuntimeError):
+    """Code tried to change or delete what the log says: a fault of the code, never of a person."""
+
+
+class LogQuerySet(models.QuerySet["LogEntry"]):
+    """Reads and adds only."""
+
+    def update(self, **values: object) -> int:
+        raise LogIsAppendOnly("an entry of the log is never changed")
+
+    def bulk_update(self, *args: object, **options: object) -> int:
+        raise LogIsAppendOnly("an entry of the log is never changed")
+
+    def delete(self) -> tuple[int, dict[str, int]]:
+        raise LogIsAppendOnly("an entry of the log is never deleted")
+
+
 class LogEntry(models.Model):
-    """Append-only: who did what to which row, when, before and after. Staff is None for the customer."""
+    """Append-only: who did what to which row, when, before and after. Staff is None for the customer.
+
+    It goes only with its whole workshop, by the cascade of deleting it.
+    """
 
     workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="log")
     at = models.DateTimeField()
@@ -216,9 +236,21 @@ class LogEntry(models.Model):
     before = models.JSONField(null=True)
     after = models.JSONField(null=True)
 
+    objects = LogQuerySet.as_manager()
+
     class Meta:
         verbose_name_plural = "log entries"
         indexes: ClassVar = [models.Index(fields=["workshop", "at"], name="log_by_time")]
 
     def __str__(self) -> str:
         return self.summary
+
+    def save(self, **options: Any) -> None:
+        """Raises: LogIsAppendOnly for an entry that is stored already."""
+        if not self._state.adding:
+            raise LogIsAppendOnly("an entry of the log is never changed")
+        super().save(**options)
+
+    def delete(self, **options: Any) -> tuple[int, dict[str, int]]:
+        """Raises: LogIsAppendOnly."""
+        raise LogIsAppendOnly("an entry of the log is never deleted")

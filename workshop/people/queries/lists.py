@@ -55,7 +55,9 @@ def measurement_sets(wearer: Wearer) -> QuerySet[MeasurementSet]:
 
 
 def measurement_set_of(workshop: Workshop, pk: int) -> MeasurementSet | None:
-    return MeasurementSet.objects.filter(workshop=workshop, pk=pk).select_related("wearer", "taken_by").first()
+    return (
+        MeasurementSet.objects.filter(workshop=workshop, pk=pk).select_related("wearer", "taken_by").first()
+    )
 
 
 def latest_measurements(wearer: Wearer) -> MeasurementSet | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
+from itertools import pairwise
 
 from django.db import transaction
 from django.db.models import Model
@@ -34,7 +35,9 @@ def set_opening_hours(
     _refuse_spans(ordered)
     Workshop.objects.select_for_update().get(pk=workshop.pk)
     held = OpeningHours.objects.filter(workshop=workshop)
-    before = {"spans": [_words(hours.weekday, hours.opens_at, hours.closes_at) for hours in held.order_by("pk")]}
+    before = {
+        "spans": [_words(hours.weekday, hours.opens_at, hours.closes_at) for hours in held.order_by("pk")]
+    }
     held.delete()
     made = OpeningHours.objects.bulk_create(
         OpeningHours(workshop=workshop, weekday=weekday, opens_at=opens, closes_at=closes)
@@ -55,13 +58,17 @@ def set_opening_hours(
 
 def _refuse_spans(ordered: Sequence[Span]) -> None:
     if not ordered:
-        raise Refusal("Enter at least one span of opening hours; work is planned into them.", field="opening_hours")
+        raise Refusal(
+            "Enter at least one span of opening hours; work is planned into them.", field="opening_hours"
+        )
     for weekday, opens, closes in ordered:
         if not 0 <= weekday < len(WEEKDAYS):
             raise Refusal("A weekday is from 0 (Monday) to 6 (Sunday).", field="opening_hours")
         if opens >= closes:
-            raise Refusal(f"{WEEKDAYS[weekday]} closes before it opens; exchange the times.", field="opening_hours")
-    for (day, _, closes), (next_day, opens, _) in zip(ordered, ordered[1:], strict=False):
+            raise Refusal(
+                f"{WEEKDAYS[weekday]} closes before it opens; exchange the times.", field="opening_hours"
+            )
+    for (day, _, closes), (next_day, opens, _) in pairwise(ordered):
         if day == next_day and opens < closes:
             raise Refusal(f"Two spans of {WEEKDAYS[day]} overlap; join them.", field="opening_hours")
 
@@ -81,7 +88,9 @@ def close_days(
     by: Staff | None,
     now: datetime,
 ) -> Model:
-    """Close the workshop on these days (both included), or note that ``staff`` is away. Ask for a new plan afterwards.
+    """Close the workshop on these days (both included), or note that ``staff`` is away.
+
+    Ask for a new plan afterwards.
 
     Raises: Refusal with ``field``.
     """
@@ -92,7 +101,7 @@ def close_days(
     if to_on - from_on > _LONGEST_CLOSURE:
         raise Refusal("Close at most a year at a time; check the years.", field="to_on")
     reason = clean_text(reason, field="reason", longest=120, what="the reason")
-    # Closures are planning's rows; this room reaches them by the workshop's own relation, without importing it.
+    # Closures are planning's rows; this room reaches them by the workshop's own relation.
     closure = workshop.closures.create(staff=staff, from_on=from_on, to_on=to_on, reason=reason)
     write_log(
         workshop=workshop,

@@ -28,7 +28,9 @@ def clean_email(text: str, *, field: str = "email") -> str:
         try:
             validate_email(plain)
         except ValidationError:
-            raise Refusal(f"{plain[:60]} is not an email address; write it like ada@example.org.", field=field) from None
+            raise Refusal(
+                f"{plain[:60]} is not an email address; write it like ada@example.org.", field=field
+            ) from None
     return plain
 
 

@@ -49,12 +49,12 @@ def edit_client(
     require_same_workshop(client.workshop, by)
     values = _clean(name=name, email=email, phone=phone, address=address, note=note)
     client = Client.objects.select_for_update().get(pk=client.pk)
-    before, after = changed({field: getattr(client, field) for field in _FIELDS}, values)
+    _, after = changed({field: getattr(client, field) for field in _FIELDS}, values)
     for field, value in values.items():
         setattr(client, field, value)
     client.save(update_fields=list(values))
     # A name or an address in the log could never be erased: it says which fields changed, not what they said.
-    fields = {field: "changed" for field in after}
+    fields = dict.fromkeys(after, "changed")
     write_log(
         workshop=client.workshop,
         by=by,

@@ -1,7 +1,7 @@
 """Erasing a wearer's data on request, or when the day until which they may be kept has passed.
 
-Papers (quotes, invoices, receipts) stay, as bookkeeping rules ask. Names and measurements go, and whatever other
-rooms computed from them: those rooms register what they erase.
+Papers (quotes, invoices, receipts) stay, as bookkeeping rules ask. Names and measurements go, and whatever
+other rooms computed from them: those rooms register what they erase.
 """
 
 from __future__ import annotations
@@ -69,7 +69,9 @@ def erase_expired_wearers(*, workshop: Workshop, now: datetime) -> tuple[list[We
     """
     erased: list[Wearer] = []
     refused: list[str] = []
-    due = Wearer.objects.filter(workshop=workshop, keep_until_on__lt=workshop.day_of(now), erased_at__isnull=True)
+    due = Wearer.objects.filter(
+        workshop=workshop, keep_until_on__lt=workshop.day_of(now), erased_at__isnull=True
+    )
     for wearer in due.order_by("pk"):
         try:
             erased.append(erase_wearer(wearer=wearer, reason="kept until its day", by=None, now=now))

@@ -38,9 +38,13 @@ def change_house_rules(
     latest = HouseRules.objects.filter(workshop=workshop).order_by("-version").first()
     held = latest.version if latest else 0
     if held != expected_version:
-        raise EditedMeanwhile("Somebody changed the house rules meanwhile; look at theirs, then send yours again.")
+        raise EditedMeanwhile(
+            "Somebody changed the house rules meanwhile; look at theirs, then send yours again."
+        )
     full = house_rules(values)
-    kept = {name: value for name, value in full.items() if value != house_rules({})[name] and name in HOUSE_RULES}
+    kept = {
+        name: value for name, value in full.items() if value != house_rules({})[name] and name in HOUSE_RULES
+    }
     rules = HouseRules.objects.create(
         workshop=workshop, version=held + 1, values=kept, created_by=by, created_at=now
     )

@@ -47,7 +47,9 @@ def write_log(
     )
 
 
-def changed(before: Mapping[str, object], after: Mapping[str, object]) -> tuple[dict[str, Any], dict[str, Any]]:
+def changed(
+    before: Mapping[str, object], after: Mapping[str, object]
+) -> tuple[dict[str, Any], dict[str, Any]]:
     """Return the two states with only what differs."""
     names = [name for name in after if before.get(name) != after[name]]
     return {name: before.get(name) for name in names}, {name: after[name] for name in names}

@@ -22,7 +22,9 @@ class MeasurementsRefused(Refusal):
     """Some fields cannot be read; ``errors`` has a message for each."""
 
     def __init__(self, errors: Mapping[str, str]) -> None:
-        super().__init__("Some measurements cannot be read; see the marked fields.", field=next(iter(errors), ""))
+        super().__init__(
+            "Some measurements cannot be read; see the marked fields.", field=next(iter(errors), "")
+        )
         self.errors = dict(errors)
 
 
@@ -90,7 +92,11 @@ def record_measurements(
         row=measured,
         summary=f"Took {len(reading.values)} measurements of a wearer",
         now=now,
-        after={"wearer": wearer.pk, "taken": sorted(reading.values), "confirmed": sorted({q.field for q in asked})},
+        after={
+            "wearer": wearer.pk,
+            "taken": sorted(reading.values),
+            "confirmed": sorted({q.field for q in asked}),
+        },
     )
     return measured
 
@@ -102,9 +108,11 @@ def _refuse_day_or_consent(wearer: Wearer, taken_on: date, today: date) -> None:
         raise Refusal("That day lies before the wearer's birth; check it.", field="taken_on")
     if wearer.is_minor and (not wearer.guardian or not wearer.consent_by or wearer.consent_on is None):
         raise Refusal(
-            "A minor is measured with a guardian's consent: note who consented and when on the wearer's page first."
+            "A minor is measured with a guardian's consent: note who consented and when on the wearer's "
+            "page first."
         )
     if wearer.keep_until_on is not None and wearer.keep_until_on < today:
         raise Refusal(
-            "The day until which this wearer's measurements may be kept is past; ask for consent anew and note it."
+            "The day until which this wearer's measurements may be kept is past; ask for consent anew and "
+            "note it."
         )

@@ -9,7 +9,7 @@ from decimal import Decimal
 from django.contrib.auth import get_user_model
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
-from django.db import transaction
+from django.db import IntegrityError, transaction
 
 from workshop.errors import Refusal
 from workshop.people.models import Role, Staff, Workshop
@@ -17,6 +17,7 @@ from workshop.people.services.checking import clean_text, require_owner, require
 from workshop.people.services.log import changed, write_log
 
 SKILLS = ("cut", "prepare", "sew", "press", "finish", "fit", "alter")
+TAKEN = "That sign-in name is taken; choose another."
 _WEEK_MINUTES = 7 * 24 * 60
 
 
@@ -41,13 +42,24 @@ def add_staff(
     users = get_user_model()
     username = clean_text(username, field="username", longest=150, what="the sign-in name", required=True)
     if users.objects.filter(username=username).exists():
-        raise Refusal("That sign-in name is taken; choose another.", field="username")
+        raise Refusal(TAKEN, field="username")
     try:
         validate_password(password)
     except ValidationError as problem:
         raise Refusal(" ".join(problem.messages), field="password") from None
-    values = _clean(name, role, skills, hourly_wage, speed, weekly_minutes)
-    user = users.objects.create_user(username=username, password=password)
+    values = _clean(
+        name=name,
+        role=role,
+        skills=skills,
+        hourly_wage=hourly_wage,
+        speed=speed,
+        weekly_minutes=weekly_minutes,
+    )
+    try:
+        with transaction.atomic():
+            user = users.objects.create_user(username=username, password=password)
+    except IntegrityError:  # somebody took the name since it was looked for
+        raise Refusal(TAKEN, field="username") from None
     staff = Staff.objects.create(workshop=workshop, user=user, **values)
     write_log(
         workshop=workshop,
@@ -81,7 +93,17 @@ def edit_staff(
     """
     require_owner(by, "change the people of the workshop")
     require_same_workshop(staff.workshop, by)
-    values: dict[str, object] = {**_clean(name, role, skills, hourly_wage, speed, weekly_minutes), "active": active}
+    values: dict[str, object] = {
+        **_clean(
+            name=name,
+            role=role,
+            skills=skills,
+            hourly_wage=hourly_wage,
+            speed=speed,
+            weekly_minutes=weekly_minutes,
+        ),
+        "active": active,
+    }
     Workshop.objects.select_for_update().get(pk=staff.workshop_id)  # two owners must not retire one another
     staff = Staff.objects.select_related("workshop").get(pk=staff.pk)
     others = Staff.objects.filter(workshop=staff.workshop, role=Role.OWNER, active=True).exclude(pk=staff.pk)
@@ -105,7 +127,13 @@ def edit_staff(
 
 
 def _clean(
-    name: str, role: str, skills: Sequence[str], hourly_wage: Decimal, speed: Decimal, weekly_minutes: int
+    *,
+    name: str,
+    role: str,
+    skills: Sequence[str],
+    hourly_wage: Decimal,
+    speed: Decimal,
+    weekly_minutes: int,
 ) -> dict[str, object]:
     if role not in Role.values:
         raise Refusal("Choose owner or apprentice.", field="role")

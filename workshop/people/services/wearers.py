@@ -31,7 +31,8 @@ def create_wearer(
     """Add a wearer to a client.
 
     A wearer is a minor where the form says so or the date of birth does. A minor needs a guardian, and the
-    name and day of the consent to keep the measurements; they are kept for a year after it unless a day is given.
+    name and day of the consent to keep the measurements; they are kept for a year after it unless a day is
+    given.
 
     Raises: Refusal with ``field``.
     """
@@ -55,7 +56,11 @@ def create_wearer(
         row=wearer,
         summary="Added a wearer, a minor with a guardian's consent" if wearer.is_minor else "Added a wearer",
         now=now,
-        after={"is_minor": wearer.is_minor, "consent_on": wearer.consent_on, "keep_until_on": wearer.keep_until_on},
+        after={
+            "is_minor": wearer.is_minor,
+            "consent_on": wearer.consent_on,
+            "keep_until_on": wearer.keep_until_on,
+        },
     )
     return wearer
 
@@ -90,7 +95,7 @@ def edit_wearer(
         fit_notes=fit_notes,
         today=wearer.workshop.day_of(now),
     )
-    before, after = changed({field: getattr(wearer, field) for field in values}, values)
+    _, after = changed({field: getattr(wearer, field) for field in values}, values)
     for field, value in values.items():
         setattr(wearer, field, value)
     wearer.save(update_fields=list(values))
@@ -101,7 +106,7 @@ def edit_wearer(
         row=wearer,
         summary="Changed a wearer's details",
         now=now,
-        after={field: "changed" for field in after},
+        after=dict.fromkeys(after, "changed"),
     )
     return wearer
 
@@ -138,14 +143,18 @@ def _clean(
         keep_until_on = ages.default_keep_until(consent_on)
     consent = _clean_consent(is_minor, guardian, consent_by, consent_on, today)
     if keep_until_on is not None and keep_until_on < today:
-        raise Refusal("The day until which measurements are kept is past; choose a later one.", field="keep_until_on")
+        raise Refusal(
+            "The day until which measurements are kept is past; choose a later one.", field="keep_until_on"
+        )
     return {**values, **consent, "is_minor": is_minor, "keep_until_on": keep_until_on}
 
 
 def _clean_consent(
     is_minor: bool, guardian: str, consent_by: str, consent_on: date | None, today: date
 ) -> dict[str, object]:
-    guardian = clean_text(guardian, field="guardian", longest=120, what="the guardian's name", required=is_minor)
+    guardian = clean_text(
+        guardian, field="guardian", longest=120, what="the guardian's name", required=is_minor
+    )
     if is_minor and not str(consent_by).strip() and consent_on is not None:
         consent_by = guardian
     consent_by = clean_text(
@@ -156,7 +165,9 @@ def _clean_consent(
         required=is_minor,
     )
     if is_minor and consent_on is None:
-        raise Refusal("Enter the day on which the guardian consented; check your local rules.", field="consent_on")
+        raise Refusal(
+            "Enter the day on which the guardian consented; check your local rules.", field="consent_on"
+        )
     if consent_on is not None and consent_on > today:
         raise Refusal("The consent cannot be dated in the future.", field="consent_on")
     return {"guardian": guardian, "consent_by": consent_by, "consent_on": consent_on}

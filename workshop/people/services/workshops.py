@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db import transaction
 
+from costing.rules.money import MINOR_UNITS
 from workshop.errors import Refusal
 from workshop.people.models import LengthUnit, Staff, Workshop
 from workshop.people.services.checking import clean_email, clean_text, require_owner, require_same_workshop
@@ -43,7 +44,9 @@ _TEXTS = {
 
 @transaction.atomic
 def create_workshop(*, now: datetime, **values: Any) -> Workshop:
-    """Add a workshop; any field of ``EDITABLE`` may be given, the name must be. Raises: Refusal with ``field``."""
+    """Add a workshop; any field of ``EDITABLE`` may be given, the name must be.
+
+    Raises: Refusal with ``field``."""
     if "name" not in values:
         raise Refusal("Enter the workshop's name.", field="name")
     workshop = Workshop.objects.create(created_at=now, **_clean(values))
@@ -71,7 +74,8 @@ def edit_workshop(*, workshop: Workshop, by: Staff | None, now: datetime, **valu
     currency = cleaned.get("currency", workshop.currency)
     if currency != workshop.currency and _has_papers(workshop):
         raise Refusal(
-            f"Prices, quotes or invoices are in {workshop.currency} already: open another workshop for {currency}.",
+            f"Prices, quotes or invoices are in {workshop.currency} already: open another workshop for "
+            f"{currency}.",
             field="currency",
         )
     before, after = changed({field: getattr(workshop, field) for field in cleaned}, cleaned)
@@ -104,7 +108,9 @@ def _clean(values: dict[str, Any]) -> dict[str, Any]:
     cleaned = dict(values)
     for field, (longest, what, required) in _TEXTS.items():
         if field in cleaned:
-            cleaned[field] = clean_text(cleaned[field], field=field, longest=longest, what=what, required=required)
+            cleaned[field] = clean_text(
+                cleaned[field], field=field, longest=longest, what=what, required=required
+            )
     if "email" in cleaned:
         cleaned["email"] = clean_email(cleaned["email"])
     for field, problem in _problems(cleaned).items():
@@ -115,25 +121,35 @@ def _clean(values: dict[str, Any]) -> dict[str, Any]:
 def _problems(values: dict[str, Any]) -> dict[str, str]:
     """The first thing wrong with each field that is given."""
     checks = {
-        "currency": (_is_currency, "Write the currency with its three capital letters (ISO 4217), such as EUR."),
-        "length_unit": (lambda value: value in LengthUnit.values, "Choose inches, centimetres or millimetres."),
+        "currency": (
+            _is_currency,
+            "Write the currency with its three capital letters (ISO 4217), such as EUR.",
+        ),
+        "length_unit": (
+            lambda value: value in LengthUnit.values,
+            "Choose inches, centimetres or millimetres.",
+        ),
         "time_zone": (
             lambda value: value in zoneinfo.available_timezones(),
             "That is not a time zone; write it like Europe/Lisbon.",
         ),
-        "tax_rate": (lambda value: _share(value) and value < 100, "A tax rate is from 0 to below 100 percent."),
+        "tax_rate": (
+            lambda value: _share(value) and value < 100,
+            "A tax rate is from 0 to below 100 percent.",
+        ),
         "deposit_share": (_share, "A deposit is from 0 to 100 percent of the price."),
         "quote_valid_days": (lambda value: 1 <= value <= 365, "A quote is valid for 1 to 365 days."),
         "fitting_minutes": (lambda value: 10 <= value <= 480, "A fitting takes 10 to 480 minutes."),
     }
     return {
-        field: message for field, (good, message) in checks.items() if field in values and not good(values[field])
+        field: message
+        for field, (good, message) in checks.items()
+        if field in values and not good(values[field])
     }
 
 
 def _is_currency(code: str) -> bool:
-    # costing knows which codes have a minor unit; here only the form is judged, as people stands below costing's papers.
-    return len(code) == 3 and code.isascii() and code.isupper() and code.isalpha()
+    return code in MINOR_UNITS
 
 
 def _share(value: Decimal) -> bool:
