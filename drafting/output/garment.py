@@ -24,8 +24,9 @@ GARMENT_STYLE = """
 .garment .button{fill:#fffdf8;stroke-width:3}
 .garment .t{font-family:DejaVu Sans,Verdana,sans-serif;fill:#444;stroke:none}
 .garment{max-width:100%;height:auto}
-@media screen{.garment path{vector-effect:non-scaling-stroke;stroke-width:1px}
-.garment .body{stroke-width:1.7px}}
+@media screen{.garment path{vector-effect:non-scaling-stroke}
+.garment .body{stroke-width:1.8px}.garment .inside,.garment .seam,.garment .button{stroke-width:1.1px}
+.garment .fine{stroke-width:1px;stroke-dasharray:4 3}}
 """.strip()
 
 _GAP = 160.0

@@ -15,6 +15,8 @@ NAMES_WIDE = 110
 DAY_WIDE = 150
 ROW_HIGH = 62
 HEAD_HIGH = 30
+TASK_INK = ("#e3ecf3", "#23567f")  # ground, outline
+FITTING_INK = ("#f7edcc", "#7a5a00")
 
 
 def week_picture(
@@ -27,9 +29,10 @@ def week_picture(
     height = HEAD_HIGH + ROW_HIGH * max(1, len(people))
     width = NAMES_WIDE + 7 * DAY_WIDE
     parts = [
+        f'<rect width="{width}" height="{height}" fill="#ece4d3"/>',
+        *_open(hours, scale),
         *_days(monday, height),
         *_people(people, width),
-        *_open(hours, scale, people),
         *_tasks(tasks, scale, people),
         *_fittings(fittings, scale, people),
     ]
@@ -86,16 +89,18 @@ def _people(people: Sequence[str], width: float) -> Iterator[str]:
     for row, name in enumerate(people):
         top = HEAD_HIGH + row * ROW_HIGH
         yield f'<path d="M0 {top}H{width}" stroke="#cfc6b3"/>'
-        yield f'<text x="2" y="{top + 24}" font-size="14" font-weight="600" fill="#23282e">{escape(_cut(name, 14))}</text>'
+        words = escape(_cut(name, 13))
+        yield f'<text x="6" y="{top + 24}" font-size="13" font-weight="600" fill="#23282e">{words}</text>'
 
 
-def _open(hours: Hours, scale: _Scale, people: Sequence[str]) -> Iterator[str]:
-    """A pale ground where somebody is there."""
+def _open(hours: Hours, scale: _Scale) -> Iterator[str]:
+    """A white ground where somebody is there."""
     for row, person in enumerate(hours.staff):
         for interval in hours.of(person):
             for left, width in scale.spans(interval.start, interval.end):
                 top = HEAD_HIGH + row * ROW_HIGH + 4
-                yield f'<rect x="{left:.1f}" y="{top}" width="{width:.1f}" height="{ROW_HIGH - 8}" fill="#fffdf8"/>'
+                size = f'width="{width:.1f}" height="{ROW_HIGH - 8}"'
+                yield f'<rect x="{left:.1f}" y="{top}" {size} fill="#ffffff"/>'
 
 
 def _tasks(tasks: Iterable[Task], scale: _Scale, people: Sequence[str]) -> Iterator[str]:
@@ -105,7 +110,7 @@ def _tasks(tasks: Iterable[Task], scale: _Scale, people: Sequence[str]) -> Itera
         words = f"{task.title}: {task.garment.title}"
         row = people.index(task.staff.name) if task.staff.name in people else 0
         for left, width in scale.spans(task.planned_start_at, task.planned_end_at):
-            yield _box(left, row, width, words, "#e3ecf3", "#23567f")
+            yield _box(left, row, width, words, TASK_INK)
 
 
 def _fittings(fittings: Iterable[Fitting], scale: _Scale, people: Sequence[str]) -> Iterator[str]:
@@ -113,21 +118,18 @@ def _fittings(fittings: Iterable[Fitting], scale: _Scale, people: Sequence[str])
         row = people.index(fitting.fitter.name) if fitting.fitter.name in people else 0
         words = f"Fitting: {fitting.garment.title}"
         for left, width in scale.spans(fitting.starts_at, fitting.ends_at):
-            yield _box(left, row, width, words, "#f7edcc", "#7a5a00")
+            yield _box(left, row, width, words, FITTING_INK)
 
 
-def _box(left: float, row: int, width: float, words: str, fill: str, ink: str) -> str:
+def _box(left: float, row: int, width: float, words: str, inks: tuple[str, str]) -> str:
     top = HEAD_HIGH + row * ROW_HIGH + 8
     letters = int(width / 6.2)
-    text = (
-        f'<text x="{left + 4:.1f}" y="{top + 18}" font-size="11.5" fill="#23282e">{escape(_cut(words, letters))}</text>'
-        if letters >= 4
-        else ""
-    )
+    place = f'x="{left + 4:.1f}" y="{top + 18}" font-size="11.5" fill="#23282e"'
+    text = f"<text {place}>{escape(_cut(words, letters))}</text>" if letters >= 4 else ""
     return (
         f"<g><title>{escape(words)}</title>"
         f'<rect x="{left:.1f}" y="{top}" width="{max(width, 2):.1f}" height="{ROW_HIGH - 16}" rx="2" '
-        f'fill="{fill}" stroke="{ink}"/>{text}</g>'
+        f'fill="{inks[0]}" stroke="{inks[1]}"/>{text}</g>'
     )
 
 

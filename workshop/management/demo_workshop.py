@@ -21,6 +21,7 @@ from workshop.orders.services import GarmentWish
 from workshop.people import services as people
 from workshop.people.models import Staff, Wearer, Workshop
 from workshop.planning import services as planning
+from workshop.planning.queries import open_garments
 
 NAME = "The Blue Thimble"
 PASSWORD = "harbour-row-4"
@@ -120,7 +121,7 @@ RUTH = DemoWearer(
 STORY = (
     DemoOrder("Hanna Brandt", "hanna.brandt@example.org", "555 0161", "a christening", 40, 2,
               (DemoGarment("christening guest dress", HANNA, "Linen, oatmeal", "delivered"),)),
-    DemoOrder("Karin Lindqvist", "karin.lindqvist@example.org", "555 0133", "Bea's confirmation", 22, 1,
+    DemoOrder("Karin Lindqvist", "karin.lindqvist@example.org", "555 0133", "Bea's confirmation", 22, -1,
               (DemoGarment("confirmation dress", BEA, "Cotton sateen, ivory", "cut",
                            {"pleat_kind": "box", "pleats": 2}),)),
     DemoOrder("Tamsin Okafor", "tamsin.okafor@example.org", "555 0147", "a piano recital", 18, 5,
@@ -181,9 +182,20 @@ def load(now: datetime, say: Say) -> Workshop:
     workshop = _open_house(now - timedelta(days=60))
     owner = _staff(workshop, now - timedelta(days=60))
     cloths = _price_list(workshop, workshop.day_of(now))
+    interfacing = cloths["Fusible cotton, light"]
+    orders.mark_cloth_bought(
+        workshop=workshop,
+        cloth=interfacing,
+        length_mm=15_000.0,
+        by=owner,
+        now=now - timedelta(days=60),
+        note="a roll",
+    )
     for told in STORY:
         say(f"  {told.client}: {told.occasion}")
         _tell(workshop, owner, cloths, told, now)
+    for garment in open_garments(workshop):
+        planning.sync_tasks(garment=garment, now=now)
     planning.replan(workshop=workshop, now=now, seconds=5)
     return workshop
 

@@ -68,8 +68,11 @@ class HoldForm(forms.Form):
         super().__init__(*args, **kwargs)
         for number in range(1, MOST_ALTERATIONS + 1):
             self.fields[f"what_{number}"] = forms.CharField(
-                required=False, max_length=120, label=f"Change {number}", widget=forms.TextInput(attrs={"placeholder": "side seam in by 1/2 in"})
-            )  # fmt: skip
+                required=False,
+                max_length=120,
+                label=f"Change {number}",
+                widget=forms.TextInput(attrs={"placeholder": "side seam in by 1/2 in"}),
+            )
             self.fields[f"minutes_{number}"] = forms.IntegerField(
                 required=False, min_value=1, max_value=6000, label="Minutes it takes"
             )
@@ -82,9 +85,7 @@ class HoldForm(forms.Form):
         for number in range(1, MOST_ALTERATIONS + 1):
             what, minutes = data.get(f"what_{number}"), data.get(f"minutes_{number}")
             if what and minutes is None and f"minutes_{number}" not in self.errors:
-                self.add_error(
-                    f"minutes_{number}", "Say how many minutes it takes, so that it can be planned."
-                )
+                self.add_error(f"minutes_{number}", "Say how many minutes it takes, to plan it.")
             if minutes and not what:
                 self.add_error(f"what_{number}", "Say what is to be changed.")
         return data

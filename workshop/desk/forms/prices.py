@@ -97,8 +97,11 @@ class NotionForm(PricedForm):
     kind = forms.ChoiceField(choices=Notion.Kind.choices)
     name = forms.CharField(max_length=120)
     size_mm = forms.CharField(
-        max_length=30, required=False, label="Size", help_text="A zip's length, a button's diameter, the thread on a reel (500 m)."
-    )  # fmt: skip
+        max_length=30,
+        required=False,
+        label="Size",
+        help_text="A zip's length, a button's diameter, the thread on a reel (500 m).",
+    )
     supplier = forms.CharField(max_length=120, required=False)
     price_each = forms.CharField(max_length=30, label="Price of one")
 

@@ -78,9 +78,7 @@ def edit_rates(request: StaffRequest) -> HttpResponse:
                 **form.values(RATES_FIELDS),
             )
         if not form.errors:
-            messages.success(
-                request, "Kept. Estimates reckoned from now on follow it; quotes that are out do not."
-            )
+            messages.success(request, "Kept. Estimates from now on follow it; quotes that are out do not.")
             return redirect("desk:prices")
     return _form_page(request, form, "What an hour costs, and what a price must earn")
 

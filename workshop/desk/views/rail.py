@@ -21,6 +21,7 @@ from workshop.planning.queries import GarmentDue
 
 DAYS_SHOWN_ONE_BY_ONE = 7
 FARTHEST = 400
+FEW_DAYS = 3
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,13 @@ class Ticket:
     days_in_hand: int | None
     days_in_hand_words: str
     next_need: str
+
+    @property
+    def colour(self) -> str:
+        """The word class of the days in hand; the words say the same."""
+        if self.stage == "delivered" or self.days_in_hand is None:
+            return ""
+        return "bad" if self.late else "look" if self.days_in_hand < FEW_DAYS else "good"
 
 
 @dataclass
@@ -77,7 +85,9 @@ def tickets_of_order(order: Order, now: Any) -> list[Ticket]:
 
 def _ticket(row: GarmentDue, need: str) -> Ticket:
     garment = row.garment
-    late = row.days_in_hand is not None and row.days_in_hand < 0 and garment.stage != "delivered"
+    past = row.due_on < garment.workshop.day_of(timezone.now())
+    behind = row.days_in_hand is not None and row.days_in_hand < 0
+    late = garment.stage != "delivered" and (past or behind)
     return Ticket(
         garment_id=garment.pk,
         order_number=garment.order.number,
@@ -96,7 +106,7 @@ def _in_hand(garment: Garment, days: int | None) -> str:
     if garment.stage == "delivered":
         return "delivered"
     if days is None:
-        return "not planned yet"
+        return "no plan yet"
     if days < 0:
         return f"late by {-days} working day{'s' if days != -1 else ''}"
     return f"{days} working day{'s' if days != 1 else ''} in hand"
