@@ -8,12 +8,12 @@ plan to begin with than any rule, and is what a large workshop has when there is
 
 from __future__ import annotations
 
-import random
 from collections.abc import Callable, Sequence
 
 from .compiled import Compiled, Work
 from .dispatch import Dispatched, Score, played
 from .problem import Places, cost_of
+from .search import Chance, seeded
 
 NAME = "improved list"
 TRIES_AN_ORDER = 60
@@ -25,7 +25,7 @@ def improve(compiled: Compiled, known: Dispatched, *, seed: int, stop: Callable[
 
     Ends when ``stop`` returns true, or after TRIES_AN_ORDER tries for each order that found nothing better.
     """
-    chance = random.Random(seed)
+    chance = seeded(seed)
     turns = [float(place.start) for row in known.places for place in row]
     # Equal starts are told apart, so that the same list always plays the same plan.
     turns = [turn + index / (len(turns) + 1) for index, turn in enumerate(turns)]
@@ -50,7 +50,7 @@ def _members(compiled: Compiled) -> list[list[int]]:
     return members
 
 
-def _changed(turns: Sequence[float], members: Sequence[Sequence[int]], chance: random.Random) -> list[float]:
+def _changed(turns: Sequence[float], members: Sequence[Sequence[int]], chance: Chance) -> list[float]:
     """Return the turns with one order's tasks, or the last of them, moved by any distance, or two orders
     exchanged."""
     changed = list(turns)

@@ -7,7 +7,6 @@ step changes only two ends, so all the places for all the tasks are tried in n x
 
 from __future__ import annotations
 
-import random
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import accumulate, pairwise
@@ -15,6 +14,7 @@ from itertools import accumulate, pairwise
 from .compiled import Compiled
 from .dispatch import Dispatched
 from .problem import Objective, cost_of
+from .search import Chance, seeded
 
 NAME = "improved sequence"
 RESTARTS = 400
@@ -69,7 +69,7 @@ def improve_sequence(
     compiled: Compiled, line: Line, known: Dispatched, *, seed: int, stop: Callable[[], bool]
 ) -> Dispatched:
     """Return the best plan found by changing the sequence of a known one; never a worse one."""
-    chance = random.Random(seed)
+    chance = seeded(seed)
     best = descend(line, sorted(range(len(line.minutes)), key=lambda task: known.places[task][0].start))
     lowest, idle = line.cost(best), 0
     while idle < RESTARTS and lowest > 0 and not stop():
@@ -124,7 +124,7 @@ def _along(
     return found
 
 
-def _disturbed(sequence: Sequence[int], chance: random.Random) -> list[int]:
+def _disturbed(sequence: Sequence[int], chance: Chance) -> list[int]:
     changed = list(sequence)
     for _ in range(EXCHANGES):
         one, other = chance.randrange(len(changed)), chance.randrange(len(changed))

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import threading
-import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
@@ -17,6 +16,7 @@ from .improve import improve
 from .model import Model
 from .one_machine import improve_sequence, line_of
 from .problem import WEIGHT_STEPS, Objective, Plan, Problem, cost_of, tidy
+from .search import Limit
 from .serial import close_up
 
 WORKERS = 2
@@ -49,48 +49,40 @@ def make_plan(
     Raises:
         CannotPlan: no plan fits in the openings, or none was found in the time.
     """
-    began = time.perf_counter()
+    limit = Limit.of(seconds, cancelled)
     compiled = Compiled(problem)
     known = best_dispatch(compiled)
     floor = _floor_cost(compiled)
-    until = began + seconds
+    modelled = known is None or _has_time_for_the_model(compiled, seconds)
     if known is not None and known.cost > floor and seconds > 0:
-        share = LIST_SHARE if _has_time_for_the_model(compiled, seconds) else 1.0
-        known = _improved(compiled, known, seed, _after(began + share * seconds, cancelled))
-    if known is not None and (known.cost <= floor or not _has_time_for_the_model(compiled, seconds)):
+        known = _improved(compiled, known, seed, limit.share(LIST_SHARE) if modelled else limit)
+    if known is not None and (known.cost <= floor or not modelled):
         made = Plan(known.places, known.cost, tidy(min(floor, known.cost)), known.cost <= floor, 0.0)
     else:
-        made = _search(compiled, known, floor, until=until, seed=seed, workers=workers, cancelled=cancelled)
-    return replace(made, seconds=time.perf_counter() - began)
+        made = _search(compiled, known, floor, limit, seed=seed, workers=workers)
+    return replace(made, seconds=limit.spent)
 
 
 def _has_time_for_the_model(compiled: Compiled, seconds: float) -> bool:
     return len(compiled.works) * BUILD_SECONDS_A_TASK < seconds / 2
 
 
-def _improved(compiled: Compiled, known: Dispatched, seed: int, stop: Callable[[], bool]) -> Dispatched:
+def _improved(compiled: Compiled, known: Dispatched, seed: int, limit: Limit) -> Dispatched:
     line = line_of(compiled)
     if line is not None:
-        return improve_sequence(compiled, line, known, seed=seed, stop=stop)
-    return improve(compiled, known, seed=seed, stop=stop)
+        return improve_sequence(compiled, line, known, seed=seed, stop=limit.is_over)
+    return improve(compiled, known, seed=seed, stop=limit.is_over)
 
 
 def _search(
-    compiled: Compiled,
-    known: Dispatched | None,
-    floor: float,
-    *,
-    until: float,
-    seed: int,
-    workers: int,
-    cancelled: Callable[[], bool] | None,
+    compiled: Compiled, known: Dispatched | None, floor: float, limit: Limit, *, seed: int, workers: int
 ) -> Plan:
     model = Model(compiled, known)
     solver = cp_model.CpSolver()
-    solver.parameters.max_time_in_seconds = max(until - time.perf_counter(), LEAST_SEARCH_SECONDS)
+    solver.parameters.max_time_in_seconds = max(limit.left, LEAST_SEARCH_SECONDS)
     solver.parameters.random_seed = seed
     solver.parameters.num_workers = workers
-    with _stopping(solver, cancelled):
+    with _stopping(solver, limit.cancelled):
         status = solver.solve(model.proto)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return _without_solution(compiled, known, floor, status, solver)
@@ -131,14 +123,6 @@ def _floor_cost(compiled: Compiled) -> float:
         if due is not None
     )
     return tidy(sum(late) / WEIGHT_STEPS)
-
-
-def _after(until: float, cancelled: Callable[[], bool] | None) -> Callable[[], bool]:
-    """Return what tells, when asked, whether that time has passed or the work is to stop.
-
-    A limit of time is what the caller asked for; no rule's result depends on the clock otherwise.
-    """
-    return lambda: time.perf_counter() >= until or (cancelled is not None and cancelled())
 
 
 @contextmanager

@@ -5,19 +5,25 @@ from __future__ import annotations
 from workshop.planning.services.fittings import book_fitting, cancel_fitting, move_fitting
 from workshop.planning.services.garment_tasks import sync_tasks
 from workshop.planning.services.holding import Alteration, hold_fitting
+from workshop.planning.services.pinning import pin_task, unpin_task
+from workshop.planning.services.promising import DayPromise, promise_day
 from workshop.planning.services.replanning import Replanned, replan
 from workshop.planning.services.timing import finish_task, start_task, stop_task
 
 __all__ = [
     "Alteration",
+    "DayPromise",
     "Replanned",
     "book_fitting",
     "cancel_fitting",
     "finish_task",
     "hold_fitting",
     "move_fitting",
+    "pin_task",
+    "promise_day",
     "replan",
     "start_task",
     "stop_task",
     "sync_tasks",
+    "unpin_task",
 ]
