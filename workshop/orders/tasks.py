@@ -4,39 +4,40 @@ from __future__ import annotations
 
 from django.utils import timezone
 
+from workshop.errors import Refusal
 from workshop.jobs.registry import JobContext, handler
 from workshop.orders.models import Draft, Order
 from workshop.orders.queries.garments import FILES_JOB, LAYS_JOB
 from workshop.orders.queries.orders import PAPER_JOB
-from workshop.orders.services.filing import make_paper, make_pattern_files
+from workshop.orders.services.filing import GONE, make_paper, make_pattern_files
 from workshop.orders.services.laying import lay_and_estimate
 from workshop.orders.services.letters import send_letter
 from workshop.orders.services.superseding import OLD_FILES_JOB
 
 
+def _draft(job: JobContext) -> Draft:
+    """The job's draft. Raises: Refusal where it was erased since."""
+    rows = Draft.objects.select_related("workshop", "garment__workshop", "garment__wearer", "garment__order")
+    draft = rows.filter(pk=job.params["draft"]).first()
+    if draft is None:
+        raise Refusal(GONE)
+    return draft
+
+
 @handler(FILES_JOB)
 def pattern_files(job: JobContext) -> None:
-    draft = Draft.objects.select_related("workshop", "garment__wearer", "garment__order").get(
-        pk=job.params["draft"]
-    )
-    make_pattern_files(draft=draft, job=job, now=timezone.now())
+    make_pattern_files(draft=_draft(job), job=job, now=timezone.now())
 
 
 @handler(OLD_FILES_JOB)
 def superseded_files(job: JobContext) -> None:
     """The files of a superseded draft are made again, with the mark on each sheet."""
-    draft = Draft.objects.select_related("workshop", "garment__wearer", "garment__order").get(
-        pk=job.params["draft"]
-    )
-    make_pattern_files(draft=draft, job=job, now=timezone.now())
+    make_pattern_files(draft=_draft(job), job=job, now=timezone.now())
 
 
 @handler(LAYS_JOB)
 def lay_plans(job: JobContext) -> None:
-    draft = Draft.objects.select_related("workshop", "garment__workshop", "garment__order").get(
-        pk=job.params["draft"]
-    )
-    lay_and_estimate(draft=draft, now=timezone.now(), progress=job.progress, cancelled=job.is_cancelled)
+    lay_and_estimate(draft=_draft(job), now=timezone.now(), progress=job.progress, cancelled=job.is_cancelled)
 
 
 @handler(PAPER_JOB)
@@ -46,4 +47,4 @@ def paper(job: JobContext) -> None:
         order=order, kind=job.params["kind"], source_id=job.params["source"], job=job, now=timezone.now()
     )
     if job.params["letter"]:
-        send_letter(order=order, name=job.params["letter"], job=job)
+        send_letter(order=order, name=job.params["letter"], quote_id=job.params["source"], job=job)

@@ -251,6 +251,6 @@ class LogEntry(models.Model):
             raise LogIsAppendOnly("an entry of the log is never changed")
         super().save(**options)
 
-    def delete(self, **options: Any) -> tuple[int, dict[str, int]]:
+    def delete(self, using: Any = None, keep_parents: bool = False) -> tuple[int, dict[str, int]]:
         """Raises: LogIsAppendOnly."""
         raise LogIsAppendOnly("an entry of the log is never deleted")

@@ -16,6 +16,7 @@ from costing.rules.money import format_money
 from costing.services.stock import SLACK_MM
 from drafting.units import Unit, format_length
 from workshop.orders.models import CuttingLine, Draft, Garment, LayPlan
+from workshop.orders.queries.garments import cut_for_draft
 from workshop.orders.rules import stages
 from workshop.orders.rules.stages import Facts
 
@@ -47,9 +48,9 @@ def facts_of(garments: Sequence[Garment], *, now: datetime | None = None) -> dic
     order_ids = {garment.order_id for garment in garments}
     money = balances(order_ids)
     quotes = _quotes(order_ids)
-    reserved = _reserved(garments)
+    cloth = _ClothHeld(_reserved(garments), cut_for_draft([garment.pk for garment in garments]))
     return {
-        garment.pk: _facts(garment, quotes.get(garment.order_id), money[garment.order_id], reserved, now)
+        garment.pk: _facts(garment, quotes.get(garment.order_id), money[garment.order_id], cloth, now)
         for garment in garments
     }
 
@@ -109,17 +110,34 @@ def _reserved(garments: Sequence[Garment]) -> dict[tuple[int | None, int | None]
     return sums
 
 
+@dataclass(frozen=True, slots=True)
+class _ClothHeld:
+    """``reserved``: mm set aside by garment and cloth. ``cut``: by garment, what its draft was cut from."""
+
+    reserved: dict[tuple[int | None, int | None], float]
+    cut: dict[int, set[int]]
+
+
 def _facts(
     garment: Any,
     quote: Quote | None,
     money: Balance,
-    reserved: dict[tuple[int | None, int | None], float],
+    cloth: _ClothHeld,
     now: datetime,
 ) -> Facts:
     workshop = garment.order.workshop
     draft = garment.held_drafts[0] if garment.held_drafts else None
     tasks = [task for task in garment.tasks.all() if task.done_at is None]
-    held = sorted((fit for fit in garment.fittings.all() if fit.held_at), key=lambda fit: fit.held_at)
+    # A fitting tells of the draft that was tried on, not of one that was made afterwards.
+    made_at = None if draft is None else draft.created_at
+    held = sorted(
+        (
+            fit
+            for fit in garment.fittings.all()
+            if fit.held_at and (made_at is None or fit.held_at >= made_at)
+        ),
+        key=lambda fit: (fit.held_at, fit.pk),
+    )
     booked = [fit for fit in garment.fittings.all() if fit.held_at is None and fit.cancelled_at is None]
     return Facts(
         stage=garment.stage,
@@ -135,7 +153,8 @@ def _facts(
         deposit_needed=workshop.deposit_before_cutting and money.deposit > 0,
         deposit_in=money.deposit_in,
         laid=_laid(garment, draft),
-        cloth_lacking=_lacking(garment, draft, reserved, Unit(workshop.length_unit)),
+        cloth_unchosen=_unchosen(garment, draft),
+        cloth_lacking=_lacking(garment, draft, cloth, Unit(workshop.length_unit)),
         cutting_lines=0 if draft is None else len(draft.held_lines),
         lines_left=0 if draft is None else sum(1 for line in draft.held_lines if line.cut_at is None),
         tasks=len(garment.tasks.all()),
@@ -167,9 +186,7 @@ def _laid(garment: Any, draft: Any) -> bool:
     } <= laid and "shell" in laid
 
 
-def _lacking(
-    garment: Any, draft: Any, reserved: dict[tuple[int | None, int | None], float], unit: Unit
-) -> tuple[str, ...]:
+def _lacking(garment: Any, draft: Any, cloth_held: _ClothHeld, unit: Unit) -> tuple[str, ...]:
     """What of each cloth is not set aside for the garment, in words."""
     if draft is None:
         return ()
@@ -180,11 +197,18 @@ def _lacking(
     selling = Unit.YD if unit is Unit.IN else Unit.M
     words = []
     for cloth_id, (length, cloth) in needed.items():
-        short = length - reserved.get((garment.pk, cloth_id), 0.0)
-        if short > SLACK_MM:
+        short = length - cloth_held.reserved.get((garment.pk, cloth_id), 0.0)
+        if short > SLACK_MM and cloth_id not in cloth_held.cut[garment.pk]:
             words.append(f"{format_length(short, selling)} {selling} of {cloth.name}")
-    missing = set(draft.roles) - {cloth.role for cloth in garment.cloths.all()}
-    return (*words, *(f"choose the {role}" for role in sorted(missing)))
+    return tuple(words)
+
+
+def _unchosen(garment: Any, draft: Any) -> tuple[str, ...]:
+    """The cloths that the draft's pieces are cut from and nobody has chosen."""
+    if draft is None:
+        return ()
+    chosen = {cloth.role for cloth in garment.cloths.all()}
+    return tuple(role for role in draft.roles if role not in chosen)
 
 
 def _when(fitting: Any, workshop: Any) -> str:

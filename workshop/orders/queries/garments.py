@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from django.db.models import Count, Q, QuerySet
+from collections.abc import Collection
+
+from django.db.models import Count, F, Q, QuerySet
 
 from costing import queries as costing_queries
-from costing.models import Estimate
+from costing.models import Estimate, StockMove
 from drafting.output.contract import read_contract
 from drafting.pattern import Draft as Pattern
 from workshop.jobs import queries as job_queries
@@ -44,6 +46,21 @@ def current_estimate(garment: Garment) -> Estimate | None:
 
 def current_lays(draft: Draft) -> QuerySet[LayPlan]:
     return draft.lay_plans.filter(superseded_at=None).select_related("cloth").order_by("pk")
+
+
+def cut_for_draft(garment_ids: Collection[int]) -> dict[int, set[int]]:
+    """Of each garment, the cloths that were cut since the draft that holds was made."""
+    found: dict[int, set[int]] = {pk: set() for pk in garment_ids}
+    rows = StockMove.objects.filter(
+        garment__in=garment_ids,
+        kind=StockMove.Kind.CUT,
+        garment__drafts__superseded_at=None,
+        garment__drafts__created_at__lte=F("at"),
+    )
+    for garment_id, cloth_id in rows.values_list("garment_id", "cloth_id"):
+        if garment_id is not None and cloth_id is not None:
+            found[garment_id].add(cloth_id)
+    return found
 
 
 def needed_roles(pattern: Pattern) -> list[str]:

@@ -6,7 +6,7 @@ import uuid
 from datetime import datetime
 
 from django.conf import settings
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 
 from costing.models import Quote, QuoteState
 from costing.queries import Balance, balance_of
@@ -88,12 +88,5 @@ def waiting_for_owner(workshop: Workshop, now: datetime) -> list[Quote]:
     wanted = Q(state__in=[QuoteState.OPEN, QuoteState.DECLINED]) | Q(
         state=QuoteState.SENT, valid_until_on__lt=today
     )
-    newest: dict[int, Quote] = {}
-    for quote in rows.filter(wanted).order_by("order_id", "version"):
-        newest[quote.order_id] = quote
-    answered = set(
-        Quote.objects.filter(order_id__in=newest, state__in=[QuoteState.ACCEPTED]).values_list(
-            "order_id", flat=True
-        )
-    )
-    return [quote for pk, quote in newest.items() if quote.state == QuoteState.OPEN or pk not in answered]
+    newer = Quote.objects.filter(order_id=OuterRef("order_id"), version__gt=OuterRef("version"))
+    return list(rows.filter(wanted).exclude(Exists(newer)).order_by("valid_until_on", "pk"))

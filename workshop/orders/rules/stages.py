@@ -29,7 +29,8 @@ class Facts:
     deposit_needed: bool = False
     deposit_in: bool = False
     laid: bool = False
-    cloth_lacking: tuple[str, ...] = ()
+    cloth_unchosen: tuple[str, ...] = ()  # shell, lining or interfacing without a cloth
+    cloth_lacking: tuple[str, ...] = ()  # what is to buy, in words: 2.5 m of Satin
     cutting_lines: int = 0
     lines_left: int = 0
     tasks: int = 0
@@ -96,6 +97,8 @@ def deposit_is_in(facts: Facts) -> str | None:
 def cloth_is_there(facts: Facts) -> str | None:
     if not facts.drafted:
         return None
+    if facts.cloth_unchosen:
+        return f"Choose the cloth for the {' and the '.join(facts.cloth_unchosen)}."
     if not facts.laid:
         return "Make the lay plans, so that it is known how much cloth it takes."
     if facts.cloth_lacking:
@@ -128,7 +131,11 @@ def it_is_finished(facts: Facts) -> str | None:
 
 
 def money_is_settled(facts: Facts) -> str | None:
-    return None if facts.settled else f"{facts.due_words} is still to pay."
+    if facts.settled:
+        return None
+    if facts.quote != "accepted":
+        return "No price is agreed: the quote is not accepted."
+    return f"{facts.due_words} is still to pay."
 
 
 RULES = (

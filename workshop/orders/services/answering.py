@@ -16,11 +16,15 @@ from workshop.orders.services.stocking import reserve_for
 from workshop.orders.services.superseding import ask_for_plan
 from workshop.people.models import Staff
 from workshop.people.services import write_log
-from workshop.people.services.checking import require_owner, require_same_workshop
+from workshop.people.services.checking import clean_text, require_owner, require_same_workshop
 
 
 class NewerQuote(Refusal):
     """The customer answered a version that is no longer the one that holds."""
+
+
+class LinkClosed(Refusal):
+    """The private link was withdrawn or ran out."""
 
 
 @transaction.atomic
@@ -29,17 +33,17 @@ def accept_quote(*, link: PrivateLink, name: str, version: int, now: datetime) -
 
     Accepting twice is accepting once.
 
-    Raises: NewerQuote, QuoteClosed, QuoteExpired, Refusal.
+    Raises: NewerQuote, LinkClosed, QuoteClosed, QuoteExpired, Refusal.
     """
-    order, quote = _locked(link, version)
+    order, quote = _locked(link, version, now)
     if quote.state == QuoteState.ACCEPTED:
         return quote
+    name = clean_text(name, field="name", longest=120, what="your name")
     quote = costing_services.accept_quote(
         quote=quote, name=name, text=accepted_text(quote), today=order.workshop.day_of(now), now=now
     )
-    garments = list(order.garments.select_related("workshop").order_by("position"))
-    for garment in garments:
-        reserve_for(garment=garment, now=now)
+    garments = list(order.garments.select_for_update(of=("self",)).select_related("workshop").order_by("pk"))
+    reserve_for(garments=garments, now=now)
     write_log(
         workshop=order.workshop,
         by=None,
@@ -65,9 +69,15 @@ def accepted_text(quote: Quote) -> str:
 
 
 @transaction.atomic
-def decline_quote(*, link: PrivateLink, reason: str, now: datetime) -> Quote:
-    """Decline the quote that is out. Raises: QuoteClosed, QuoteExpired, Refusal."""
-    order, quote = _locked(link, None)
+def decline_quote(*, link: PrivateLink, reason: str, now: datetime, version: int | None = None) -> Quote:
+    """Decline the quote that is out; ``version`` is the one that the customer saw. Twice is once.
+
+    Raises: NewerQuote, QuoteClosed, QuoteExpired, Refusal.
+    """
+    order, quote = _locked(link, version, now)
+    if quote.state == QuoteState.DECLINED:
+        return quote
+    reason = clean_text(reason, field="reason", longest=300, what="the reason")
     quote = costing_services.decline_quote(
         quote=quote, reason=reason, today=order.workshop.day_of(now), now=now
     )
@@ -85,9 +95,12 @@ def decline_quote(*, link: PrivateLink, reason: str, now: datetime) -> Quote:
     return quote
 
 
-def _locked(link: PrivateLink, version: int | None) -> tuple[Order, Quote]:
+def _locked(link: PrivateLink, version: int | None, now: datetime) -> tuple[Order, Quote]:
     rows = Order.objects.select_for_update(of=("self",)).select_related("workshop", "client")
     order = rows.get(pk=link.order_id)
+    # Looked up anew: it may have been withdrawn while the letter lay open.
+    if not PrivateLink.objects.filter(pk=link.pk, withdrawn_at=None, expires_at__gt=now).exists():
+        raise LinkClosed("This page was closed meanwhile; please call us.")
     if order.cancelled_at is not None:
         raise Refusal("This order was cancelled; please call us.")
     answerable = [QuoteState.SENT, QuoteState.ACCEPTED, QuoteState.DECLINED]

@@ -6,6 +6,7 @@ from datetime import datetime
 
 from workshop.errors import Refusal
 from workshop.orders.models import Draft, Garment, Stage
+from workshop.orders.services.filing import drop_document
 from workshop.people.models import Wearer
 from workshop.people.services import also_erases
 
@@ -22,7 +23,6 @@ def erase_drafts_of(wearer: Wearer, now: datetime) -> None:
         raise Refusal(f"{at_work.title} is still in work; deliver it or cancel its order first.")
     for draft in Draft.objects.filter(garment__in=garments).prefetch_related("documents__document"):
         for paper in draft.documents.all():
-            paper.document.file.delete(save=False)
-            paper.document.delete()
+            drop_document(paper.document)
         draft.delete()
     garments.update(measurements=None)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from datetime import datetime
 from decimal import Decimal
 
+from django.db import transaction
+
 from costing import queries as costing_queries
 from costing import services as costing_services
 from costing.models import Estimate, Notion, Rates
@@ -30,11 +32,14 @@ class NotPriced(Refusal):
     """The price list lacks what an estimate needs."""
 
 
+@transaction.atomic
 def estimate_garment(*, garment: Garment, now: datetime) -> Estimate:
     """Reckon and keep the estimate of a garment's draft.
 
     Raises: NotPriced where the rates are not set; Refusal where there is no draft.
     """
+    # Two who reckon at once would both put an estimate in the place of the one that holds.
+    garment = Garment.objects.select_for_update(of=("self",)).select_related("workshop").get(pk=garment.pk)
     draft = current_draft(garment)
     if draft is None:
         raise Refusal(f"Draft {garment.title} first; the price is reckoned from its pattern.")
@@ -48,6 +53,10 @@ def estimate_garment(*, garment: Garment, now: datetime) -> Estimate:
     done = operations(pattern, work=Work(allowance=float(rates.work_allowance) / 100))
     cloths, provisional = _cloths(garment, draft, pattern)
     notions, cautions = _notions(workshop, pattern, done, rates)
+    priced = {need.role for need in cloths}
+    cautions += [
+        f"No {role} is chosen: it is not in this price." for role in draft.roles if role not in priced
+    ]
     reckoned = _reckon(
         workshop=workshop, rates=rates, cloths=cloths, notions=notions, done=done, cautions=cautions
     )

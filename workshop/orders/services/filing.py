@@ -7,6 +7,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
 
+from django.db import transaction
+
 from costing import documents
 from costing.models import CreditNote, Invoice, Quote, Receipt
 from drafting.output.dxf import pattern_dxf
@@ -16,12 +18,16 @@ from drafting.output.svg import draft_svg
 from drafting.pattern import Draft as Pattern
 from drafting.units import Unit
 from workshop import jobs
+from workshop.errors import Refusal
 from workshop.jobs.models import Document
 from workshop.orders.models import Draft, Order, OrderDocument
 from workshop.orders.queries.garments import pattern_of
 
 Kind = OrderDocument.Kind
 PDF = "application/pdf"
+
+
+GONE = "This draft was erased with its wearer's data; nothing is made from it any more."
 
 
 class Worker(Protocol):
@@ -100,21 +106,33 @@ def make_pattern_files(*, draft: Draft, job: Worker, now: datetime) -> list[Orde
     made = []
     for number, file in enumerate(FILES):
         job.progress(100 * number / len(FILES), f"Drawing {file.words}")
-        # Looked at for each file: the draft may be superseded while its files are made.
-        superseded = Draft.objects.filter(pk=draft.pk, superseded_at__isnull=False).exists()
-        content = file.render(Sheets(pattern, label, superseded, unit))
-        name = (
-            f"order {draft.garment.order.number}, {draft.garment.title}, draft {draft.version}, {file.ending}"
-        )
-        document = jobs.store_document(
-            job=job, name=_safe(name), content_type=file.content_type, content=content, now=now
-        )
-        made.append(
-            _noted(
-                document, file.kind, draft.pk, order=draft.garment.order, draft=draft, superseded=superseded
-            )
-        )
+        row = None
+        while row is None:
+            superseded = Draft.objects.filter(pk=draft.pk, superseded_at__isnull=False).exists()
+            content = file.render(Sheets(pattern, label, superseded, unit))
+            row = _keep(draft, file, content, job=job, superseded=superseded, now=now)
+        made.append(row)
     return made
+
+
+@transaction.atomic
+def _keep(
+    draft: Draft, file: FileKind, content: bytes, *, job: Worker, superseded: bool, now: datetime
+) -> OrderDocument | None:
+    """Keep a file; None where the draft was superseded while it was drawn, so that it lacks the mark."""
+    # Whoever supersedes a draft writes its row first and then looks for its files: one waits for the other.
+    held = Draft.objects.select_for_update().filter(pk=draft.pk).first()
+    if held is None:
+        raise Refusal(GONE)
+    if (held.superseded_at is not None) != superseded:
+        return None
+    name = f"order {draft.garment.order.number}, {draft.garment.title}, draft {draft.version}, {file.ending}"
+    document = jobs.store_document(
+        job=job, name=_safe(name), content_type=file.content_type, content=content, now=now
+    )
+    return _noted(
+        document, file.kind, draft.pk, order=draft.garment.order, draft=draft, superseded=superseded
+    )
 
 
 _PAPERS: dict[str, tuple[type[Quote | Invoice | Receipt | CreditNote], Callable[..., bytes]]] = {
@@ -128,12 +146,14 @@ _PAPERS: dict[str, tuple[type[Quote | Invoice | Receipt | CreditNote], Callable[
 def make_paper(*, order: Order, kind: str, source_id: int, job: Worker, now: datetime) -> OrderDocument:
     """Make the PDF of a quote, invoice, receipt or credit note."""
     model, render = _PAPERS[kind]
-    row = model.objects.get(pk=source_id, workshop=order.workshop)  # type: ignore[attr-defined]  # every model has a manager
+    row = model.objects.get(pk=source_id, workshop=order.workshop)
     job.progress(20, "Writing the paper")
-    document = jobs.store_document(
-        job=job, name=_safe(f"{_paper_name(row)}.pdf"), content_type=PDF, content=render(row), now=now
-    )
-    return _noted(document, kind, source_id, order=order)
+    content = render(row)
+    with transaction.atomic():
+        document = jobs.store_document(
+            job=job, name=_safe(f"{_paper_name(row)}.pdf"), content_type=PDF, content=content, now=now
+        )
+        return _noted(document, kind, source_id, order=order)
 
 
 def _paper_name(row: Quote | Invoice | Receipt | CreditNote) -> str:
@@ -151,13 +171,23 @@ def _noted(
     draft: Draft | None = None,
     superseded: bool = False,
 ) -> OrderDocument:
-    """Say what the file shows; a file made again takes the place of the one before."""
+    """Say what the file shows; a file made again takes the place of the one before, which goes."""
+    before = OrderDocument.objects.filter(kind=kind, source_id=source_id).select_related("document").first()
     row, _ = OrderDocument.objects.update_or_create(
         kind=kind,
         source_id=source_id,
         defaults={"order": order, "draft": draft, "document": document, "superseded": superseded},
     )
+    if before is not None and before.document_id != document.pk:
+        drop_document(before.document)
     return row
+
+
+def drop_document(document: Document) -> None:
+    """Delete a document; its file goes once that is committed."""
+    file = document.file
+    document.delete()
+    transaction.on_commit(lambda: file.delete(save=False))
 
 
 def _safe(name: str) -> str:

@@ -73,6 +73,7 @@ def make_lay_plans(
         share = _Share(progress, start=number * 90 / len(chosen), width=90 / len(chosen))
         share.begin(f"Laying the {row.role} on {row.cloth.name}")
         plans.append((row, _lay(pattern, row, seconds, share, cancelled)))
+    progress(90, "Keeping the lay plans")  # a job that was cancelled while it laid ends here, nothing kept
     return _store(draft, plans, now)
 
 
@@ -143,6 +144,6 @@ def lay_and_estimate(
         if costing_queries.rates_of(draft.workshop) is not None:
             estimate_garment(garment=draft.garment, now=now)
         if Quote.objects.filter(order_id=draft.garment.order_id, state=QuoteState.ACCEPTED).exists():
-            reserve_for(garment=draft.garment, now=now)
+            reserve_for(garments=[draft.garment], now=now)
         ask_for_plan(draft.garment)
     return plans

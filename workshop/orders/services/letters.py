@@ -14,12 +14,17 @@ from workshop.orders.queries.orders import current_link, link_address, papers_of
 SUBJECTS = {"quote_letter": "Your quote from {workshop}"}
 
 
-def send_letter(*, order: Order, name: str, job: Any) -> bool:
-    """Send a letter with the papers that belong to it. Returns whether there was somebody to send it to."""
+def send_letter(*, order: Order, name: str, quote_id: int, job: Any) -> bool:
+    """Send a letter about a quote, with its paper.
+
+    Returns whether it was sent: not to a client without an address, and not about a quote that was taken back
+    or replaced before the letter could go.
+    """
     link = current_link(order)
     if not order.client.email or link is None:
         return False
-    quote = Quote.objects.filter(order=order, state__in=[QuoteState.SENT, QuoteState.ACCEPTED]).first()
+    out = [QuoteState.SENT, QuoteState.ACCEPTED]
+    quote = Quote.objects.filter(order=order, pk=quote_id, state__in=out).first()
     if quote is None:
         return False
     job.progress(70, "Sending the letter")

@@ -50,7 +50,7 @@ def move_garment(
     _effects(garment, rule, now)
     garment.stage, garment.stage_since_at = to, now
     garment.version += 1
-    garment.save(update_fields=["stage", "stage_since_at", "delivered_at", "version"])
+    garment.save(update_fields=["stage", "stage_since_at", "measurements", "delivered_at", "version"])
     write_log(
         workshop=garment.workshop,
         by=by,
@@ -95,10 +95,10 @@ def _refuse(
 
 
 def _effects(garment: Garment, rule: stages.Rule, now: datetime) -> None:
-    if (rule.start, rule.to) == (Stage.CUT, Stage.SEW) and not garment.stock_moves.filter(
-        kind="cut"
-    ).exists():
+    if (rule.start, rule.to) == (Stage.CUT, Stage.SEW):
         take_cut_cloth(garment=garment, now=now)
+    if rule.to == Stage.MEASURE:
+        garment.measurements = None  # it waits for new ones; the old ones stay in the wearer's book
     if rule.to == Stage.DELIVERED:
         garment.delivered_at = now
 
@@ -113,6 +113,7 @@ def tick_cutting_line(*, line: CuttingLine, by: Staff, now: datetime) -> Cutting
     if line.cut_at is None:
         line.cut_by, line.cut_at = by, now
         line.save(update_fields=["cut_by", "cut_at"])
+        _log_line(line, by, "tick line", f"Cut {line.piece} of {line.cloth}", now)
     return line
 
 
@@ -123,21 +124,25 @@ def untick_cutting_line(*, line: CuttingLine, by: Staff, now: datetime) -> Cutti
     if line.cut_at is not None:
         line.cut_by = line.cut_at = None
         line.save(update_fields=["cut_by", "cut_at"])
-        write_log(
-            workshop=line.draft.workshop,
-            by=by,
-            action="untick line",
-            row=line,
-            order_id=line.draft.garment.order_id,
-            summary=f"{line.piece} of {line.cloth} is not cut yet after all",
-            now=now,
-        )
+        _log_line(line, by, "untick line", f"{line.piece} of {line.cloth} is not cut yet after all", now)
     return line
+
+
+def _log_line(line: CuttingLine, by: Staff, action: str, summary: str, now: datetime) -> None:
+    write_log(
+        workshop=line.draft.workshop,
+        by=by,
+        action=action,
+        row=line,
+        order_id=line.draft.garment.order_id,
+        summary=summary,
+        now=now,
+    )
 
 
 def _locked_line(line: CuttingLine, by: Staff) -> CuttingLine:
     rows = CuttingLine.objects.select_for_update(of=("self",)).select_related(
-        "draft__workshop", "draft__garment"
+        "draft__workshop", "draft__garment__order"
     )
     line = rows.get(pk=line.pk)
     require_same_workshop(line.draft.workshop, by)
@@ -145,6 +150,8 @@ def _locked_line(line: CuttingLine, by: Staff) -> CuttingLine:
         raise Refusal(
             "This cutting list belongs to a superseded draft. Do not cut from it; open the new one."
         )
+    if line.draft.garment.order.cancelled_at is not None:
+        raise Refusal("The order was cancelled; nothing is cut for it.")
     if line.draft.garment.stage != Stage.CUT:
         raise Refusal(f"{line.draft.garment.title} is at {line.draft.garment.stage}; nothing is cut now.")
     return line

@@ -12,11 +12,12 @@ from costing import services as costing_services
 from costing.models import CreditNote, Invoice, Payment, Quote, QuoteState
 from costing.rules.money import format_money
 from costing.services.invoices import NothingToInvoice
+from workshop.errors import Refusal
 from workshop.orders.models import Order, OrderDocument
 from workshop.orders.services.quoting import buyer_of, request_paper, seller_of
 from workshop.people.models import Staff
 from workshop.people.services import write_log
-from workshop.people.services.checking import require_owner, require_same_workshop
+from workshop.people.services.checking import clean_text, require_owner, require_same_workshop
 
 DAYS_TO_PAY = 14
 
@@ -25,11 +26,15 @@ DAYS_TO_PAY = 14
 def issue_invoice(*, order: Order, kind: str, by: Staff | None, now: datetime) -> Invoice:
     """Issue the deposit or the final invoice of an order's accepted quote, with its PDF.
 
-    Raises: NothingToInvoice where no quote is accepted or all was invoiced already.
+    Raises: NothingToInvoice where no quote is accepted or all was invoiced already; Refusal.
     """
     require_owner(by, "issue an invoice")
     require_same_workshop(order.workshop, by)
+    if kind not in Invoice.Kind.values:
+        raise Refusal("Choose the deposit or the final invoice.", field="kind")
     order = _locked(order)
+    if order.cancelled_at is not None:
+        raise Refusal("This order was cancelled; credit what was invoiced, nothing new is asked for.")
     quote = Quote.objects.filter(order=order, state=QuoteState.ACCEPTED).first()
     if quote is None:
         raise NothingToInvoice("No quote of this order is accepted; there is no price to invoice.")
@@ -68,6 +73,7 @@ def credit_invoice(*, invoice: Invoice, reason: str, by: Staff | None, now: date
     require_owner(by, "credit an invoice")
     order = _locked(Order.objects.get(pk=invoice.order_id))
     require_same_workshop(order.workshop, by)
+    reason = clean_text(reason, field="reason", longest=300, what="why it is credited", required=True)
     note = costing_services.credit_invoice(
         invoice=invoice, reason=reason, today=order.workshop.day_of(now), now=now
     )
@@ -101,6 +107,7 @@ def record_payment(
     require_owner(by, "take money")
     require_same_workshop(order.workshop, by)
     order = _locked(order)
+    note = clean_text(note, field="note", longest=200, what="the note")
     known = Payment.objects.filter(workshop=order.workshop, submission=submission).exists()
     today = order.workshop.day_of(now)
     payment = costing_services.record_payment(

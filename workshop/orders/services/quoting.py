@@ -21,7 +21,7 @@ from drafting.units import Unit
 from workshop import jobs
 from workshop.errors import Refusal
 from workshop.orders.models import Garment, Order, OrderDocument, PrivateLink
-from workshop.orders.queries.garments import current_draft, current_estimate, pattern_of
+from workshop.orders.queries.garments import current_draft, pattern_of
 from workshop.orders.queries.orders import PAPER_JOB, current_link
 from workshop.orders.services.estimating import estimate_garment
 from workshop.people.models import Client, Staff, Workshop
@@ -90,7 +90,7 @@ def _quoted(garment: Garment, now: datetime) -> dict[str, Any]:
     draft = current_draft(garment)
     if draft is None:
         raise Refusal(f"Draft {garment.title} first; the price is reckoned from its pattern.")
-    kept = current_estimate(garment) or estimate_garment(garment=garment, now=now)
+    kept = estimate_garment(garment=garment, now=now)  # anew: prices may have changed since it was reckoned
     return {
         "garment_id": garment.pk,
         "title": garment.title,

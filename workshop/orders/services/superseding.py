@@ -8,6 +8,7 @@ from costing import services as costing_services
 from workshop import jobs
 from workshop.orders.models import Draft, Garment, LayPlan, Stage
 from workshop.orders.queries.garments import current_draft
+from workshop.orders.services.shelf import release_for
 
 PLAN_JOB = "refresh_plan"
 PLAN_KEY = "plan"
@@ -26,7 +27,8 @@ def supersede_draft(*, garment: Garment, reason: str, now: datetime) -> Draft | 
     draft.superseded_at, draft.superseded_reason = now, reason[:300]
     draft.save(update_fields=["superseded_at", "superseded_reason"])
     LayPlan.objects.filter(draft=draft, superseded_at=None).update(superseded_at=now)
-    costing_services.release_cloth(garment_id=garment.pk, now=now)
+    release_for([garment.pk], now)
+    # Files that are being drawn this moment see it themselves: see filing.
     if draft.documents.exists():
         jobs.request(
             kind=OLD_FILES_JOB,

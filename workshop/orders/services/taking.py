@@ -18,6 +18,7 @@ from drafting.styles import STYLES, read_choices
 from drafting.units import Unit
 from workshop.errors import EditedMeanwhile, Refusal
 from workshop.orders.models import Garment, GarmentCloth, Order, Stage
+from workshop.orders.services.shelf import release_for
 from workshop.orders.services.superseding import ask_for_plan, send_back_to, supersede_draft
 from workshop.people.models import Client, MeasurementSet, Staff, Wearer, Workshop
 from workshop.people.services import write_log
@@ -259,11 +260,10 @@ def cancel_order(*, order: Order, reason: str, by: Staff | None, now: datetime) 
     order = Order.objects.select_for_update(of=("self",)).select_related("workshop").get(pk=order.pk)
     _refuse_cancelled(order)
     reason = clean_text(reason, field="reason", longest=200, what="why it is cancelled", required=True)
-    garments = list(order.garments.select_related("workshop").order_by("position"))
+    garments = list(order.garments.select_for_update(of=("self",)).select_related("workshop").order_by("pk"))
     if any(garment.stage == Stage.DELIVERED for garment in garments):
         raise Refusal("A garment of this order is delivered; credit the invoice instead.")
-    for garment in garments:
-        costing_services.release_cloth(garment_id=garment.pk, now=now)
+    release_for([garment.pk for garment in garments], now)
     for quote in Quote.objects.filter(order=order, state__in=[QuoteState.OPEN, QuoteState.SENT]):
         costing_services.withdraw_quote(quote=quote, now=now)
     order.cancelled_at = now
@@ -334,9 +334,14 @@ def _hang_up(order: Order, wish: GarmentWish, now: datetime) -> Garment:
 
 
 def _put_cloths(garment: Garment, cloths: Mapping[str, tuple[Cloth, bool]]) -> None:
+    require_same_workshop(garment.workshop, *(cloth for cloth, _ in cloths.values()))
+    held = {row.cloth_id for row in garment.cloths.all()}
     for role, (cloth, _) in cloths.items():
-        if cloth.workshop_id != garment.workshop_id or cloth.use != role or cloth.archived_at is not None:
+        if cloth.use != role:
             raise Refusal(f"{cloth.name} is not sold as {role}; choose another cloth.", field=role)
+        # What a garment is made of already stays, though it is not sold any more.
+        if cloth.archived_at is not None and cloth.pk not in held:
+            raise Refusal(f"{cloth.name} is no longer in the price list; choose another cloth.", field=role)
     garment.cloths.all().delete()
     GarmentCloth.objects.bulk_create(
         GarmentCloth(garment=garment, role=role, cloth=cloth, folded=folded)
