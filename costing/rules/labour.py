@@ -21,9 +21,16 @@ from costing.rules.worktimes import (
     SeamWork,
     Work,
 )
-from drafting.pattern import Draft, EdgeKind, Method, NotionNeed, Piece, PleatRun, Seam
+from drafting.pattern import Draft, EdgeKind, MarkKind, Method, NotionNeed, Piece, PleatRun, Seam
 
 CLOTHS = ("shell", "lining", "interfacing")
+ON_PAPER = frozenset({MarkKind.LENGTHEN, MarkKind.GUIDE})
+"""Marks for whoever alters the pattern; they are not carried to the cloth."""
+TURNED_UP_MM = 12.0
+"""A hem edge with less allowance than this is only neatened (the inner edge of a facing).
+
+Common practice, no source.
+"""
 SEWN_ONCE = frozenset({Method.ZIP, Method.FACED, Method.ENCLOSED, Method.LINED})
 
 
@@ -203,8 +210,7 @@ def _steps(draft: Draft, work: Work, fittings: int) -> Iterator[_Step]:
     yield from _cutting(draft, work)
     yield from _preparing(draft, work)
     yield from _pleats(draft, work)
-    for seam in draft.seams:
-        yield from _seam(draft, seam)
+    yield from _seams(draft)
     yield from _closed_darts(draft)
     yield from _fitting(fittings, work)
     yield from _lapels(draft, work)
@@ -245,7 +251,13 @@ def _outline_mm(piece: Piece) -> float:
 
 
 def _preparing(draft: Draft, work: Work) -> Iterator[_Step]:
-    marks = sum(len(piece.marks) * _copies(piece, cloth) for piece in draft.pieces for cloth in CLOTHS[:2])
+    marks = sum(
+        _copies(piece, cloth)
+        for piece in draft.pieces
+        for mark in piece.marks
+        for cloth in CLOTHS[:2]
+        if mark.kind not in ON_PAPER
+    )
     if marks:
         name = "Mark darts, folds and places on the cut pieces"
         yield _Step(worktimes.PREPARE, name, Group.PREPARE, marks * work.mark, f"{marks} marks")
@@ -283,13 +295,26 @@ def _pleat_step(run: PleatRun, times: int, cloth: str, work: Work) -> _Step:
     )
 
 
+def _seams(draft: Draft) -> Iterator[_Step]:
+    """Seams in the draft's order; the wearer tries the garment on before it is closed by its zip."""
+    closing = False
+    for seam in draft.seams:
+        closing = closing or seam.method is Method.ZIP
+        for step in _seam(draft, seam):
+            yield replace(step, phase=worktimes.CLOSE) if closing and step.phase == worktimes.JOIN else step
+
+
 def _seam(draft: Draft, seam: Seam) -> Iterator[_Step]:
     way = SEAM_WORK[seam.method]
-    length = max(draft.side_length(seam.a), draft.side_length(seam.b)) * seam.times
+    sides = draft.side_length(seam.a), draft.side_length(seam.b)
+    folded = seam.method in {Method.PLEATED, Method.GATHERED}
+    # What is pleated or gathered is sewn at the length of the side that it is brought down to.
+    length = (min(sides) if folded else max(sides)) * seam.times
     if length <= 0:
         return
+    full = max(sides) * seam.times if seam.method is Method.GATHERED else 0.0
     for cloth in _sewn_in(draft, seam):
-        yield from _joined(_seam_name(seam), way, length, seam.times, cloth)
+        yield from _joined(_seam_name(seam), way, length, seam.times, cloth, gathered=full)
 
 
 def _sewn_in(draft: Draft, seam: Seam) -> tuple[str, ...]:
@@ -305,41 +330,46 @@ def _sewn_in(draft: Draft, seam: Seam) -> tuple[str, ...]:
     return tuple(cloth for cloth in CLOTHS if cloth in common) or ("shell",)
 
 
-def _joined(what: str, way: SeamWork, length: float, count: int, cloth: str) -> Iterator[_Step]:
+def _joined(
+    what: str, way: SeamWork, length: float, count: int, cloth: str, *, gathered: float = 0.0
+) -> Iterator[_Step]:
     metres = length / 1000
-    of = "" if cloth == "shell" else f", {cloth}"
+    what = _repeated(what if cloth == "shell" else f"{what} of the {cloth}", count)
     neaten = (Stitched(OVEREDGE, 2 * length),) if way.neatened else ()
+    gathers = (Stitched(LOCKSTITCH, gathered),) * 2 if gathered else ()
     times = "once" if count == 1 else f"{count} times"
     yield _Step(
         way.phase,
-        f"{way.verb} the {what}{of}",
+        f"{way.verb} the {what}",
         Group.SEW,
         count * way.pick_up + metres * (way.pin_per_m + way.after_per_m),
         f"{length / 10:.0f} cm, sewn {times}" + (", both edges neatened" if neaten else ""),
-        (*(Stitched(LOCKSTITCH, length) for _ in range(way.rows)), *neaten),
+        (*(Stitched(LOCKSTITCH, length) for _ in range(way.rows)), *gathers, *neaten),
         way.seam_class,
         length,
         way.curve,
     )
     once, per_metre = way.press
     handling = count * once + metres * per_metre
-    yield _Step(
-        way.phase, f"Press the {what}{of}", Group.PRESS, handling, f"{length / 10:.0f} cm at the iron"
-    )
+    yield _Step(way.phase, f"Press the {what}", Group.PRESS, handling, f"{length / 10:.0f} cm at the iron")
 
 
 def _seam_name(seam: Seam) -> str:
-    if seam.method is Method.ZIP:
-        return f"zip, {seam.name}" if "zip" not in seam.name else seam.name
+    name = seam.name
+    if seam.method is Method.ZIP and "zip" not in name:
+        name = f"zip, {name}"
     if seam.method is Method.DART:
-        base = _dart_name(seam.name)
-    else:
-        base = seam.name if seam.name.endswith("seam") else f"{seam.name} seam"
-    return _plural(base, seam.times)
+        name = _dart_name(name)
+    return name
 
 
 def _dart_name(name: str) -> str:
     return name if "dart" in name else f"{name} dart"
+
+
+def _repeated(name: str, times: int) -> str:
+    """What is sewn twice is sewn left and right."""
+    return {1: name, 2: f"{name}, left and right"}.get(times, f"{name}, {times} times")
 
 
 def _closed_darts(draft: Draft) -> Iterator[_Step]:
@@ -353,7 +383,7 @@ def _closed_darts(draft: Draft) -> Iterator[_Step]:
         for cloth in CLOTHS[:2]:
             times = _drawn_times(draft.piece(dart.piece), cloth)
             if times and leg > 0:
-                what = f"{_plural(_dart_name(dart.name), times)}, {dart.piece}"
+                what = f"{_dart_name(dart.name)} of the {dart.piece}"
                 yield from _joined(what, way, leg * times, times, cloth)
 
 
@@ -374,20 +404,42 @@ def _lapels(draft: Draft, work: Work) -> Iterator[_Step]:
     if lapels:
         why = f"{lapels} roll {_plural('line', lapels)}"
         handling = lapels * work.roll_line
-        yield _Step(worktimes.FACE, "Shape and press the roll of the lapels", Group.PRESS, handling, why)
+        yield _Step(worktimes.JOIN, "Shape and press the roll of the lapels", Group.PRESS, handling, why)
 
 
 def _hems(draft: Draft, work: Work) -> Iterator[_Step]:
     for cloth in CLOTHS[:2]:
-        lengths = [
-            edge.length * _drawn_times(piece, cloth)
-            for piece in draft.pieces
-            for edge in piece.edges
-            if edge.kind is EdgeKind.HEM
-        ]
-        length = sum(lengths)
-        if length > 0:
-            yield _hem_step(length, cloth, work)
+        turned, raw = _hem_lengths(draft, cloth)
+        if raw > 0:
+            yield _raw_edge_step(raw, cloth, work)
+        if turned > 0:
+            yield _hem_step(turned, cloth, work)
+
+
+def _hem_lengths(draft: Draft, cloth: str) -> tuple[float, float]:
+    """Length of edge that is turned up, and of edge that is only neatened, mm on the whole garment."""
+    turned = raw = 0.0
+    for piece in draft.pieces:
+        for edge in piece.edges:
+            if edge.kind is EdgeKind.HEM:
+                length = edge.length * _drawn_times(piece, cloth)
+                turned += length if edge.allowance >= TURNED_UP_MM else 0.0
+                raw += length if edge.allowance < TURNED_UP_MM else 0.0
+    return turned, raw
+
+
+def _raw_edge_step(length: float, cloth: str, work: Work) -> _Step:
+    of = "facings" if cloth == "shell" else f"{cloth}"
+    return _Step(
+        worktimes.PREPARE,
+        f"Neaten the free edges of the {of}",
+        Group.SEW,
+        work.hem_pin + length / 1000 * work.raw_edge_per_m,
+        f"{length / 10:.0f} cm of edge",
+        (Stitched(OVEREDGE, length),),
+        "6",
+        length,
+    )
 
 
 def _hem_step(length: float, cloth: str, work: Work) -> _Step:

@@ -46,11 +46,11 @@ class SeamWork:
     Args:
         verb: how the operation's name begins.
         seam_class: ISO 4916 class, 1 superimposed to 8 single ply.
-        phase: place in the sewing order; seams of one phase keep the draft's order.
+        phase: place in the sewing order.
         pick_up: minutes to take up, match and put away, each time the seam is sewn.
         pin_per_m: minutes to pin, baste or hold, per metre.
         after_per_m: minutes to grade, clip, turn or distribute, per metre.
-        rows: rows of lockstitch (a second one gathers, understitches or secures).
+        rows: rows of lockstitch along the seam (a second one understitches or secures).
         neatened: both edges are oversewn.
         press: minutes at the iron each time, and per metre.
         curve: the machine runs slower by this factor.
@@ -68,28 +68,31 @@ class SeamWork:
     curve: float = 1.0
 
 
-CUT, PREPARE, DARTS, PLEATS, JOIN, CLOSE, FIT, COLLAR, FACE, SET_IN, LINE, HEM, FINISH = range(13)
-"""The phases of making, in order."""
+CUT, PREPARE, DARTS, PLEATS, JOIN, FIT, CLOSE, HEM, FINISH = range(9)
+"""The phases of making, in order.
+
+Inside JOIN and CLOSE the seams keep the order in which the draft lists them.
+"""
 
 SEAM_WORK: Mapping[Method, SeamWork] = MappingProxyType(
     {
         Method.PLAIN: SeamWork("Sew", "1", JOIN, 1.5, 3.0),
         Method.PLEATED: SeamWork("Sew the pleats into", "1", JOIN, 3.0, 6.0, press=(1.5, 2.0)),
-        Method.GATHERED: SeamWork("Gather and sew", "1", JOIN, 3.0, 6.0, 8.0, rows=3, press=(1.0, 1.5)),
+        Method.GATHERED: SeamWork("Gather and sew", "1", JOIN, 3.0, 6.0, 8.0, press=(1.0, 1.5)),
         Method.DART: SeamWork("Sew", "1", DARTS, 1.5, 6.0, neatened=False, press=(1.0, 2.0)),
         Method.ZIP: SeamWork(
             "Put in", "7", CLOSE, 10.0, 12.0, 6.0, rows=2, neatened=False, press=(2.0, 2.0), curve=2.0
         ),
         Method.ENCLOSED: SeamWork(
-            "Sew and turn", "1", COLLAR, 3.0, 5.0, 6.0, rows=2, neatened=False, press=(2.0, 4.0), curve=1.5
+            "Sew and turn", "1", JOIN, 3.0, 5.0, 6.0, rows=2, neatened=False, press=(2.0, 4.0), curve=1.5
         ),
         Method.FACED: SeamWork(
-            "Face", "1", FACE, 2.0, 4.0, 6.0, rows=2, neatened=False, press=(1.5, 3.0), curve=1.3
+            "Face", "1", JOIN, 2.0, 4.0, 6.0, rows=2, neatened=False, press=(1.5, 3.0), curve=1.3
         ),
         Method.EASED: SeamWork(
-            "Ease and sew", "1", SET_IN, 3.0, 10.0, 4.0, rows=2, press=(2.0, 3.0), curve=1.5
+            "Ease and sew", "1", JOIN, 3.0, 10.0, 4.0, rows=2, press=(2.0, 3.0), curve=1.5
         ),
-        Method.LINED: SeamWork("Join the lining at", "1", LINE, 2.0, 4.0, neatened=False),
+        Method.LINED: SeamWork("Join", "1", JOIN, 2.0, 4.0, neatened=False),
     }
 )
 
@@ -110,6 +113,7 @@ class Work:
     pleat_baste_per_m: float = 4.0
     hem_pin: float = 3.0
     hem_per_m: float = 5.0  # mark, turn, pin and press
+    raw_edge_per_m: float = 1.0  # guide an edge that is only neatened
     button: float = 4.0
     buttonhole: float = 3.0
     buttonhole_mm: float = 60.0  # once around

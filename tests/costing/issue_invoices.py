@@ -1,7 +1,7 @@
 """Issues the final invoice of each quote named: a process of its own for the test of numbers.
 
-Run: python -m tests.costing.issue_invoices QUOTE_ID ... (with DATABASE_URL). Waits for a line on standard input
-first, so that several of them begin together.
+Run: python -m tests.costing.issue_invoices QUOTE_ID ... (with DATABASE_URL). It waits for a line on its
+standard input, so that several of them begin together.
 """
 
 from __future__ import annotations

@@ -1,12 +1,14 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from costing.errors import BadAmount
 from costing.rules.labour import Group, corrected, minutes_by_group, operations, total_minutes
 from costing.rules.thread import Stitched
 from drafting.geometry import Point
-from drafting.pattern import RollLine
+from drafting.pattern import EdgeRef, Method, RollLine, Seam
 from tests.costing.drafts import slip
 
 NAMES = [
@@ -16,20 +18,20 @@ NAMES = [
     "Mark darts, folds and places on the cut pieces",
     "Fuse the interfacing",
     "Thread the machines and sew a test seam",
-    "Sew the bust darts, front",
-    "Press the bust darts, front",
-    "Sew the bust darts, front, lining",
-    "Press the bust darts, front, lining",
-    "Sew the side seams",
-    "Press the side seams",
-    "Sew the side seams, lining",
-    "Press the side seams, lining",
-    "Put in the zip, centre back",
-    "Press the zip, centre back",
+    "Sew the bust dart of the front, left and right",
+    "Press the bust dart of the front, left and right",
+    "Sew the bust dart of the front of the lining, left and right",
+    "Press the bust dart of the front of the lining, left and right",
+    "Sew the side, left and right",
+    "Press the side, left and right",
+    "Sew the side of the lining, left and right",
+    "Press the side of the lining, left and right",
+    "Face the neckline, left and right",
+    "Press the neckline, left and right",
     "Baste for the fitting",
     "Try on, pin and mark",
-    "Face the neckline seams",
-    "Press the neckline seams",
+    "Put in the zip, centre back",
+    "Press the zip, centre back",
     "Turn up the hems and sew them by hand",
     "Hem the lining",
     "Take out basting and trim threads",
@@ -50,8 +52,8 @@ def test_operations_are_the_sewing_order_of_a_lined_slip():
 
 
 def test_operations_reckon_a_plain_seam_by_hand():
-    """Two side seams of 1 m: 2 m x 4 per cm = 800 at 700 a minute; 4 m neatened."""
-    side = by_name(slip())["Sew the side seams"]
+    """Two side, left and right of 1 m: 2 m x 4 per cm = 800 at 700 a minute; 4 m neatened."""
+    side = by_name(slip())["Sew the side, left and right"]
 
     running = 800 / 700 + 1600 / 900
     handling = 2 * 1.5 + 2 * 3.0
@@ -128,9 +130,9 @@ def test_minutes_by_group_sum_to_the_total():
 
 
 def test_corrected_takes_the_owners_minutes():
-    listed = corrected(operations(slip()), {"Sew the side seams": 30})
+    listed = corrected(operations(slip()), {"Sew the side, left and right": 30})
 
-    side = next(operation for operation in listed if operation.name == "Sew the side seams")
+    side = next(operation for operation in listed if operation.name == "Sew the side, left and right")
     assert side.minutes == 30.0
     assert side.why.startswith("set by the workshop; reckoned: ")
 
@@ -141,3 +143,54 @@ def test_corrected_takes_the_owners_minutes():
 def test_corrected_refuses_what_it_cannot_place(changes):
     with pytest.raises(BadAmount):
         corrected(operations(slip()), changes)
+
+
+def test_operations_keep_the_order_of_the_drafts_seams():
+    draft = slip()
+
+    listed = [operation.name for operation in operations(replace(draft, seams=draft.seams[::-1]))]
+
+    neckline = listed.index("Face the neckline, left and right")
+    assert (
+        listed.index("Put in the zip, centre back") < neckline < listed.index("Sew the side, left and right")
+    )
+
+
+def test_operations_sew_pleats_at_the_width_that_they_are_folded_to():
+    """A skirt of 1000 pleated into a bodice of 200, twice: 400 mm of seam."""
+    draft = slip()
+    waist = Seam(
+        "waist", (EdgeRef("front", "side"),), (EdgeRef("facing", "top"),), method=Method.PLEATED, times=2
+    )
+
+    sewn = by_name(replace(draft, seams=(waist,)))["Sew the pleats into the waist, left and right"]
+
+    assert sewn.seam_length_mm == pytest.approx(400)
+
+
+def test_operations_gather_along_the_full_width():
+    """One row at 400 mm, two gathering rows at 2000 mm, both edges neatened."""
+    draft = slip()
+    waist = Seam(
+        "waist", (EdgeRef("front", "side"),), (EdgeRef("facing", "top"),), method=Method.GATHERED, times=2
+    )
+
+    sewn = by_name(replace(draft, seams=(waist,)))["Gather and sew the waist, left and right"]
+
+    assert [(row.stitch_class, round(row.length_mm)) for row in sewn.stitched] == [
+        ("301", 400),
+        ("301", 2000),
+        ("301", 2000),
+        ("504", 800),
+    ]
+
+
+def test_operations_only_neaten_the_free_edge_of_a_facing():
+    draft = slip()
+    facing = draft.piece("facing")
+    narrow = facing.with_(edges=tuple(replace(edge, allowance=6.35) for edge in facing.edges))
+
+    names = by_name(replace(draft, pieces=(*draft.pieces[:2], narrow)))
+
+    assert names["Neaten the free edges of the facings"].seam_length_mm == pytest.approx(400)
+    assert names["Turn up the hems and sew them by hand"].seam_length_mm == pytest.approx(800)
