@@ -58,7 +58,7 @@ def cut_for_draft(garment_ids: Collection[int]) -> dict[int, set[int]]:
         garment__drafts__created_at__lte=F("at"),
     )
     for garment_id, cloth_id in rows.values_list("garment_id", "cloth_id"):
-        if garment_id is not None and cloth_id is not None:
+        if cloth_id is not None:
             found[garment_id].add(cloth_id)
     return found
 

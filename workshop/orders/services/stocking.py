@@ -56,7 +56,9 @@ def _reserve(cloth: Cloth, garment_id: int, length: float, now: datetime) -> boo
 
 @transaction.atomic
 def reserve_waiting(*, workshop: Workshop, cloth: Cloth, now: datetime) -> list[Garment]:
-    """Set a cloth aside for the garments that wait for it, due first. Returns those that it was set aside for.
+    """Set a cloth aside for the garments that wait for it, due first.
+
+    Returns those that it was set aside for.
 
     A garment gets the whole length that it lacks or nothing; what is too short for one may serve a later one.
     """
@@ -67,7 +69,7 @@ def reserve_waiting(*, workshop: Workshop, cloth: Cloth, now: datetime) -> list[
 
 
 def _waiting_for(workshop: Workshop, cloth: Cloth) -> list[Garment]:
-    """Garments of accepted orders that are laid on a cloth and not cut yet, due first; their rows are locked."""
+    """Garments of accepted orders, laid on a cloth and not cut yet, due first; their rows are locked."""
     found = Garment.objects.filter(
         workshop=workshop,
         stage__in=[Stage.MEASURE, Stage.DRAFT],

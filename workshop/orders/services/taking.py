@@ -251,7 +251,9 @@ def set_measurements(
 
 @transaction.atomic
 def cancel_order(*, order: Order, reason: str, by: Staff | None, now: datetime) -> Order:
-    """Cancel an order: its cloth is freed, its quote and link withdrawn. Papers and payments stay.
+    """Cancel an order: its cloth is freed, its open quote withdrawn.
+
+    Papers and payments stay, and so does the customer's page, which says that it was cancelled.
 
     Raises: Refusal where a garment is delivered, or it was cancelled before.
     """
