@@ -98,6 +98,12 @@ _RULES: Final = (
     _inches(
         "back_neck_depth", "Back neck depth", (0.25, 0.125, 1), "How far the nape lies below the neck point."
     ),
+    _inches(
+        "back_shoulder_ease",
+        "Back shoulder eased on to the front",
+        (0.1875, 0, 0.5),
+        "The back shoulder is drawn this much longer, and eased, for the roundness over the shoulder blade.",
+    ),
     HouseRule(
         "shoulder_slope_deg",
         "Slope of the shoulder",
@@ -123,7 +129,18 @@ _RULES: Final = (
         (1, 0.5, 2),
         "Ends of darts stay this far from the bust point.",
     ),
-    _inches("bust_dart_greatest", "Widest bust dart", (3.25, 1, 5), "At the side seam. More is refused."),
+    _inches(
+        "bust_dart_single",
+        "Widest single bust dart",
+        (1.75, 0.75, 3),
+        "At the side seam. More is shared by two darts, one below the other.",
+    ),
+    _inches(
+        "bust_dart_greatest",
+        "Widest bust dart",
+        (3.25, 1, 5),
+        "At the side seam, both together where there are two. More is refused.",
+    ),
     HouseRule(
         "side_share",
         "Waist shaping at the side seam",

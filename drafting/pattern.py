@@ -120,7 +120,7 @@ class Piece:
         raise KeyError(f"{self.name} has no edge {name}")
 
     def outline(self, tolerance: float = 0.05) -> tuple[Point, ...]:
-        """The stitch line as a ring of points, the first not repeated; within ``tolerance`` mm of the curve."""
+        """The stitch line as a ring, the first point not repeated; within ``tolerance`` mm of the curve."""
         points: list[Point] = []
         for edge in self.edges:
             points.extend(edge.path.flatten(tolerance)[:-1])
@@ -234,7 +234,7 @@ class PleatRun:
 
 @dataclass(frozen=True, slots=True)
 class Dart:
-    """A dart: two legs of equal length to a point. ``at_edge`` names the outline edges its legs are, if open."""
+    """A dart: two legs of equal length to a point. ``leg_edges`` names its legs in the outline, if open."""
 
     piece: str
     name: str

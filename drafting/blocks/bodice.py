@@ -8,16 +8,22 @@ side seam is the back's, line for line.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import asin, atan, atan2, ceil, cos, radians, sin, sqrt, tan
+from math import ceil, cos, radians, sin, sqrt, tan
 
 from drafting.blocks import rules
-from drafting.blocks.waist import DartPlace, WaistLine, fitted, side_height, waist_line
+from drafting.blocks.side import (
+    BustDart,
+    BustTurn,
+    Side,
+    SideLevels,
+    bust_turn,
+    opened_side,
+    shared_side,
+)
+from drafting.blocks.waist import DartPlace, WaistLine, fitted, waist_line
 from drafting.body import Body
 from drafting.errors import CannotDraft
-from drafting.geometry import Cubic, Line, Path, Point, distance, rotated
-
-_SIDE_HANDLE = 0.35  # of the side seam's height: the lower handle points to the underarm
-_UNDERARM_HANDLE = 0.4  # of the side seam's height: the upper handle hangs straight down
+from drafting.geometry import Cubic, Line, Path, Point, distance
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,25 +56,16 @@ class WaistDart:
 
 
 @dataclass(frozen=True, slots=True)
-class BustDart:
-    """A dart open at the side seam: its upper and lower mouth and its point."""
-
-    upper: Point
-    apex: Point
-    lower: Point
-
-
-@dataclass(frozen=True, slots=True)
 class Panel:
     """Half a back or half a front, without neck and centre (those belong to the style)."""
 
     neck: Point
     shoulder: Path  # from the neck outward
     armhole: Path  # from the shoulder down
-    sides: tuple[Path, ...]  # downward; two where a bust dart parts them
+    sides: tuple[Path, ...]  # downward; bust darts part them
     waist: WaistLine  # from the centre outward
     waist_darts: tuple[WaistDart, ...]
-    bust_dart: BustDart | None
+    bust_darts: tuple[BustDart, ...]  # from above downward; the first along the bust line
     bust_side: Point  # where the bust line meets the side seam
     armhole_notch: float  # along the armhole
 
@@ -180,37 +177,6 @@ def _refuse_the_undraftable(p: Proportions, body: Body) -> None:
 
 
 @dataclass(frozen=True, slots=True)
-class _Side:
-    """The side seam as both panels share it, before a bust dart opens it."""
-
-    curve: Cubic  # from the underarm down to the waist
-    lean: float  # at the waist, radians from the upright
-    bust_at: float  # parameter of the curve at the bust line
-
-
-def _side(p: Proportions, waist: Point) -> _Side:
-    """A seam that hangs straight under the arm, is a quarter wide at the bust line and ends at the waist."""
-    height = p.armhole_line - waist.y
-    ys = (
-        p.armhole_line,
-        p.armhole_line - _UNDERARM_HANDLE * height,
-        waist.y + _SIDE_HANDLE * height,
-        waist.y,
-    )
-    low, high = 0.0, 1.0
-    for _ in range(60):
-        t = (low + high) / 2
-        u = 1 - t
-        y = u * u * u * ys[0] + 3 * u * u * t * ys[1] + 3 * u * t * t * ys[2] + t * t * t * ys[3]
-        low, high = (t, high) if y > p.bust_line else (low, t)
-    share = u * u * u + 3 * u * u * t + 3 * u * t * t * _SIDE_HANDLE
-    under = waist.x + (p.quarter_bust - waist.x) / share
-    top = Point(under, ys[0])
-    curve = Cubic(top, Point(under, ys[1]), Point(waist.x + _SIDE_HANDLE * (under - waist.x), ys[2]), waist)
-    return _Side(curve, atan((under - waist.x) / height), t)
-
-
-@dataclass(frozen=True, slots=True)
 class _Shaping:
     side: float
     each: float
@@ -231,7 +197,8 @@ def _shaping(p: Proportions, house: rules.House) -> _Shaping:
 def _places(p: Proportions, first: float, top: float, shaping: _Shaping) -> list[DartPlace]:
     """Darts beside one another, the first highest."""
     room = p.quarter_bust - shaping.side - first
-    step = min(shaping.each + 24.0, room / max(shaping.count, 1))
+    # Between two darts there must be room for the take-up of one to lie on.
+    step = min(shaping.each + max(24.0, shaping.each + 3.0), room / max(shaping.count, 1))
     lowest = 0.5 * p.armhole_line
     return [DartPlace(first + k * step, max(top - 16.0 * k, lowest)) for k in range(shaping.count)]
 
@@ -244,104 +211,52 @@ def draft_bodice(body: Body, house: rules.House) -> Bodice:
     back_places = _places(p, 0.43 * (p.quarter_bust - shaping.side), p.armhole_line - 12.0, shaping)
     front_top = max(p.bust_line - short, 0.6 * p.bust_line)
     front_places = _places(p, p.bust_point, front_top, shaping)
-    side = _shared_side(p, shaping, back_places)
-    back = _panel(p, side, back_places, _Upper(p.back_neck, p.across_back), None)
-    turn = _bust_turn(p, side, short, body, house)
-    front = _panel(p, side, front_places, _Upper(p.front_neck, p.across_front), turn)
+    levels = SideLevels(p.quarter_bust, p.quarter_waist, p.armhole_line, p.bust_line)
+    side = shared_side(levels, p.quarter_bust - shaping.side, back_places, shaping.each / 2)
+    eased = house["back_shoulder_ease"] * rules.proportion(p.neck_width) * cos(p.slope)
+    back = _panel(p, side, back_places, _Upper(p.back_neck, p.across_back, p.half_shoulder + eased), None)
+    turn = None
+    if p.front_neck - p.back_neck >= house["dart_least"]:
+        apex = min(p.bust_point + short, 0.72 * p.quarter_bust)
+        turn = bust_turn(side, apex, p.front_neck - p.back_neck, house)
+    front = _panel(p, side, front_places, _Upper(p.front_neck, p.across_front, p.half_shoulder), turn)
     return Bodice(p, back, front)
-
-
-def _shared_side(p: Proportions, shaping: _Shaping, places: list[DartPlace]) -> _Side:
-    """The side seam of both panels; without darts its foot alone makes the waist's length."""
-    waist, side = Point(p.quarter_bust - shaping.side, 0.0), None
-    for _ in range(12):
-        side = _side(p, waist)
-        x = waist.x
-        y = side_height(places, shaping.each / 2, x, side.lean)
-        if not places:
-            x += p.quarter_waist - waist_line((), 0.0, Point(x, y), side.lean).width
-        waist = Point(x, y)
-    return _side(p, waist)
 
 
 @dataclass(frozen=True, slots=True)
 class _Upper:
     neck: float
     across: float
+    half_shoulder: float
 
 
-@dataclass(frozen=True, slots=True)
-class _Turn:
-    """The bust dart: everything of the side above it is turned by ``angle`` about ``apex``."""
-
-    apex: Point
-    angle: float
-
-
-def _bust_turn(p: Proportions, side: _Side, short: float, body: Body, house: rules.House) -> _Turn | None:
-    """How far the dart opens so that the underarm rises by as much as the front is longer than the back."""
-    longer = p.front_neck - p.back_neck
-    if longer < house["dart_least"]:
-        return None
-    apex = Point(min(p.bust_point + short, 0.72 * p.quarter_bust), p.bust_line)
-    arm = side.curve.p0 - apex
-    reach = sqrt(arm.x * arm.x + arm.y * arm.y)
-    if arm.y + longer >= reach:
-        raise _dart_too_wide(body)
-    angle = asin((arm.y + longer) / reach) - atan2(arm.y, arm.x)
-    if 2 * (p.quarter_bust - apex.x) * sin(angle / 2) > house["bust_dart_greatest"] or angle > radians(40):
-        raise _dart_too_wide(body)
-    return _Turn(apex, angle)
-
-
-def _dart_too_wide(body: Body) -> CannotDraft:
-    return CannotDraft(
-        f"a front {body['front_waist_length'] - body['back_waist_length']:.0f} mm longer than the back "
-        "asks for a bust dart wider than the house allows; measure front and back length again, "
-        "or allow a wider dart",
-        field="front_waist_length",
-    )
-
-
-def _panel(p: Proportions, side: _Side, places: list[DartPlace], upper: _Upper, turn: _Turn | None) -> Panel:
+def _panel(
+    p: Proportions, side: Side, places: list[DartPlace], upper: _Upper, turn: BustTurn | None
+) -> Panel:
     foot = side.curve.p3
     if places:
         waist, _ = fitted(places, p.quarter_waist, foot, side.lean)
     else:
         waist = waist_line((), 0.0, foot, side.lean)
-    sides, bust_dart, under, arrival = _opened(side, turn)
+    opened = opened_side(side, turn)
     neck = Point(p.neck_width, upper.neck)
-    run = p.half_shoulder - p.neck_width
-    tip = Point(p.half_shoulder, upper.neck - run * tan(p.slope))
-    armhole = _armhole(p, tip, upper.across, under, arrival)
+    run = upper.half_shoulder - p.neck_width
+    tip = Point(upper.half_shoulder, upper.neck - run * tan(p.slope))
+    armhole = _armhole(p, tip, upper.across, opened.underarm, opened.arrival)
     return Panel(
         neck,
         Path.line(neck, tip),
         armhole,
-        sides,
+        opened.sides,
         waist,
         tuple(
             WaistDart(inner, Point(place.axis, place.apex), outer)
             for place, (inner, outer) in zip(places, waist.feet, strict=True)
         ),
-        bust_dart,
-        side.curve.at(side.bust_at),
+        opened.darts,
+        side.bust_side,
         armhole.segments[0].length,
     )
-
-
-def _opened(side: _Side, turn: _Turn | None) -> tuple[tuple[Path, ...], BustDart | None, Point, Point]:
-    """The side seam with the bust dart opened, the underarm, and the armhole's direction of arrival there."""
-    if turn is None:
-        return (Path((side.curve,)),), None, side.curve.p0, Point(1.0, 0.0)
-    above, below = side.curve.split_parameter(side.bust_at)
-
-    def move(point: Point) -> Point:
-        return rotated(point, turn.angle, turn.apex)
-
-    raised = above.mapped(move)
-    dart = BustDart(raised.p3, turn.apex, below.p0)
-    return (Path((raised,)), Path((below,))), dart, raised.p0, Point(cos(turn.angle), sin(turn.angle))
 
 
 def _armhole(p: Proportions, tip: Point, across: float, under: Point, arrival: Point) -> Path:

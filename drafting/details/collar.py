@@ -7,13 +7,14 @@ Source of the proportions: common practice, no source; check values in tests/che
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import atan2, cos, radians, sin
+from math import atan2, ceil, cos, floor, radians, sin
 
 from drafting.errors import BadChoice, CannotDraft
 from drafting.geometry import Cubic, Path, Point, distance, lerp, mirrored, perpendicular, rotated, unit
 
 _GORGE = 0.8  # of the front neck depth below the roll line's neck point: height of the notch
 _TOP_SHARE = 1.2  # the lapel's top edge, in notches
+_LEAST_LAPEL = 0.22  # of the lapel's width: from the roll line to the inner corner of the notch
 _NOTCH_DEG = 64.0  # opening of the notch
 _TOP_RISE_DEG = 4.0  # the lapel's top edge rises a little to its point
 _BELLY = 0.045  # of the lapel's edge: how far it bows outward
@@ -110,11 +111,14 @@ def _notch(passing: Point, up: Point, sizes: CollarSizes) -> tuple[Point, Point,
     """Inner corner of the notch, the collar's point, the lapel's point."""
     out = perpendicular(up)
     top = _TOP_SHARE * sizes.notch
-    inner_at = sizes.lapel - top * cos(radians(_TOP_RISE_DEG))
-    if inner_at < 0.22 * sizes.lapel:
+    level = top * cos(radians(_TOP_RISE_DEG))
+    inner_at = sizes.lapel - level
+    if inner_at < _LEAST_LAPEL * sizes.lapel:
+        widest = sizes.notch * (1 - _LEAST_LAPEL) * sizes.lapel / level
         raise BadChoice(
-            f"a notch of {sizes.notch:.0f} mm leaves too little of a lapel {sizes.lapel:.0f} mm wide; "
-            "widen the lapel or make the notch smaller",
+            f"a notch of {sizes.notch:.0f} mm leaves too little of a lapel {sizes.lapel:.0f} mm wide: this "
+            f"lapel takes a notch of at most {floor(widest):d} mm, this notch a lapel of at least "
+            f"{ceil(level / (1 - _LEAST_LAPEL)):d} mm",
             field="notch_width",
         )
     inner = passing - up * (_GORGE * sizes.gorge) + out * inner_at

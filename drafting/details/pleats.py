@@ -12,6 +12,8 @@ from drafting.errors import BadChoice
 
 KNIFE, BOX, INVERTED = "knife", "box", "inverted"
 KINDS = (KNIFE, BOX, INVERTED)
+MOST = 12
+"""Pleats on a quarter that can be asked for."""
 NARROWEST = 16.0
 """Pleats closer together than this at the waist, mm, cannot be sewn in (common practice, no source)."""
 
@@ -93,16 +95,40 @@ def plan_pleats(
     """
     waist, hip = widths
     wished, least = depths
+    fitting = _depths_that_fit(kind, count, widths, least, limit)
+    if fitting is None:
+        raise _no_such_pleats(kind, count, widths, least, limit)
+    shallowest, deepest, taper = fitting
+    depth = min(max(wished, shallowest), deepest - 1e-6 if deepest > shallowest else deepest)
+    return PleatPlan(kind, count, waist, hip, depth + taper, depth)
+
+
+def _depths_that_fit(
+    kind: str, count: int, widths: tuple[float, float], least: float, limit: float
+) -> tuple[float, float, float] | None:
+    """The shallowest and the deepest pleat at the hip, and how much deeper it is at the waist, or None."""
+    waist, hip = widths
     taper = (hip - waist) / count / folds_of(kind)
     limit = min(limit, waist / count / 2)
     deepest = min(room(kind, hip / count) + limit, room(kind, waist / count) + limit - taper)
     shallowest = max(least, least - taper)
     if deepest < shallowest or waist / count < NARROWEST:
-        raise BadChoice(
-            f"{count} {kind} pleats on each quarter do not fit a waist of {waist:.0f} mm and a hip of "
-            f"{hip:.0f} mm: they would overlap by more than "
-            f"{limit:.0f} mm or lie too close; choose another number or kind",
-            field="pleats",
-        )
-    depth = min(max(wished, shallowest), deepest - 1e-6 if deepest > shallowest else deepest)
-    return PleatPlan(kind, count, waist, hip, depth + taper, depth)
+        return None
+    return shallowest, deepest, taper
+
+
+def _no_such_pleats(
+    kind: str, count: int, widths: tuple[float, float], least: float, limit: float
+) -> BadChoice:
+    numbers = [n for n in range(1, MOST + 1) if _depths_that_fit(kind, n, widths, least, limit) is not None]
+    if not numbers:
+        advice = "no number of them does; choose another kind of pleat"
+    elif len(numbers) == 1:
+        advice = f"choose {numbers[0]}, or another kind"
+    else:
+        advice = f"choose from {numbers[0]} to {numbers[-1]}, or another kind"
+    return BadChoice(
+        f"{count} {kind} pleats on each quarter do not fit a waist of {widths[0]:.0f} mm and a hip of "
+        f"{widths[1]:.0f} mm: they would lie too close or overlap by more than {limit:.0f} mm; {advice}",
+        field="pleats",
+    )

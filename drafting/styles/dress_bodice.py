@@ -59,18 +59,21 @@ def _waist_strokes(panel: Panel, allowance: float, first: list[Stroke]) -> tuple
 
 
 def _side_strokes(panel: Panel, allowance: float) -> tuple[list[Stroke], list[Dart]]:
-    """From the waist up to the underarm."""
-    if panel.bust_dart is None:
-        return [Stroke("side", panel.sides[0], EdgeKind.SEAM, allowance)], []
-    upper, lower = dart_legs(panel.bust_dart)
-    names = ("bust dart upper", "bust dart lower")
-    dart = Dart("", "bust dart", panel.bust_dart.upper, panel.bust_dart.apex, panel.bust_dart.lower, names)
-    return [
-        Stroke("side lower", panel.sides[1], EdgeKind.SEAM, allowance),
-        Stroke("bust dart lower", lower, EdgeKind.DART),
-        Stroke("bust dart upper", upper, EdgeKind.DART),
-        Stroke("side upper", panel.sides[0], EdgeKind.SEAM, allowance),
-    ], [dart]
+    """From the waist up to the underarm, the bust darts between."""
+    names = {1: ("side",), 2: ("side upper", "side lower"), 3: ("side upper", "side middle", "side lower")}
+    sides = names[len(panel.sides)]
+    strokes, darts = [Stroke(sides[0], panel.sides[0], EdgeKind.SEAM, allowance)], []
+    for k, dart in enumerate(panel.bust_darts):
+        name = "bust dart" if len(panel.bust_darts) == 1 else f"bust dart {k + 1}"
+        upper, lower = dart_legs(dart)
+        legs = (f"{name} upper", f"{name} lower")
+        strokes += [
+            Stroke(legs[0], upper, EdgeKind.DART),
+            Stroke(legs[1], lower, EdgeKind.DART),
+            Stroke(sides[k + 1], panel.sides[k + 1], EdgeKind.SEAM, allowance),
+        ]
+        darts.append(Dart("", name, dart.upper, dart.apex, dart.lower, legs))
+    return strokes[::-1], darts
 
 
 def _collar_strokes(plan: DressPlan) -> list[Stroke]:
@@ -172,8 +175,11 @@ def bodice_buttons(plan: DressPlan) -> list[float]:
     top = plan.collar.break_point.y
     lowest = min(plan.house["button_diameter"] / 2 + 8.0, top)
     count = 1 + int((top - lowest) / plan.house["button_spacing"] + 0.999)
-    if count < 2:
+    # Two buttonholes closer than this would be one weak place (common practice, no source).
+    closest = max(2 * plan.house["button_diameter"], 25.0)
+    if count < 2 or top - lowest < closest:
         return [top]
+    count = min(count, 1 + int((top - lowest) / closest))
     return [top - (top - lowest) * i / (count - 1) for i in range(count)]
 
 
@@ -286,7 +292,7 @@ def armhole_facing(plan: DressPlan, panel: Panel, name: str, *, is_front: bool) 
     """A facing that follows the armhole; it finishes a sleeveless armhole without lining."""
     house = plan.house
     on_side = min(plan.facing_width, 0.8 * plan.bodice.front.sides[0].length)
-    on_shoulder = min(plan.facing_width, 0.42 * panel.shoulder.length)
+    on_shoulder = min(plan.facing_width, 0.42 * plan.bodice.front.shoulder.length)
     shoulder = panel.shoulder.split_at(panel.shoulder.length - on_shoulder)[1]
     side = panel.sides[0].split_at(on_side)[0]
     inner = faced_curve(panel.armhole, shoulder.start, side.end, perpendicular(side.end_tangent))

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from itertools import pairwise
+from math import ceil
 
 from drafting.blocks.bodice import Bodice, draft_bodice
 from drafting.blocks.rules import House, proportion
@@ -39,7 +41,7 @@ class DressPlan:
     @property
     def faced_shoulder(self) -> float:
         """Shoulder seam of the neck facings."""
-        return min(self.facing_width, 0.42 * self.bodice.back.shoulder.length)
+        return min(self.facing_width, 0.42 * self.bodice.front.shoulder.length)
 
     @property
     def share(self) -> float:
@@ -110,7 +112,8 @@ def _collar_sizes(
     width = _length(choices, "collar_width", house["collar_width"] * share)
     if width < stand + 15:
         raise BadChoice(
-            f"a collar {width:.0f} mm wide does not cover its stand of {stand:.0f} mm; make it wider",
+            f"a collar {width:.0f} mm wide does not cover its stand of {stand:.0f} mm; make it at least "
+            f"{ceil(stand + 15):d} mm wide",
             field="collar_width",
         )
     return CollarSizes(
@@ -149,18 +152,27 @@ def _collar(
 
 
 def _beyond_front(collar: NotchedCollar, bodice: Bodice) -> float:
-    """How far, mm, the turned lapel passes the shoulder or the armhole less 5; negative where it does not."""
+    """How far, mm, the turned lapel passes the shoulder or, less 5, the armhole and side; negative within."""
     front = bodice.front
-    edge = front.armhole.flatten(1.0)
+    edge = (*front.armhole.flatten(1.0), front.waist_side)
     tip, slope = front.shoulder.end, front.shoulder.start_tangent
     worst = -1e9
     for point in folded(collar):
-        inside = min((q.x for q in edge if abs(q.y - point.y) <= 6), default=front.underarm.x)
-        worst = max(worst, point.x - inside + 5)
+        worst = max(worst, point.x - _outermost(edge, point.y) + 5)
         if point.x > front.neck.x:
             over = (point.y - tip.y) - (point.x - tip.x) * slope.y / slope.x
             worst = max(worst, over)
     return worst
+
+
+def _outermost(edge: Sequence[Point], y: float) -> float:
+    """The least x of a line of points within 6 mm of a height; that of its ends beyond them."""
+    level = min(max(y, edge[-1].y), edge[0].y)
+    xs = [q.x for q in edge if abs(q.y - level) <= 6]
+    for a, b in pairwise(edge):
+        if min(a.y, b.y) <= level <= max(a.y, b.y):
+            xs.append(a.x + (b.x - a.x) * ((level - a.y) / (b.y - a.y) if b.y != a.y else 0.0))
+    return min(xs)
 
 
 def _pleats(body: Body, waist: float, choices: Mapping[str, ChoiceValue], house: House) -> PleatPlan:

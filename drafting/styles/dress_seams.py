@@ -11,6 +11,7 @@ from drafting.styles.dress_bodice import COLLAR_EDGES, side_names, waist_names
 from drafting.styles.dress_plan import DressPlan
 
 Sketches = dict[str, Sketch]
+_SAME = 0.05  # mm
 
 
 def _length(pieces: Sketches, refs: Iterable[EdgeRef]) -> float:
@@ -31,6 +32,15 @@ def _seam(  # noqa: PLR0917  # both sides, then how
 ) -> Seam:
     """A seam between edges given as ("piece", edge, edge, ...), each in its own direction."""
     return Seam(name, pieces[a[0]].refs(*a[1:]), pieces[b[0]].refs(*b[1:]), 0.0, method, times)
+
+
+def _eased(pieces: Sketches, name: str, a: tuple[str, ...], b: tuple[str, ...]) -> Seam:
+    """The longer side ``a`` is eased on to ``b``; plain where both are as long."""
+    plain = _seam(pieces, name, a, b, Method.PLAIN)
+    ease = _length(pieces, plain.a) - _length(pieces, plain.b)
+    if abs(ease) < _SAME:
+        return plain
+    return Seam(plain.name, plain.a, plain.b, ease, Method.EASED, plain.times)
 
 
 def seams(plan: DressPlan, pieces: Sketches) -> tuple[Seam, ...]:
@@ -65,7 +75,7 @@ def _sides(pieces: Sketches, name: str, front: str, back: str) -> Seam:
 
 def _bodice_seams(plan: DressPlan, pieces: Sketches) -> list[Seam]:
     return [
-        _seam(pieces, "shoulder", ("front bodice", "shoulder"), ("back bodice", "shoulder"), Method.PLAIN),
+        _eased(pieces, "shoulder", ("back bodice", "shoulder"), ("front bodice", "shoulder")),
         _sides(pieces, "side of the bodice", "front bodice", "back bodice"),
     ]
 
@@ -147,9 +157,7 @@ def _armhole_seam(pieces: Sketches, front: str, back: str, method: Method) -> Se
 def _lining_bodice_seams(pieces: Sketches) -> list[Seam]:
     front, back = "front bodice lining", "back bodice lining"
     return [
-        _seam(
-            pieces, "shoulder of the lining", (front, "shoulder rest"), (back, "shoulder rest"), Method.PLAIN
-        ),
+        _eased(pieces, "shoulder of the lining", (back, "shoulder rest"), (front, "shoulder rest")),
         _sides(pieces, "side of the bodice lining", front, back),
         _seam(
             pieces,

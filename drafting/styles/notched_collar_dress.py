@@ -174,11 +174,11 @@ def _bust_chords(plan: DressPlan, sketches: Mapping[str, Sketch]) -> tuple[Chord
         side = panel.bust_side
         centre = type(side)(0.0, side.y)
         sketch = sketches[name]
-        if panel.bust_dart is None:
-            chords.append(sketch.chord(centre, side, 2))
+        if panel.bust_darts:
+            dart = panel.bust_darts[0]
+            chords += [sketch.chord(centre, dart.apex, 2), sketch.chord(dart.apex, dart.lower, 2)]
         else:
-            apex = panel.bust_dart.apex
-            chords += [sketch.chord(centre, apex, 2), sketch.chord(apex, panel.bust_dart.lower, 2)]
+            chords.append(sketch.chord(centre, side, 2))
     return tuple(chords)
 
 
