@@ -63,3 +63,16 @@ def test_join_puts_every_basting_before_and_leaves_every_trying_on_out():
 
 def test_join_of_nothing_is_nothing():
     assert join([]) == ()
+
+
+def test_join_sews_and_presses_up_to_the_basting_in_one_go():
+    listed = steps(
+        ("sew", Group.SEW, 1), ("press", Group.PRESS, 2), ("baste", Group.FIT, 4), ("try on", Group.FIT, 8)
+    )
+
+    (task,) = join(listed)
+
+    assert (task.title, [step.name for step in task.operations]) == (
+        "Sew before the fitting",
+        ["sew", "press", "baste"],
+    )

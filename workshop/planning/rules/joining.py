@@ -92,13 +92,15 @@ def _in_both(group: Group) -> bool:
 
 
 def _kind(operations: Sequence[Operation], place: int) -> Group:
-    group = operations[place].group
-    later = {operation.group for operation in operations[place + 1 :]}
-    if group is Group.PRESS and Group.SEW in later:
-        return Group.SEW
-    if group is Group.PRESS and Group.FINISH in later:
-        return Group.FINISH
-    return Group.SEW if group is Group.FIT else group
+    groups = [_done_as(operation) for operation in operations[place:]]
+    if groups[0] is not Group.PRESS:
+        return groups[0]
+    return next((group for group in (Group.SEW, Group.FINISH) if group in groups), Group.PRESS)
+
+
+def _done_as(operation: Operation) -> Group:
+    """Return the group of an operation; what is left of fitting here is basting, which is sewing."""
+    return Group.SEW if operation.group is Group.FIT else operation.group
 
 
 def _whole(steps: Iterable[Operation]) -> int:
