@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import wraps
-from typing import Any, Concatenate, ParamSpec
+from typing import Any, Concatenate, ParamSpec, cast
 
 from django import forms
 from django.contrib import messages
 from django.contrib.auth.decorators import login_required
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponseBase
 
 from workshop.errors import REFUSALS
 from workshop.people.models import Staff, Workshop
@@ -26,31 +26,37 @@ class StaffRequest(HttpRequest):
     workshop: Workshop
 
 
-StaffView = Callable[Concatenate[StaffRequest, P], HttpResponse]
+StaffView = Callable[Concatenate[StaffRequest, P], HttpResponseBase]
+View = Callable[Concatenate[HttpRequest, P], HttpResponseBase]
 
 
-def staff_page(view: StaffView[P]) -> Callable[Concatenate[HttpRequest, P], HttpResponse]:
+def staff_page(view: StaffView[P]) -> View[P]:
     """A page for everybody who works in a workshop."""
-    return _guarded(view, owner_only=False)
+    return cast(View[P], _guarded(view, owner_only=False))
 
 
-def owner_page(view: StaffView[P]) -> Callable[Concatenate[HttpRequest, P], HttpResponse]:
+def owner_page(view: StaffView[P]) -> View[P]:
     """A page for owners; an apprentice is told so."""
-    return _guarded(view, owner_only=True)
+    return cast(View[P], _guarded(view, owner_only=True))
 
 
 def _guarded(view: Any, *, owner_only: bool) -> Any:
     @login_required
     @wraps(view)
-    def guarded(request: Any, *args: Any, **kwargs: Any) -> HttpResponse:
+    def guarded(request: Any, *args: Any, **kwargs: Any) -> HttpResponseBase:
         if request.staff is None:
             raise PermissionDenied("This sign-in does not belong to a workshop. Ask the owner to add you.")
         if owner_only and not request.staff.is_owner:
             raise PermissionDenied("This page is the owner's. Your own pages are on the bench.")
-        response: HttpResponse = view(request, *args, **kwargs)
+        response: HttpResponseBase = view(request, *args, **kwargs)
         return response
 
     return guarded
+
+
+def all_valid(*checked: forms.BaseForm) -> bool:
+    """Whether every form is valid; each is checked, so that all faults are shown at once."""
+    return all([form.is_valid() for form in checked])  # noqa: C419  a generator would stop at the first fault
 
 
 @contextmanager

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse, HttpResponseBase, JsonResponse
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 
 from workshop.jobs import queries as job_queries
@@ -27,7 +27,7 @@ def job(request: StaffRequest, pk: int) -> HttpResponse:
 
 
 @staff_page
-def document(request: StaffRequest, pk: int) -> HttpResponseBase:
+def document(request: StaffRequest, pk: int) -> FileResponse:
     """A file that a job made, to look at or to save (``?save``)."""
     row = Document.objects.filter(workshop=request.workshop, pk=pk).first()
     if row is None:
@@ -35,7 +35,7 @@ def document(request: StaffRequest, pk: int) -> HttpResponseBase:
     return send_file(row, save="save" in request.GET)
 
 
-def send_file(row: Document, *, save: bool) -> HttpResponseBase:
+def send_file(row: Document, *, save: bool) -> FileResponse:
     """Send a document under its own name. Drawings are never opened in the page's own origin."""
     return FileResponse(
         row.file.open("rb"),

@@ -13,4 +13,6 @@ class AcceptForm(forms.Form):
 
 
 class DeclineForm(forms.Form):
-    reason = forms.CharField(max_length=300, required=False, label="Why", help_text="It helps us; you need not say.")
+    reason = forms.CharField(
+        max_length=300, required=False, label="Why", help_text="It helps us; you need not say."
+    )

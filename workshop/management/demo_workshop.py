@@ -168,7 +168,7 @@ NOTIONS = (
     ("tape", "Cotton stay tape, 1 m", None, "0.60"),
 )
 TERMS = (
-    "The price holds for the style, cloth and measurements above; alterations at the first fitting are included.\n"
+    "The price holds for the style, cloth and measurements above, with alterations at the first fitting.\n"
     "Please tell us three days ahead if you cannot come to a fitting."
 )
 

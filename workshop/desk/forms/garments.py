@@ -76,7 +76,7 @@ class StyleForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         data: dict[str, Any] = super().clean() or {}
-        style = data.get("style")
+        style = str(data.get("style"))
         if style not in STYLES:
             return data
         raw = {
@@ -115,7 +115,7 @@ class ClothForm(forms.Form):
         return {role: (data[role], data[f"{role}_folded"]) for role in ROLES if data.get(role)}
 
 
-class WearerChoice(forms.ModelChoiceField):
+class WearerChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # not generic at run time
     def label_from_instance(self, obj: Any) -> str:
         return str(obj.name)
 

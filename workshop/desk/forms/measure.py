@@ -36,7 +36,8 @@ class MeasureForm(forms.Form):
         questions: Iterable[Question] = (),
         **kwargs: Any,
     ) -> None:
-        super().__init__(*args, initial={"taken_on": today, **(typed or {})}, **kwargs)
+        super().__init__(*args, **kwargs)
+        self.initial.update({"taken_on": today, **(typed or {})})
         self.unit = unit
         self.today = today
         for row in CATALOGUE.values():

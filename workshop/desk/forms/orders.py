@@ -17,8 +17,8 @@ class OnceForm(forms.Form):
     submission = forms.UUIDField(widget=forms.HiddenInput)
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
-        initial = {"submission": uuid.uuid4(), **(kwargs.pop("initial", None) or {})}
-        super().__init__(*args, initial=initial, **kwargs)
+        super().__init__(*args, **kwargs)
+        self.initial.setdefault("submission", uuid.uuid4())
 
 
 class VersionForm(forms.Form):
@@ -31,7 +31,7 @@ def date_input() -> forms.DateInput:
     return forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
 
 
-class ClientChoice(forms.ModelChoiceField):
+class ClientChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # not generic at run time
     """The clients of one workshop, told apart by what they left to be reached by."""
 
     def label_from_instance(self, obj: Any) -> str:

@@ -9,7 +9,7 @@ from typing import Any
 from django import forms
 
 from workshop.desk.forms.orders import date_input
-from workshop.people.models import LengthUnit, Role, Workshop
+from workshop.people.models import LengthUnit, Role, Staff, Workshop
 from workshop.people.services.staffing import SKILLS
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -121,7 +121,7 @@ class ClosureForm(forms.Form):
     from_on = forms.DateField(label="First day", widget=date_input())
     to_on = forms.DateField(label="Last day", widget=date_input())
     staff = forms.ModelChoiceField(
-        queryset=None, required=False, label="Who is away", empty_label="the whole workshop"
+        queryset=Staff.objects.none(), required=False, label="Who is away", empty_label="the whole workshop"
     )
     reason = forms.CharField(max_length=120, required=False)
 

@@ -6,7 +6,6 @@ from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
-from django.forms.formsets import all_valid
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -21,7 +20,7 @@ from workshop.errors import EditedMeanwhile
 from workshop.orders import queries, services
 from workshop.orders.models import Garment, Order
 from workshop.orders.services import GarmentWish
-from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
+from workshop.pages import StaffRequest, all_valid, owner_page, refusals_on, refusals_told
 from workshop.people import queries as people_queries
 from workshop.people import services as people_services
 from workshop.people.models import Client, Wearer
@@ -75,7 +74,7 @@ def take_order(request: StaffRequest) -> HttpResponse:
     style_form = StyleForm(data, workshop=workshop)
     cloth_form = ClothForm(data, workshop=workshop)
     forms = (order_form, wearer_form, style_form, cloth_form)
-    if request.method == "POST" and all_valid(forms):
+    if request.method == "POST" and all_valid(*forms):
         order = None
         with refusals_on(order_form), transaction.atomic():
             order = _store_order(request, order_form, wearer_form, style_form, cloth_form)
@@ -186,9 +185,7 @@ def edit_order(request: StaffRequest, number: int) -> HttpResponse:
 
 def _reopened(form: EditOrderForm, version: int) -> EditOrderForm:
     """The same form with what was typed, standing on the version that holds now."""
-    data = form.data.copy()
-    data["expected_version"] = str(version)
-    return EditOrderForm(data)
+    return EditOrderForm({**form.data.dict(), "expected_version": version})  # type: ignore[attr-defined]  # a QueryDict
 
 
 @owner_page
@@ -198,7 +195,7 @@ def add_garment(request: StaffRequest, number: int) -> HttpResponse:
     wearer_form = WearerForm(data, client=order.client)
     style_form = StyleForm(data, workshop=request.workshop)
     cloth_form = ClothForm(data, workshop=request.workshop)
-    if request.method == "POST" and all_valid((wearer_form, style_form, cloth_form)):
+    if request.method == "POST" and all_valid(wearer_form, style_form, cloth_form):
         garment = None
         with refusals_on(style_form), transaction.atomic():
             wearer = _store_wearer(request, order.client, wearer_form)
@@ -233,7 +230,7 @@ def change_garment(request: StaffRequest, pk: int) -> HttpResponse:
     )
     cloth_form = ClothForm(data, workshop=request.workshop, initial=_cloth_initial(garment))
     meanwhile: list[tuple[str, Any]] = []
-    if request.method == "POST" and all_valid((version_form, style_form, cloth_form)):
+    if request.method == "POST" and all_valid(version_form, style_form, cloth_form):
         values = {name: style_form.cleaned_data[name] for name in ("title", "style", "choices")}
         try:
             with refusals_on(style_form, except_=EditedMeanwhile):

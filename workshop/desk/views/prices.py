@@ -141,7 +141,7 @@ def move_stock(request: StaffRequest, pk: int) -> HttpResponse:
         with refusals_on(form):
             _move(request, cloth, form)
     if form.errors:
-        messages.error(request, " ".join(fault for faults in form.errors.values() for fault in faults))
+        messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
     return redirect("desk:cloth", cloth.pk)
 
 

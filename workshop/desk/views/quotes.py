@@ -38,10 +38,10 @@ def show_estimate(request: StaffRequest, pk: int) -> HttpResponse:
 @require_POST
 def prepare_quote(request: StaffRequest, number: int) -> HttpResponse:
     order = find_order(request, number)
+    quote = None
     with refusals_told(request):
         quote = services.prepare_quote(order=order, by=request.staff, now=timezone.now())
-        return redirect("desk:quote", quote.pk)
-    return redirect("desk:order", order.number)
+    return redirect("desk:order", order.number) if quote is None else redirect("desk:quote", quote.pk)
 
 
 @owner_page

@@ -19,8 +19,7 @@ function followJobs() {
         continue;
       }
       if (job.open) open += 1;
-      box.querySelector(".progress > span").style.width = `${job.progress}%`;
-      box.querySelector("[role=progressbar]").setAttribute("aria-valuenow", job.progress);
+      box.querySelector("progress").value = job.progress;
       box.querySelector("[data-words]").textContent = job.message;
     }
     if (open) {

@@ -1,0 +1,261 @@
+"""The apprentice's pages: what to do now and next, what to cut, how it is sewn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from drafting.layplan import LayPlan
+from drafting.layplan.picture import lay_svg
+from drafting.output.garment import garment_svg
+from drafting.units import Unit
+from workshop.orders import queries, services
+from workshop.orders.models import CuttingLine, Draft, Garment, GarmentCloth, Stage
+from workshop.pages import StaffRequest, refusals_told, staff_page
+from workshop.planning import queries as planning_queries
+from workshop.planning import services as planning_services
+from workshop.planning.models import Task
+
+WARNINGS = {
+    "cut": "Shears and rotary cutters are sharp: cut away from your hand and close the blade.",
+    "press": "The iron burns long after it is switched off: stand it on its heel, mind the steam.",
+    "sew": "Keep fingers clear of the needle; switch the machine off before you thread it.",
+}
+
+
+@dataclass(frozen=True)
+class TaskRow:
+    """A task as the bench lists it."""
+
+    pk: int
+    title: str
+    garment_id: int
+    garment_title: str
+    minutes_planned: int
+    planned_start_at: datetime | None
+    can_start: bool
+    waits_for: str
+
+
+@staff_page
+def show_now(request: StaffRequest) -> HttpResponse:
+    now = timezone.now()
+    running = planning_queries.running_task(request.staff)
+    today = planning_queries.today_tasks(request.staff, now)
+    later = planning_queries.next_tasks(request.staff, now)
+    listed = [task for task in (*today, *later) if running is None or task.pk != running.pk]
+    context = {
+        "area": "now",
+        "greeting": _greeting(now.astimezone(request.workshop.zone).hour),
+        "running": None if running is None else _running(running, now),
+        "tasks": [_row(task) for task in _once(listed)],
+        "to_cut": _to_cut(request),
+    }
+    return render(request, "bench/now.html", context)
+
+
+def _greeting(hour: int) -> str:
+    return "morning" if hour < 12 else "afternoon" if hour < 18 else "evening"
+
+
+def _once(tasks: list[Task]) -> list[Task]:
+    return list({task.pk: task for task in tasks}.values())
+
+
+def _row(task: Task) -> TaskRow:
+    ready = CAN_START.get(task.garment.stage, frozenset())
+    return TaskRow(
+        pk=task.pk,
+        title=task.title,
+        garment_id=task.garment_id,
+        garment_title=task.garment.title,
+        minutes_planned=task.minutes_planned,
+        planned_start_at=task.planned_start_at,
+        can_start=task.group in ready,
+        waits_for=f"waits: {task.garment.stage}",
+    )
+
+
+EVERY_SEWING = frozenset({"prepare", "sew", "press", "finish", "alter"})
+CAN_START = {
+    Stage.CUT: frozenset({"cut", "prepare"}),
+    Stage.SEW: EVERY_SEWING | {"cut"},
+    Stage.FIT: EVERY_SEWING,
+    Stage.DELIVER: EVERY_SEWING,
+}
+"""What can be begun at each stage; the service has the last word."""
+
+
+def _running(task: Task, now: datetime) -> dict[str, Any]:
+    spent = [entry for entry in task.time_entries.all() if entry.ended_at is not None]
+    current = next((entry for entry in task.time_entries.all() if entry.ended_at is None), None)
+    return {
+        "pk": task.pk,
+        "title": task.title,
+        "garment_id": task.garment_id,
+        "garment_title": task.garment.title,
+        "due_on": task.garment.order.due_on,
+        "since": current.started_at if current else now,
+        "minutes_planned": task.minutes_planned,
+        "minutes_spent": sum((row.ended_at - row.started_at).total_seconds() for row in spent) / 60,
+        "cautions": [WARNINGS[task.group]] if task.group in WARNINGS else [],
+    }
+
+
+def _to_cut(request: StaffRequest) -> list[dict[str, Any]]:
+    return [
+        {
+            "garment_id": garment.pk,
+            "title": garment.title,
+            "wearer": garment.wearer.initials,
+            "due_on": garment.order.due_on,
+            "lines": garment.lines,
+            "lines_done": garment.lines_done,
+        }
+        for garment in queries.to_cut(request.workshop)
+    ]
+
+
+@staff_page
+def show_cutting(request: StaffRequest) -> HttpResponse:
+    return render(request, "bench/cutting.html", {"area": "cutting", "to_cut": _to_cut(request)})
+
+
+@staff_page
+def show_cut(request: StaffRequest, pk: int) -> HttpResponse:
+    """The cutting list of a garment, with its lays and pattern files."""
+    garment = _garment(request, pk)
+    draft = _draft(garment)
+    unit = Unit(request.workshop.length_unit)
+    lines = list(queries.cutting_lines(draft))
+    context = {
+        "area": "cutting",
+        "garment": garment,
+        "draft": draft,
+        "unit": str(unit),
+        "groups": _groups(garment, lines),
+        "may_cut": garment.stage == Stage.CUT,
+        "why_not": queries.next_need(garment) if garment.stage in {Stage.MEASURE, Stage.DRAFT} else "",
+        "all_cut": all(line.cut_at is not None for line in lines),
+        "may_sew": garment.stage == Stage.CUT,
+        "files": queries.files_of(draft),
+        "lays": [
+            {"row": row, "picture": lay_svg(LayPlan.read_contract(row.output), unit=unit)}
+            for row in queries.current_lays(draft)
+        ],
+    }
+    return render(request, "bench/cut.html", context)
+
+
+def _groups(garment: Garment, lines: list[CuttingLine]) -> list[dict[str, Any]]:
+    """The lines of each cloth together, under the cloth's own name."""
+    names = {row.role: row.cloth.name for row in garment.cloths.select_related("cloth")}
+    titles = {
+        role: f"{label.capitalize()}: {names.get(role, 'not chosen')}"
+        for role, label in GarmentCloth.Role.choices
+    }
+    found: dict[str, list[CuttingLine]] = {}
+    for line in lines:
+        found.setdefault(line.cloth, []).append(line)
+    return [{"cloth_title": titles[role], "lines": rows} for role, rows in found.items()]
+
+
+@staff_page
+@require_POST
+def tick_line(request: StaffRequest, pk: int) -> HttpResponse:
+    line = queries.line_of(request.workshop, pk)
+    if line is None:
+        raise Http404
+    change = services.untick_cutting_line if "undo" in request.POST else services.tick_cutting_line
+    with refusals_told(request):
+        change(line=line, by=request.staff, now=timezone.now())
+    return redirect("bench:cut", line.draft.garment_id)
+
+
+@staff_page
+@require_POST
+def cut_done(request: StaffRequest, pk: int) -> HttpResponse:
+    """All is cut: the garment moves on to sewing."""
+    garment = _garment(request, pk)
+    with refusals_told(request):
+        services.move_garment(garment=garment, to=Stage.SEW, by=request.staff, now=timezone.now())
+        messages.success(request, f"{garment.title} goes on to sewing.")
+    return redirect("bench:garment", garment.pk)
+
+
+@staff_page
+def show_garment(request: StaffRequest, pk: int) -> HttpResponse:
+    """How a garment is sewn: its tasks with their operations, numbered through."""
+    garment = _garment(request, pk)
+    draft = queries.current_draft(garment)
+    pattern = None if draft is None else queries.pattern_of(draft)
+    tasks: list[dict[str, Any]] = []
+    number = 1
+    for task in garment.tasks.order_by("position"):
+        tasks.append({"task": task, "first_number": number})
+        number += len(task.operations)
+    context = {
+        "area": "now",
+        "garment": garment,
+        "picture": "" if pattern is None else garment_svg(pattern),
+        "cautions": () if pattern is None else pattern.cautions,
+        "notes": () if pattern is None else pattern.notes,
+        "tasks": tasks,
+    }
+    return render(request, "bench/garment.html", context)
+
+
+def _garment(request: StaffRequest, pk: int) -> Garment:
+    garment = queries.garment_of(request.workshop, pk)
+    if garment is None:
+        raise Http404
+    return garment
+
+
+def _draft(garment: Garment) -> Draft:
+    draft = queries.current_draft(garment)
+    if draft is None:
+        raise Http404
+    return draft
+
+
+def _task(request: StaffRequest, pk: int) -> Task:
+    task = Task.objects.select_related("garment__order").filter(workshop=request.workshop, pk=pk).first()
+    if task is None:
+        raise Http404
+    return task
+
+
+@staff_page
+@require_POST
+def start_task(request: StaffRequest, pk: int) -> HttpResponse:
+    task = _task(request, pk)
+    with refusals_told(request):
+        planning_services.start_task(task=task, staff=request.staff, now=timezone.now())
+    return redirect("bench:now")
+
+
+@staff_page
+@require_POST
+def stop_task(request: StaffRequest, pk: int) -> HttpResponse:
+    task = _task(request, pk)
+    with refusals_told(request):
+        planning_services.stop_task(task=task, staff=request.staff, now=timezone.now(), done=False)
+    return redirect("bench:now")
+
+
+@staff_page
+@require_POST
+def finish_task(request: StaffRequest, pk: int) -> HttpResponse:
+    task = _task(request, pk)
+    with refusals_told(request):
+        planning_services.stop_task(task=task, staff=request.staff, now=timezone.now(), done=True)
+        messages.success(request, f"{task.title} is done.")
+    return redirect("bench:now")
