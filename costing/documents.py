@@ -20,8 +20,8 @@ from costing.parties import Party
 from costing.rules.money import ZERO, format_money
 from costing.services.invoices import paper_number
 
-VARIANT = "pdf/a-3a"
-"""For archives: tagged for readers of the screen, fonts inside, files may be attached."""
+VARIANT = "pdf/ua-1"
+"""Tagged so that it can be read aloud (ISO 14289-1), its fonts inside."""
 
 NOTICES: Mapping[str, str] = {
     QuoteState.OPEN: "Not sent yet: for the workshop only.",

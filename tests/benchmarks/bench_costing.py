@@ -1,0 +1,120 @@
+"""How long an estimate and a printed paper take: one JSON line each.
+
+``ratio`` is the time over the limit of the design: an estimate 0.02 s once the draft is there, a paper 0.5 s.
+
+Run: python -m tests.benchmarks.bench_costing
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from datetime import UTC, date, datetime
+from decimal import Decimal
+from time import perf_counter
+
+import django
+
+from costing.rules.estimate import Estimate, HourRates, Pricing, estimate, thread_use
+from costing.rules.labour import operations
+from costing.rules.materials import ClothNeed
+from costing.rules.tax import TaxedLine, TaxKey, totals
+from drafting import make_draft
+from drafting.body import Body
+from drafting.output.garment import garment_svg
+from drafting.pattern import Draft
+
+BODY = {"bust_girth": 890.0, "waist_girth": 700.0, "hip_girth": 960.0, "stature": 1650.0}
+ESTIMATE_LIMIT_S, PAPER_LIMIT_S = 0.020, 0.5
+TAX = TaxKey.of(Decimal(16))
+
+
+def reckoned(draft: Draft) -> Estimate:
+    """The estimate of a lined dress from its draft."""
+    work = operations(draft)
+    thread = thread_use(work, reel_metres=200, price_each=Decimal("2.10"), name="thread")
+    return estimate(
+        currency="EUR",
+        cloths=[
+            ClothNeed("shell", "satin", 3410.0, Decimal("18.50")),
+            ClothNeed("lining", "twill", 2900.0, Decimal("7.20")),
+        ],
+        notions=[thread],
+        operations=work,
+        rates=HourRates(Decimal("12.00"), Decimal("4.25")),
+        pricing=Pricing(margin=Decimal("0.15"), tax=TAX, friendly_step=Decimal(5)),
+    )
+
+
+def paper_rows(draft: Draft) -> tuple[object, object]:
+    """A quote of two garments with drawings, and an invoice; not stored."""
+    from costing.models import Invoice, Quote
+
+    price = reckoned(draft)
+    made = totals([TaxedLine(price.net, TAX)] * 2, currency="EUR")
+    group = made.groups[0]
+    garment = {
+        "title": "Notched-collar dress",
+        "wearer": "Ada",
+        "drawing": garment_svg(draft),
+        "choices": [["Pleats", "knife pleats"], ["Lining", "bodice and skirt"]],
+        "cloths": ["shell: Satin"],
+        "amount": str(price.total),
+    }
+    line = {"words": "Notched-collar dress", "net": str(price.net)}
+    content = {
+        "order": {"number": 1, "occasion": "Wedding", "due_on": "2027-03-20"},
+        "seller": {"name": "Mill Lane Dressmaking"},
+        "buyer": {"name": "Adaeze Nwosu"},
+        "garments": [garment, garment],
+        "lines": [line, line],
+        "groups": [{"rate": str(group.key.rate), "net": str(group.net), "tax": str(group.tax)}],
+        "tax_label": "VAT",
+        "terms": "Half is due before the cloth is cut.",
+        "quote_version": 1,
+    }
+    money = {"currency": "EUR", "content": content, "net": made.net, "tax": made.tax, "gross": made.gross}
+    now = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
+    day = date(2026, 12, 16)
+    quote = Quote(order_id=1, version=1, deposit=Decimal(100), valid_until_on=day, created_at=now, **money)
+    invoice = Invoice(workshop_id=1, kind="final", year=2026, number=1, issued_on=day, due_on=day, **money)
+    return quote, invoice
+
+
+def median_seconds(work: Callable[[], object], times: int) -> float:
+    """Median of several runs after one that warms up."""
+    work()
+    taken = []
+    for _ in range(times):
+        start = perf_counter()
+        work()
+        taken.append(perf_counter() - start)
+    return sorted(taken)[times // 2]
+
+
+def report(name: str, seconds: float, limit: float) -> None:
+    print(
+        json.dumps(
+            {
+                "bench": name,
+                "seconds": round(seconds, 4),
+                "limit_s": limit,
+                "ratio": round(seconds / limit, 3),
+            }
+        )
+    )
+
+
+def main() -> None:
+    django.setup()
+    from costing.documents import render_invoice_pdf, render_quote_pdf
+
+    draft = make_draft("notched-collar-dress", Body.of(BODY), {"lining": "full"})
+    report("estimate of a lined dress", median_seconds(lambda: reckoned(draft), 21), ESTIMATE_LIMIT_S)
+    quote, invoice = paper_rows(draft)
+    report("quote of two garments as PDF", median_seconds(lambda: render_quote_pdf(quote), 5), PAPER_LIMIT_S)
+    report("invoice as PDF", median_seconds(lambda: render_invoice_pdf(invoice), 5), PAPER_LIMIT_S)
+
+
+if __name__ == "__main__":
+    main()

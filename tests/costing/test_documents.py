@@ -1,0 +1,262 @@
+from __future__ import annotations
+
+import io
+from datetime import timedelta
+from decimal import Decimal
+
+import pdfplumber
+import pikepdf
+import pytest
+
+from costing.documents import (
+    render_credit_note_pdf,
+    render_invoice_pdf,
+    render_quote_pdf,
+    render_receipt_pdf,
+)
+from costing.models import Quote
+from costing.services import (
+    accept_quote,
+    credit_invoice,
+    issue_deposit_invoice,
+    issue_final_invoice,
+    issue_receipt,
+    record_payment,
+    send_quote,
+)
+from tests.costing.papers import (
+    BUYER,
+    NOW,
+    SELLER,
+    TODAY,
+    issuing,
+    make_accepted_quote,
+    make_quote,
+    paying,
+)
+
+AGREED = Decimal("660.00")
+DRAWING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 10 10"><path d="M1 1L9 9" stroke="#000"/></svg>'
+)
+
+
+def words(pdf):
+    """The text of a PDF with its spaces evened out."""
+    with pdfplumber.open(io.BytesIO(pdf)) as document:
+        text = " ".join(page.extract_text() for page in document.pages)
+    return " ".join(text.split())
+
+
+def has_all(pdf, *phrases):
+    text = words(pdf)
+    return [phrase for phrase in phrases if phrase not in text] == []
+
+
+@pytest.fixture
+def papers(order):
+    """One of each paper, as bytes."""
+    quote = make_accepted_quote(order, price=AGREED)
+    deposit = issue_deposit_invoice(quote=quote, **issuing())
+    final = issue_final_invoice(quote=quote, **issuing())
+    note = credit_invoice(invoice=final, reason="The short dress is off.", today=TODAY, now=NOW)
+    receipt = issue_receipt(
+        payment=record_payment(**paying(order, "330.00", method="transfer")),
+        currency="EUR",
+        seller=SELLER,
+        buyer=BUYER,
+        order_words="Order 1",
+        today=TODAY,
+        now=NOW,
+    )
+    return {
+        "quote": (render_quote_pdf, quote),
+        "deposit": (render_invoice_pdf, deposit),
+        "final": (render_invoice_pdf, final),
+        "credit note": (render_credit_note_pdf, note),
+        "receipt": (render_receipt_pdf, receipt),
+    }
+
+
+def rendered(papers, name):
+    render, row = papers[name]
+    row.refresh_from_db()
+    return render(row)
+
+
+def test_render_quote_pdf_says_what_is_made_for_how_much(papers):
+    assert has_all(
+        rendered(papers, "quote"),
+        "Mill Lane Dressmaking",
+        "12 Mill Lane · Kisumu",
+        "Tax number P0512",
+        "Adaeze Nwosu Version 1",
+        "Valid until 16 December 2026",
+        "Wanted for 20 March 2027",
+        "Dress 1 for Ada EUR 362.07",
+        "Shell cloth Satin",
+        "Sum without VAT EUR 568.97",
+        "VAT 16 % on 568.97 EUR 91.04",
+        "Rounding EUR −0.01",
+        "Price EUR 660.00",
+        "Deposit before the cloth is cut EUR 330.00",
+        "Half is due before the cloth is cut.",
+        "Accepted by Adaeze Nwosu on 25 November 2026, 09:00 UTC.",
+    )
+
+
+def test_render_invoice_pdf_takes_off_the_deposit_and_says_what_to_pay(papers):
+    assert has_all(
+        rendered(papers, "final"),
+        "Final invoice 2026-0002",
+        "Dress 1 EUR 362.07",
+        "Less deposit invoice 2026-0001 EUR −284.48",
+        "VAT 16 % on 284.49 EUR 45.52",
+        "To pay EUR 330.00",
+        "Please pay EUR 330.00 by 9 December 2026",
+    )
+
+
+def test_render_credit_note_pdf_names_the_invoice_and_the_reason(papers):
+    assert has_all(
+        rendered(papers, "credit note"),
+        "Credit note 2026-0001",
+        "Invoice 2026-0002 of 25 November 2026 is taken back. Reason: The short dress is off.",
+        "Credited EUR 330.00",
+    )
+
+
+def test_render_receipt_pdf_says_what_came_and_what_is_left(papers):
+    assert has_all(
+        rendered(papers, "receipt"),
+        "Receipt 2026-0001",
+        "Received with thanks: EUR 330.00",
+        "By bank transfer, on 25 November 2026.",
+        "Still to pay on this order: EUR 330.00.",
+    )
+
+
+@pytest.mark.parametrize("name", ["quote", "deposit", "final", "credit note", "receipt"])
+def test_every_paper_is_tagged_and_always_the_same(papers, name):
+    first, second = rendered(papers, name), rendered(papers, name)
+
+    with pikepdf.open(io.BytesIO(first)) as pdf:
+        root = pdf.Root
+        assert root.MarkInfo.Marked
+        assert str(root.Lang) == "en"
+        assert "/StructTreeRoot" in root
+        with pdf.open_metadata() as meta:
+            assert meta["pdfuaid:part"] == "1"
+            assert meta["dc:title"].endswith(", Mill Lane Dressmaking")
+        boxes = {tuple(round(float(side)) for side in page.MediaBox) for page in pdf.pages}
+    assert boxes == {(0, 0, 595, 842)}
+    assert first == second
+
+
+@pytest.mark.parametrize(
+    ("state", "notice"),
+    [
+        ("open", "Not sent yet: for the workshop only."),
+        ("superseded", "Replaced by a newer version."),
+        ("withdrawn", "Withdrawn: this quote no longer holds."),
+    ],
+)
+def test_render_quote_pdf_says_when_it_does_not_hold(order, state, notice):
+    quote = send_quote(quote=make_quote(order), now=NOW)
+    sent = words(render_quote_pdf(quote))
+    Quote.objects.filter(pk=quote.pk).update(state=state)
+    quote.refresh_from_db()
+
+    now = words(render_quote_pdf(quote))
+
+    assert notice not in sent
+    assert notice in now
+
+
+def test_render_quote_pdf_of_a_workshop_without_tax_names_none(order):
+    quote = send_quote(quote=make_quote(order, rate=Decimal(0)), now=NOW)
+
+    text = words(render_quote_pdf(quote))
+
+    assert "Price EUR 568.97" in text
+    assert "VAT" not in text
+
+
+@pytest.mark.parametrize(
+    ("currency", "price"),
+    [("XOF", "Price XOF 185,000"), ("KWD", "Price KWD 185000.000"), ("JPY", "Price JPY 185,000")],
+)
+def test_render_quote_pdf_shows_the_decimals_of_the_currency(order, currency, price):
+    nets = (Decimal(185_000),)
+
+    text = words(render_quote_pdf(make_quote(order, nets=nets, rate=Decimal(0), currency=currency)))
+
+    assert price.replace("185000", "185,000") in text
+
+
+def test_render_quote_pdf_shows_each_drawing(order):
+    quote = make_quote(order)
+    plain = render_quote_pdf(quote)
+    for garment in quote.content["garments"]:
+        garment["drawing"] = DRAWING
+
+    drawn = render_quote_pdf(quote)
+
+    def figures(pdf):
+        with pikepdf.open(io.BytesIO(pdf)) as opened:
+            return sum(
+                1
+                for item in opened.objects
+                if isinstance(item, pikepdf.Dictionary) and item.get("/S") == "/Figure"
+            )
+
+    assert figures(drawn) - figures(plain) == 2
+
+
+def test_render_quote_pdf_prints_names_as_they_are_typed_and_fetches_nothing(order, tmp_path):
+    secret = tmp_path / "secret.txt"
+    secret.write_text("the secret")
+    quote = make_quote(order)
+    quote.content["buyer"]["name"] = "<b>Bo & Co</b> <script>x</script>"
+    quote.content["terms"] = f'<img src="{secret.as_uri()}"> <a href="http://localhost:1/">'
+    quote.content["garments"][0]["drawing"] = (
+        '<svg xmlns="http://www.w3.org/2000/svg">'
+        f'<image href="{secret.as_uri()}" width="9" height="9"/></svg>'
+    )
+
+    text = words(render_quote_pdf(quote))
+
+    assert "<b>Bo & Co</b> <script>x</script>" in text
+    assert "<img src=" in text
+    assert "the secret" not in text
+
+
+def test_render_quote_pdf_of_many_garments_and_long_names_stays_on_paper(order):
+    nets = tuple(Decimal("100.00") for _ in range(12))
+    quote = make_quote(order, nets=nets)
+    quote.content["garments"][0]["title"] = "A very long title " * 12
+    quote.content["buyer"]["address"] = "\n".join(f"Line {number}" for number in range(8))
+
+    with pdfplumber.open(io.BytesIO(render_quote_pdf(quote))) as document:
+        outside = [
+            letter["text"]
+            for page in document.pages
+            for letter in page.chars
+            if min(letter["x0"], page.width - letter["x1"], letter["top"], page.height - letter["bottom"]) < 0
+        ]
+        pages = len(document.pages)
+
+    assert outside == []
+    assert pages > 1
+
+
+def test_an_accepted_quote_is_printed_with_its_answer_only_once_it_is_given(order):
+    quote = send_quote(quote=make_quote(order), now=NOW)
+    before = words(render_quote_pdf(quote))
+    answered = accept_quote(quote=quote, name="Bo", text="yes", today=TODAY, now=NOW + timedelta(hours=2))
+
+    after = words(render_quote_pdf(answered))
+
+    assert "To accept, open the private link" in before
+    assert "Accepted by Bo on 25 November 2026, 11:00 UTC." in after
+    assert "To accept" not in after
