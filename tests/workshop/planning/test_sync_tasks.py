@@ -75,11 +75,14 @@ def test_sync_tasks_keeps_what_is_begun_and_what_a_fitting_added(place, garment,
 
     left = sync_tasks(garment=garment, now=now)
 
-    assert left == [sewing]
-    assert [row["group"] for row in rows(garment)] == ["sew", "alter"]
+    # The garment is being sewn: its cutting is done.
+    assert [task.group for task in left] == ["cut", "sew"]
+    assert left[1] == sewing
+    assert [row["group"] for row in rows(garment)] == ["cut", "sew", "alter"]
 
 
 def test_sync_tasks_takes_over_a_new_draft_but_keeps_the_pin(place, garment, output, now):
+    type(garment).objects.filter(pk=garment.pk).update(stage="draft")
     draft = make_draft(garment, output, now)
     cut = sync_tasks(garment=garment, now=now)[0]
     Task.objects.filter(pk=cut.pk).update(pinned=True, staff=place.ada, minutes_planned=1, operations=[])
@@ -91,3 +94,39 @@ def test_sync_tasks_takes_over_a_new_draft_but_keeps_the_pin(place, garment, out
 
     assert (again.pk, again.pinned, again.staff) == (cut.pk, True, place.ada)
     assert (again.minutes_planned, again.operations) == (cut.minutes_planned, cut.operations)
+
+
+@pytest.mark.parametrize(("stage", "done"), [("draft", False), ("cut", False), ("sew", True), ("fit", True)])
+def test_sync_tasks_takes_cutting_for_done_once_the_garment_is_sewn(stage, done, garment, output, now):
+    type(garment).objects.filter(pk=garment.pk).update(stage=stage)
+    make_draft(garment, output, now)
+
+    tasks = sync_tasks(garment=garment, now=now)
+
+    assert [task.done_at for task in tasks if task.group == "cut"] == [now if done else None]
+    assert [task.done_at for task in tasks if task.group != "cut"] == [None] * (len(tasks) - 1)
+
+
+def test_sync_tasks_leaves_a_running_timer_on_cutting(place, garment, output, now):
+    type(garment).objects.filter(pk=garment.pk).update(stage="cut")
+    make_draft(garment, output, now)
+    cut = sync_tasks(garment=garment, now=now)[0]
+    start_task(task=cut, staff=place.ada, now=now)
+    type(garment).objects.filter(pk=garment.pk).update(stage="sew")
+
+    assert sync_tasks(garment=garment, now=now)[0].done_at is None
+
+
+def test_sync_tasks_opens_again_what_was_done_from_an_older_draft(place, garment, output, now):
+    draft = make_draft(garment, output, now)
+    done = [task for task in sync_tasks(garment=garment, now=now) if task.done_at]
+    type(garment).objects.filter(pk=garment.pk).update(stage="draft")
+    draft.superseded_at = now
+    draft.save()
+    make_draft(garment, output, now + HOUR, version=2)
+
+    again = sync_tasks(garment=garment, now=now + HOUR)
+
+    assert [task.group for task in done] == ["cut"]
+    assert [task.done_at for task in again] == [None] * len(again)
+    assert again[0] == done[0]

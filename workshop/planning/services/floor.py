@@ -185,9 +185,9 @@ def _minutes_left(task: Task, people: Sequence[Staff], now: datetime) -> int:
     """Return the minutes that the task still takes those who may do it, on the average of their paces."""
     paces = [float(person.speed) for person in people] or [1.0]
     asked = math.ceil(task.minutes_planned * sum(1 / pace for pace in paces) / len(paces))
-    spent = sum(
-        ((entry.ended_at or now) - entry.started_at for entry in task.time_entries.all()), timedelta()
-    )
+    # Time spent before it was begun anew, from a newer draft, is time spent on the old one.
+    entries = [e for e in task.time_entries.all() if task.started_at and e.started_at >= task.started_at]
+    spent = sum(((entry.ended_at or now) - entry.started_at for entry in entries), timedelta())
     if not spent:
         return max(1, asked)
     return max(min(asked, LEFT_AT_LEAST), asked - spent // timedelta(minutes=1), 1)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -10,10 +10,12 @@ from django.db import transaction
 
 from costing.rules.labour import Operation, operations
 from drafting.output.contract import read_contract
-from workshop.orders.models import Draft, Garment
+from workshop.orders.models import Draft, Garment, Stage
 from workshop.people.services.log import write_log
-from workshop.planning.models import Task, TaskGroup
+from workshop.planning.models import Task, TaskGroup, TimeEntry
 from workshop.planning.rules.joining import FIRST_ADDED, Joined, join
+
+PAST_CUTTING = (Stage.SEW, Stage.FIT, Stage.DELIVER)
 
 
 @transaction.atomic
@@ -22,15 +24,19 @@ def sync_tasks(*, garment: Garment, now: datetime) -> list[Task]:
 
     What was begun or done stays as it is; what was not begun takes the new draft's operations and minutes,
     keeping person, time and pin; what the new draft does not need is taken off. Without a draft nothing is
-    left but what was begun. Run twice, it changes nothing the second time.
+    left but what was begun. Cutting is done once the garment has moved on to be sewn, timed or not: every
+    line of its cutting list was ticked for that. What was done from an older draft is open again while the
+    garment waits to be cut from this one. Run twice, it changes nothing the second time.
     """
-    Garment.objects.select_for_update().get(pk=garment.pk)
+    stage = Garment.objects.select_for_update().get(pk=garment.pk).stage
     draft = Draft.objects.filter(garment=garment, superseded_at__isnull=True).first()
     wanted = {} if draft is None else {joined.position: joined for joined in join(operations(_read(draft)))}
     known = {
         task.position: task
         for task in Task.objects.filter(garment=garment, position__lt=FIRST_ADDED).order_by("pk")
     }
+    if draft is not None and stage not in PAST_CUTTING:
+        _reopen(known.values(), draft)
     changed = [
         position
         for position, joined in wanted.items()
@@ -38,6 +44,8 @@ def sync_tasks(*, garment: Garment, now: datetime) -> list[Task]:
     ]
     surplus = [task for position, task in known.items() if position not in wanted and not _begun(task)]
     Task.objects.filter(pk__in=[task.pk for task in surplus]).delete()
+    if stage in PAST_CUTTING:
+        _finish_cutting(garment, now)
     if changed or surplus:
         write_log(
             workshop=garment.workshop,
@@ -51,6 +59,20 @@ def sync_tasks(*, garment: Garment, now: datetime) -> list[Task]:
             after={"positions": sorted({*wanted, *(p for p, task in known.items() if _begun(task))})},
         )
     return list(Task.objects.filter(garment=garment, position__lt=FIRST_ADDED).order_by("position"))
+
+
+def _reopen(tasks: Iterable[Task], draft: Draft) -> None:
+    """Open again what was done from an older draft, of a garment that is to be cut anew."""
+    for task in tasks:
+        if task.done_at is not None and task.done_at < draft.created_at:
+            task.started_at = task.done_at = None
+            task.save(update_fields=["started_at", "done_at"])
+
+
+def _finish_cutting(garment: Garment, now: datetime) -> None:
+    running = TimeEntry.objects.filter(task__garment=garment, ended_at__isnull=True).values("task_id")
+    left = Task.objects.filter(garment=garment, group=TaskGroup.CUT, done_at__isnull=True)
+    left.exclude(pk__in=running).update(done_at=now)
 
 
 def add_task(
