@@ -25,6 +25,8 @@ from drafting.body import Body
 from drafting.errors import CannotDraft
 from drafting.geometry import Cubic, Line, Path, Point, distance
 
+_DART_MARGIN = 4.0  # mm between what two darts take up, once pressed to one side
+
 
 @dataclass(frozen=True, slots=True)
 class Proportions:
@@ -183,22 +185,27 @@ class _Shaping:
     count: int
 
 
-def _shaping(p: Proportions, house: rules.House) -> _Shaping:
-    """How the waist is taken in: at the side, and in how many darts. A waist wider than the bust has none."""
+def _shaping(p: Proportions, house: rules.House, first: float) -> _Shaping:
+    """How the waist is taken in: at the side, and in how many darts. A waist wider than the bust has none.
+
+    The side takes more than its share only where the darts, the first of them at ``first``, would leave no
+    room beside one another for what they take up.
+    """
     whole = p.quarter_bust - p.quarter_waist
     side = min(max(whole, 0.0) * house["side_share"], house["side_greatest"])
     intake = whole - side
     if intake < house["dart_least"]:
         return _Shaping(whole, 0.0, 0)
     count = min(3, ceil(intake / house["dart_greatest"] - 0.01))
-    return _Shaping(side, intake / count, count)
+    intake = min(intake, max(p.quarter_waist - first - _DART_MARGIN * count, house["dart_least"]))
+    return _Shaping(whole - intake, intake / count, count)
 
 
 def _places(p: Proportions, first: float, top: float, shaping: _Shaping) -> list[DartPlace]:
     """Darts beside one another, the first highest."""
     room = p.quarter_bust - shaping.side - first
     # Between two darts there must be room for the take-up of one to lie on.
-    step = min(shaping.each + max(24.0, shaping.each + 3.0), room / max(shaping.count, 1))
+    step = min(shaping.each + max(24.0, shaping.each + _DART_MARGIN), room / max(shaping.count, 1))
     lowest = 0.5 * p.armhole_line
     return [DartPlace(first + k * step, max(top - 16.0 * k, lowest)) for k in range(shaping.count)]
 
@@ -206,7 +213,8 @@ def _places(p: Proportions, first: float, top: float, shaping: _Shaping) -> list
 def draft_bodice(body: Body, house: rules.House) -> Bodice:
     """Return the bodice block of a body. Raises: CannotDraft, with the measurement at fault."""
     p = proportions(body, house)
-    shaping = _shaping(p, house)
+    back_first = 0.43 * (p.quarter_bust - house["side_greatest"])
+    shaping = _shaping(p, house, max(p.bust_point, back_first))
     short = min(house["bust_dart_short"], 0.22 * p.quarter_bust)
     back_places = _places(p, 0.43 * (p.quarter_bust - shaping.side), p.armhole_line - 12.0, shaping)
     front_top = max(p.bust_line - short, 0.6 * p.bust_line)

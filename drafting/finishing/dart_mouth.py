@@ -65,9 +65,9 @@ def roof(mouth: Mouth, before: Polyline, after: Polyline, *, to_start: bool) -> 
     top = meeting(flap, ridge, near[-1], 2 * reach)
     if top is None:
         return None
-    rising = top.head(flap)[1:]
+    rising = top.head(flap)
     falling = mirrored_line(rising[-2::-1], ridge[0], ridge[1])
-    return Roof(near, [*rising, *falling], far[::-1])
+    return Roof(near, [*rising[1:], *falling], far[::-1])
 
 
 def _at_leg(arriving: Polyline, mouth: Point, apex: Point) -> Polyline | None:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from math import ceil, hypot, sqrt
 
 from drafting.geometry.vector import NEAR, Point, distance, lerp, unit
@@ -48,11 +49,33 @@ def _gauss(derivative: Derivative, a: float, b: float) -> float:
     return total * span / 2
 
 
+def _turns(derivative: Derivative) -> list[float]:
+    """Parameters at which a curve goes square to its chord, in order; it can stop nowhere else."""
+    ax, bx, cx, ay, by, cy = derivative
+    x, y = ax + bx / 2 + cx / 3, ay + by / 2 + cy / 3
+    if abs(x) + abs(y) < NEAR:
+        x, y = ax, ay
+    a, b, c = ax * x + ay * y, bx * x + by * y, cx * x + cy * y
+    if abs(c) <= 1e-12 * (abs(a) + abs(b)):
+        return [-a / b] if b else []
+    inside = b * b - 4 * a * c
+    if inside < 0:
+        return []
+    # The larger root first: the smaller of two roots far apart would be lost in the difference.
+    q = -(b + sqrt(inside)) / 2 if b >= 0 else (sqrt(inside) - b) / 2
+    return sorted((q / c, a / q)) if q else [0.0]
+
+
 def _integral(derivative: Derivative, a: float, b: float) -> float:
-    """Adaptive quadrature: an interval is halved until its halves agree with the whole."""
-    whole = _gauss(derivative, a, b)
-    slack = _RELATIVE * max(abs(whole), 1e-3)
-    total, waiting = 0.0, [(a, b, whole, 0)]
+    """Adaptive quadrature: an interval is halved until its halves agree with the whole.
+
+    Where a curve stops and turns back its speed has a kink, which halves and whole may miss alike: the
+    intervals begin there.
+    """
+    ends = [a, *(t for t in _turns(derivative) if a < t < b), b]
+    waiting = [(low, high, _gauss(derivative, low, high), 0) for low, high in pairwise(ends)]
+    slack = _RELATIVE * max(sum(known for _, _, known, _ in waiting), 1e-3)
+    total = 0.0
     while waiting:
         low, high, known, depth = waiting.pop()
         middle = (low + high) / 2

@@ -90,10 +90,10 @@ def plan_dress(body: Body, choices: Mapping[str, ChoiceValue], house: House) -> 
 
 
 def _back_neck(bodice: Bodice) -> Path:
-    """From the neck point in one shallow sweep to the nape, square to the centre back."""
+    """From the neck point down and round to the nape, square to the centre back."""
     neck, nape = bodice.back.neck, Point(0.0, bodice.proportions.nape)
     drop = neck.y - nape.y
-    inward = Point(neck.x - 0.3 * neck.x, neck.y - 0.8 * drop)
+    inward = Point(neck.x - 0.14 * neck.x, neck.y - 0.85 * drop)
     return Path.cubic(neck, inward, Point(0.5 * neck.x, nape.y), nape)
 
 
