@@ -70,7 +70,7 @@ def _once(tasks: list[Task]) -> list[Task]:
 
 
 def _row(task: Task) -> TaskRow:
-    ready = CAN_START.get(task.garment.stage, frozenset())
+    ready = CAN_START.get(Stage(task.garment.stage), frozenset())
     return TaskRow(
         pk=task.pk,
         title=task.title,
@@ -94,8 +94,9 @@ CAN_START = {
 
 
 def _running(task: Task, now: datetime) -> dict[str, Any]:
-    spent = [entry for entry in task.time_entries.all() if entry.ended_at is not None]
-    current = next((entry for entry in task.time_entries.all() if entry.ended_at is None), None)
+    entries = list(task.time_entries.all())
+    spent = [entry.ended_at - entry.started_at for entry in entries if entry.ended_at is not None]
+    current = next((entry for entry in entries if entry.ended_at is None), None)
     return {
         "pk": task.pk,
         "title": task.title,
@@ -104,7 +105,7 @@ def _running(task: Task, now: datetime) -> dict[str, Any]:
         "due_on": task.garment.order.due_on,
         "since": current.started_at if current else now,
         "minutes_planned": task.minutes_planned,
-        "minutes_spent": sum((row.ended_at - row.started_at).total_seconds() for row in spent) / 60,
+        "minutes_spent": sum(span.total_seconds() for span in spent) / 60,
         "cautions": [WARNINGS[task.group]] if task.group in WARNINGS else [],
     }
 

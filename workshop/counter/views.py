@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 from decimal import Decimal
 from functools import wraps
-from typing import Any, Concatenate, ParamSpec
+from typing import Any, Concatenate, ParamSpec, cast
 from urllib.parse import urlsplit
 
 from django.conf import settings
@@ -46,7 +46,7 @@ def with_link(
         with timezone.override(link.order.workshop.zone):
             return _private(view(request, link, *args, **kwargs))
 
-    return opened
+    return cast(Callable[Concatenate[HttpRequest, str, P], HttpResponseBase], opened)
 
 
 def _private(response: HttpResponseBase) -> HttpResponseBase:

@@ -9,7 +9,7 @@ from django.db.models import F, Q
 
 from workshop.orders.models import Garment
 from workshop.people.models import Staff, Workshop
-from workshop.planning.rules.joining import POSITIONS_A_HALF
+from workshop.planning.rules.joining import waits_for_fitting
 
 
 class TaskGroup(models.TextChoices):
@@ -51,7 +51,7 @@ class Task(models.Model):
     @property
     def after_fitting(self) -> bool:
         """Whether it waits until the garment was tried on."""
-        return self.position > POSITIONS_A_HALF
+        return waits_for_fitting(self.position)
 
 
 class TimeEntry(models.Model):

@@ -38,10 +38,10 @@ def show_estimate(request: StaffRequest, pk: int) -> HttpResponse:
 @require_POST
 def prepare_quote(request: StaffRequest, number: int) -> HttpResponse:
     order = find_order(request, number)
-    quote = None
+    made: list[int] = []
     with refusals_told(request):
-        quote = services.prepare_quote(order=order, by=request.staff, now=timezone.now())
-    return redirect("desk:order", order.number) if quote is None else redirect("desk:quote", quote.pk)
+        made.append(services.prepare_quote(order=order, by=request.staff, now=timezone.now()).pk)
+    return redirect("desk:quote", made[0]) if made else redirect("desk:order", order.number)
 
 
 @owner_page

@@ -35,7 +35,10 @@ def facts_of(garments: Sequence[Garment], *, now: datetime | None = None) -> dic
         ),
         Prefetch(
             "held_drafts__lay_plans",
-            LayPlan.objects.filter(superseded_at=None).select_related("cloth").defer("inputs", "output"),
+            LayPlan.objects.filter(superseded_at=None)
+            .select_related("cloth")
+            .defer("inputs", "output")
+            .order_by("pk"),
             to_attr="held_lays",
         ),
         Prefetch(
@@ -159,7 +162,7 @@ def _facts(
         lines_left=0 if draft is None else sum(1 for line in draft.held_lines if line.cut_at is None),
         tasks=len(garment.tasks.all()),
         sewing_left=sum(
-            1 for task in tasks if task.group != "cut" and (task.group == "alter" or not task.after_fitting)
+            1 for task in tasks if task.group != "cut" and not task.after_fitting
         ),
         finishing_left=sum(1 for task in tasks if task.after_fitting),
         fitting_booked=_when(min(booked, key=lambda fit: fit.starts_at), workshop) if booked else "",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection
+from typing import Any
 
 from django.db.models import Count, F, Q, QuerySet
 
@@ -92,8 +93,8 @@ def lays_job(draft: Draft) -> Job | None:
     return job_queries.latest(draft.workshop, LAYS_JOB, f"draft-{draft.pk}")
 
 
-def to_cut(workshop: Workshop) -> QuerySet[Garment]:
-    """Garments to cut, due first, with ``lines`` and ``lines_done`` of their cutting lists."""
+def to_cut(workshop: Workshop) -> Any:
+    """Garments to cut, due first, with ``lines`` and ``lines_done`` of their cutting lists annotated."""
     lines = Q(drafts__superseded_at=None)
     return (
         Garment.objects.filter(workshop=workshop, stage=Stage.CUT, order__cancelled_at=None)

@@ -1,0 +1,195 @@
+"""What the API shows and reads. Lengths are mm, money is text, times are ISO 8601."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from rest_framework import serializers
+
+from costing.models import Quote
+from workshop.jobs.models import Job
+from workshop.orders.models import Draft, Garment, GarmentCloth, LayPlan, Order
+from workshop.planning.models import Fitting
+
+
+class GarmentSerializer(serializers.ModelSerializer[Garment]):
+    order = serializers.IntegerField(source="order.number")
+    wearer = serializers.CharField(source="wearer.name")
+    cloths = serializers.SerializerMethodField()
+
+    class Meta:
+        model = Garment
+        fields = (
+            "id",
+            "order",
+            "position",
+            "title",
+            "wearer",
+            "style",
+            "choices",
+            "cloths",
+            "stage",
+            "stage_since_at",
+            "version",
+            "delivered_at",
+        )
+
+    def get_cloths(self, garment: Garment) -> dict[str, int]:
+        """Cloth of the price list by role."""
+        return {row.role: row.cloth_id for row in garment.cloths.all()}
+
+
+class OrderSerializer(serializers.ModelSerializer[Order]):
+    client = serializers.CharField(source="client.name")
+    garments = GarmentSerializer(many=True)
+
+    class Meta:
+        model = Order
+        fields = (
+            "number",
+            "client",
+            "occasion",
+            "due_on",
+            "note",
+            "version",
+            "created_at",
+            "cancelled_at",
+            "garments",
+        )
+
+
+class ClothWishSerializer(serializers.Serializer[Any]):
+    role = serializers.ChoiceField(choices=GarmentCloth.Role.choices)
+    cloth = serializers.IntegerField()
+    folded = serializers.BooleanField(default=False)
+
+
+class GarmentWishSerializer(serializers.Serializer[Any]):
+    wearer = serializers.IntegerField(help_text="A wearer of the client.")
+    title = serializers.CharField(max_length=120)
+    style = serializers.CharField(max_length=60)  # type: ignore[assignment]  # a declared field, not the attribute of that name
+    choices = serializers.DictField(default=dict, help_text="Lengths in mm.")
+    cloths = ClothWishSerializer(many=True, default=list)
+
+
+class TakeOrderSerializer(serializers.Serializer[Any]):
+    client = serializers.IntegerField()
+    occasion = serializers.CharField(max_length=120, default="", allow_blank=True)
+    due_on = serializers.DateField()
+    note = serializers.CharField(max_length=4000, default="", allow_blank=True)
+    submission = serializers.UUIDField(help_text="Your own mark: the same one twice makes one order.")
+    garments = GarmentWishSerializer(many=True, allow_empty=False)
+
+
+class MeasureSerializer(serializers.Serializer[Any]):
+    unit = serializers.ChoiceField(choices=("in", "cm", "mm"))
+    measurements = serializers.DictField(
+        child=serializers.CharField(max_length=60), help_text="ISO 8559-1 terms in snake case, as typed."
+    )
+    taken_on = serializers.DateField()
+    confirmed = serializers.ListField(child=serializers.CharField(), default=list)
+
+
+class MoveSerializer(serializers.Serializer[Any]):
+    to = serializers.CharField(max_length=10)
+    reason = serializers.CharField(max_length=300, default="", allow_blank=True)
+    owner_word = serializers.BooleanField(default=False)
+
+
+class LayPlanSerializer(serializers.ModelSerializer[LayPlan]):
+    class Meta:
+        model = LayPlan
+        fields = ("id", "role", "cloth", "length_mm", "buy_length_mm", "utilisation", "created_at", "output")
+
+
+class DraftSerializer(serializers.ModelSerializer[Draft]):
+    """``output`` is the draft in the JSON of the `draft` command."""
+
+    lay_plans = serializers.SerializerMethodField()
+
+    class Meta:
+        model = Draft
+        fields = (
+            "id",
+            "garment",
+            "version",
+            "engine",
+            "passed",
+            "failed_checks",
+            "waived_reason",
+            "superseded_at",
+            "created_at",
+            "output",
+            "lay_plans",
+        )
+
+    def get_lay_plans(self, draft: Draft) -> list[dict[str, Any]]:
+        """The lay plans that hold."""
+        held = [plan for plan in draft.lay_plans.all() if plan.superseded_at is None]
+        return list(LayPlanSerializer(held, many=True).data)
+
+
+class QuoteSerializer(serializers.ModelSerializer[Quote]):
+    order = serializers.IntegerField(source="order.number")
+    payable = serializers.DecimalField(max_digits=14, decimal_places=3, read_only=True)
+
+    class Meta:
+        model = Quote
+        fields = (
+            "id",
+            "order",
+            "version",
+            "state",
+            "currency",
+            "net",
+            "tax",
+            "gross",
+            "rounding",
+            "payable",
+            "deposit",
+            "valid_until_on",
+            "sent_at",
+            "answered_at",
+            "answered_by",
+        )
+
+
+class FittingSerializer(serializers.ModelSerializer[Fitting]):
+    fitter = serializers.CharField(source="fitter.name")
+
+    class Meta:
+        model = Fitting
+        fields = (
+            "id",
+            "garment",
+            "fitter",
+            "starts_at",
+            "ends_at",
+            "chosen_by_customer",
+            "cancelled_at",
+            "held_at",
+            "outcome",
+            "notes",
+        )
+
+
+class BookFittingSerializer(serializers.Serializer[Any]):
+    garment = serializers.IntegerField()
+    starts_at = serializers.DateTimeField()
+
+
+class SlotSerializer(serializers.Serializer[Any]):
+    starts_at = serializers.DateTimeField()
+    ends_at = serializers.DateTimeField()
+    fitter = serializers.CharField(source="fitter.name")
+
+
+class JobSerializer(serializers.ModelSerializer[Job]):
+    class Meta:
+        model = Job
+        fields = ("id", "kind", "state", "progress", "message", "result", "created_at", "finished_at")
+
+
+class LinkSerializer(serializers.Serializer[Any]):
+    address = serializers.CharField()
+    expires_at = serializers.DateTimeField()
