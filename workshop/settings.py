@@ -86,6 +86,7 @@ TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,  # the page that shows the API brings its own
         "OPTIONS": {
             "context_processors": [
                 "django.template.context_processors.request",

@@ -18,7 +18,7 @@ router.register("fittings", views.FittingView, basename="fitting")
 router.register("jobs", views.JobView, basename="job")
 
 urlpatterns = [
-    path("", SpectacularSwaggerView.as_view(url_name="api:schema"), name="page"),
+    path("", SpectacularSwaggerView.as_view(url_name="api:schema", permission_classes=[]), name="page"),
     path("schema/", SpectacularAPIView.as_view(permission_classes=[]), name="schema"),
     path("token/", views.TokenView.as_view(), name="token"),
     path("", include(router.urls)),
