@@ -145,7 +145,9 @@ def _quote_paper(quote: Quote) -> Paper:
         terms=content["terms"],
         notice=NOTICES.get(quote.state, ""),
         answer=_answer(quote),
-        invitation=f"To accept, open the private link that came with this quote, by {valid}; or tell us.",
+        invitation=f"To accept, open the private link that came with this quote, by {valid}; or tell us."
+        if quote.state == QuoteState.SENT
+        else "",
     )
 
 

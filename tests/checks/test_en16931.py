@@ -1,7 +1,7 @@
 """Totals of invoices against EN 16931, and decimals against ISO 4217.
 
-Sources: the validation artefacts and examples of EN 16931 published by the European Commission (UBL examples, release
-1.3.16); ISO 4217 list one.
+Sources: the validation rules and examples of EN 16931 published by the European Commission (UBL examples,
+release 1.3.16); ISO 4217 list one.
 """
 
 from __future__ import annotations
@@ -29,8 +29,8 @@ def test_tax_is_rounded_once_a_group():
     assert sum(tax_on(Decimal("1.02"), key.rate, "EUR") for _ in range(3)) == Decimal("0.63")
 
 
-# Two examples of the release, so that a fresh clone checks more than one rule: two rates; allowance, charge, prepaid
-# and an exempt group (BT-92, BT-99, BT-113).
+# Two examples of the release, so that a fresh clone checks more than one rule: two rates; and allowance, charge,
+# prepaid and an exempt group (BT-92, BT-99, BT-113).
 def test_totals_of_the_two_rate_example():
     made = totals(
         [
@@ -123,4 +123,4 @@ def test_minor_units_of_the_whole_list():
     with path.open(newline="") as file:
         listed = {row["code"]: row["minor_units"] for row in csv.DictReader(file)}
 
-    assert MINOR_UNITS == {code: int(units) for code, units in listed.items() if units != "N.A."}
+    assert {code: int(units) for code, units in listed.items() if units != "N.A."} == MINOR_UNITS

@@ -1,7 +1,7 @@
 """Worked cases of costing textbooks.
 
-Source, unless said otherwise: OpenStax, Principles of Accounting vol. 2 (Managerial), figures of its worked examples;
-markup and margin: OpenStax, Principles of Marketing.
+Source, unless said otherwise: OpenStax, Principles of Accounting vol. 2 (Managerial), figures of its worked
+examples; markup and margin: OpenStax, Principles of Marketing.
 """
 
 from __future__ import annotations

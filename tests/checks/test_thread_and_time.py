@@ -30,8 +30,10 @@ def test_thread_of_a_lockstitch_seam():
 
 
 def test_thread_of_a_chainstitch_seam():
-    """15 cm took 19.5 + 62 cm, so 100 cm takes 543.3 cm, with 15 % 624.8 (published sample; printed, rounded, 540
-    and 621). The table's ratio of 5.5 agrees within 2 %."""
+    """15 cm took 19.5 + 62 cm, so 100 cm takes 543.3 cm, with 15 % 624.8.
+
+    A published sample; printed, rounded, 540 and 621. The table's ratio of 5.5 agrees within 2 %.
+    """
     sampled = (19.5 + 62.0) / 15
 
     assert THREAD_PER_SEAM["401"] == pytest.approx(sampled, rel=0.02)
@@ -42,7 +44,7 @@ def test_thread_of_a_chainstitch_seam():
     ("stitch", "ratio"), [("101", 4.0), ("301", 2.5), ("401", 5.5), ("504", 14.0), ("516", 20.0)]
 )
 def test_thread_ratios_of_the_makers_table(stitch, ratio):
-    """A thread maker's table, from memory; sources contradict each other on the 500s, hence the wide bound there."""
+    """A thread maker's table, from memory; sources contradict each other on the 500s, hence the bound there."""
     assert THREAD_PER_SEAM[stitch] == pytest.approx(ratio, rel=0.25 if stitch.startswith("5") else 0.001)
 
 

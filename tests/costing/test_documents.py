@@ -170,7 +170,9 @@ def test_render_quote_pdf_says_when_it_does_not_hold(order, state, notice):
     now = words(render_quote_pdf(quote))
 
     assert notice not in sent
+    assert "To accept" in sent
     assert notice in now
+    assert "To accept" not in now
 
 
 def test_render_quote_pdf_of_a_workshop_without_tax_names_none(order):
