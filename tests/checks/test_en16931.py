@@ -29,7 +29,7 @@ def test_tax_is_rounded_once_a_group():
     assert sum(tax_on(Decimal("1.02"), key.rate, "EUR") for _ in range(3)) == Decimal("0.63")
 
 
-# Two examples of the release, so that a fresh clone checks more than one rule: two rates; and allowance, charge,
+# Two examples of the release, so that a fresh clone checks more than one rule: two rates; allowance, charge,
 # prepaid and an exempt group (BT-92, BT-99, BT-113).
 def test_totals_of_the_two_rate_example():
     made = totals(

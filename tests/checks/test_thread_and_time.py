@@ -44,7 +44,7 @@ def test_thread_of_a_chainstitch_seam():
     ("stitch", "ratio"), [("101", 4.0), ("301", 2.5), ("401", 5.5), ("504", 14.0), ("516", 20.0)]
 )
 def test_thread_ratios_of_the_makers_table(stitch, ratio):
-    """A thread maker's table, from memory; sources contradict each other on the 500s, hence the bound there."""
+    """A thread maker's table, from memory; sources contradict each other on the 500s, hence the bound."""
     assert THREAD_PER_SEAM[stitch] == pytest.approx(ratio, rel=0.25 if stitch.startswith("5") else 0.001)
 
 
