@@ -29,8 +29,8 @@ def birth_problem(born_on: date, today: date) -> str:
     """Return what is wrong with a date of birth, or an empty text."""
     if born_on > today:
         return "The date of birth lies in the future; check the year."
-    if today.year - born_on.year > _OLDEST_YEARS:
-        return f"The date of birth lies more than {_OLDEST_YEARS} years back; check the year."
+    if today.year - born_on.year >= _OLDEST_YEARS:
+        return f"The date of birth lies {_OLDEST_YEARS} years back or more; check the year."
     return ""
 
 

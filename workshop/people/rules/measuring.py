@@ -60,7 +60,8 @@ def _range_errors(values: Mapping[str, float], errors: Mapping[str, str]) -> dic
             Body.of({**stand_ins, name: value})
         except BadMeasurement as problem:
             if problem.field == name:
-                found[name] = _sentence(str(problem))
+                # The body speaks of waist_girth; whoever holds the tape says waist.
+                found[name] = _sentence(str(problem).replace(name, f"the {CATALOGUE[name].word}", 1))
     return found
 
 
