@@ -28,6 +28,7 @@ _GAUSS = (
 )
 _RELATIVE = 1e-10
 _DEEPEST = 40
+_BELIEVED = 3
 
 
 _NODES = tuple((0.5 - 0.5 * x, 0.5 + 0.5 * x, w) for x, w in _GAUSS)
@@ -49,12 +50,26 @@ def _gauss(derivative: Derivative, a: float, b: float) -> float:
     return total * span / 2
 
 
-def _turns(derivative: Derivative) -> list[float]:
-    """Parameters at which a curve goes square to its chord, in order; it can stop nowhere else."""
+def _turns_back(derivative: Derivative) -> bool:
+    """Whether the curve may stop, or all but stop, and turn: two legs of its control polygon are opposed.
+
+    A curve turns no further than its control polygon does.
+    """
     ax, bx, cx, ay, by, cy = derivative
-    x, y = ax + bx / 2 + cx / 3, ay + by / 2 + cy / 3
-    if abs(x) + abs(y) < NEAR:
-        x, y = ax, ay
+    middle_x, middle_y = ax + bx / 2, ay + by / 2
+    last_x, last_y = ax + bx + cx, ay + by + cy
+    return (
+        ax * middle_x + ay * middle_y < 0
+        or middle_x * last_x + middle_y * last_y < 0
+        or ax * last_x + ay * last_y < 0
+    )
+
+
+def _turns(derivative: Derivative) -> list[float]:
+    """Parameters at which a curve goes square to its longest leg, in order: a straight one turns there."""
+    ax, bx, cx, ay, by, cy = derivative
+    legs = ((ax, ay), (ax + bx / 2, ay + by / 2), (ax + bx + cx, ay + by + cy))
+    x, y = max(legs, key=lambda leg: hypot(*leg))
     a, b, c = ax * x + ay * y, bx * x + by * y, cx * x + cy * y
     if abs(c) <= 1e-12 * (abs(a) + abs(b)):
         return [-a / b] if b else []
@@ -69,10 +84,12 @@ def _turns(derivative: Derivative) -> list[float]:
 def _integral(derivative: Derivative, a: float, b: float) -> float:
     """Adaptive quadrature: an interval is halved until its halves agree with the whole.
 
-    Where a curve stops and turns back its speed has a kink, which halves and whole may miss alike: the
-    intervals begin there.
+    The speed of a curve that turns back has a kink there, or nearly one, which halves and whole can miss
+    alike: its intervals begin where it may turn, and are halved some times before they are believed.
     """
-    ends = [a, *(t for t in _turns(derivative) if a < t < b), b]
+    shallowest, ends = 0, [a, b]
+    if _turns_back(derivative):
+        shallowest, ends = _BELIEVED, [a, *(t for t in _turns(derivative) if a < t < b), b]
     waiting = [(low, high, _gauss(derivative, low, high), 0) for low, high in pairwise(ends)]
     slack = _RELATIVE * max(sum(known for _, _, known, _ in waiting), 1e-3)
     total = 0.0
@@ -80,7 +97,7 @@ def _integral(derivative: Derivative, a: float, b: float) -> float:
         low, high, known, depth = waiting.pop()
         middle = (low + high) / 2
         left, right = _gauss(derivative, low, middle), _gauss(derivative, middle, high)
-        if abs(left + right - known) <= slack or depth >= _DEEPEST:
+        if (abs(left + right - known) <= slack and depth >= shallowest) or depth >= _DEEPEST:
             total += left + right
         else:
             waiting += [(low, middle, left, depth + 1), (middle, high, right, depth + 1)]

@@ -95,6 +95,18 @@ def test_cubic_length_of_a_curve_that_runs_back_counts_both_ways() -> None:
     assert isclose(Cubic(P(0, 0), P(60, 0), P(60, 0), P(0, 0)).length, 90, rel_tol=1e-9)
 
 
+def test_cubic_that_turns_back_is_measured_to_its_turn_and_back() -> None:
+    """x = 2 - 6 t2 (1 - t): from 2 to 10/9 at t = 2/3 and back.
+
+    y = 90 t (1 - t) (1 - 2 t) goes 15 / sqrt 3 up and down, and as far on the other side.
+    """
+    curve = Cubic(P(2, 0), P(2, 0), P(0, 0), P(2, 0))
+
+    assert isclose(curve.length, 16 / 9, rel_tol=1e-10)
+    assert isclose(curve.split_parameter(0.4434)[1].length, 16 / 9 - 6 * 0.4434**2 * 0.5566, rel_tol=1e-10)
+    assert isclose(Cubic(P(0, 0), P(0, 30), P(0, -30), P(0, 0)).length, 60 / 3**0.5, rel_tol=1e-10)
+
+
 def test_cubic_without_length_has_no_tangent() -> None:
     dot_like = Cubic(P(5, 5), P(5, 5), P(5, 5), P(5, 5))
 
