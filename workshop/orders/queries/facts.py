@@ -161,9 +161,7 @@ def _facts(
         cutting_lines=0 if draft is None else len(draft.held_lines),
         lines_left=0 if draft is None else sum(1 for line in draft.held_lines if line.cut_at is None),
         tasks=len(garment.tasks.all()),
-        sewing_left=sum(
-            1 for task in tasks if task.group != "cut" and not task.after_fitting
-        ),
+        sewing_left=sum(1 for task in tasks if task.group != "cut" and not task.after_fitting),
         finishing_left=sum(1 for task in tasks if task.after_fitting),
         fitting_booked=_when(min(booked, key=lambda fit: fit.starts_at), workshop) if booked else "",
         fits=bool(held) and held[-1].outcome == "fits",
