@@ -10,7 +10,7 @@ from workshop.orders.models import Draft, Order
 from workshop.orders.queries.garments import FILES_JOB, LAYS_JOB
 from workshop.orders.queries.orders import PAPER_JOB
 from workshop.orders.services.filing import GONE, make_paper, make_pattern_files
-from workshop.orders.services.laying import lay_and_estimate
+from workshop.orders.services.laying import SECONDS_A_LAY, lay_and_estimate
 from workshop.orders.services.letters import send_letter
 from workshop.orders.services.superseding import OLD_FILES_JOB
 
@@ -37,7 +37,13 @@ def superseded_files(job: JobContext) -> None:
 
 @handler(LAYS_JOB)
 def lay_plans(job: JobContext) -> None:
-    lay_and_estimate(draft=_draft(job), now=timezone.now(), progress=job.progress, cancelled=job.is_cancelled)
+    lay_and_estimate(
+        draft=_draft(job),
+        now=timezone.now(),
+        progress=job.progress,
+        cancelled=job.is_cancelled,
+        seconds=job.params.get("seconds", SECONDS_A_LAY),
+    )
 
 
 @handler(PAPER_JOB)

@@ -7,8 +7,14 @@ import pytest
 from tests.workshop.orders.house import House, garment_of, open_house, take
 
 
+@pytest.fixture(autouse=True)
+def plain_hashes(settings) -> None:
+    """Hiring somebody hashes a password, which is slow on purpose; not here."""
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
 @pytest.fixture
-def house(db) -> House:
+def house(db, plain_hashes) -> House:
     return open_house()
 
 

@@ -1,4 +1,4 @@
-"""Fenna's workshop, Thread & Tide, with one client and her price list; everything goes through the services."""
+"""Fenna's workshop, Thread & Tide, with one client and a price list, all made by the services."""
 
 from __future__ import annotations
 

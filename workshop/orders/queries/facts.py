@@ -64,13 +64,13 @@ def facts_of_one(garment: Garment, *, now: datetime | None = None) -> Facts:
     return facts_of([fresh], now=now)[fresh.pk]
 
 
-def next_needs(garments: Sequence[Garment]) -> dict[int, str]:
+def next_needs(garments: Sequence[Garment], *, now: datetime | None = None) -> dict[int, str]:
     """The next thing that each garment needs, in words."""
-    return {pk: stages.next_need(facts) for pk, facts in facts_of(garments).items()}
+    return {pk: stages.next_need(facts) for pk, facts in facts_of(garments, now=now).items()}
 
 
-def next_need(garment: Garment) -> str:
-    return stages.next_need(facts_of_one(garment))
+def next_need(garment: Garment, *, now: datetime | None = None) -> str:
+    return stages.next_need(facts_of_one(garment, now=now))
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,9 +83,9 @@ class MoveShown:
     waivable: bool
 
 
-def moves(garment: Garment) -> list[MoveShown]:
+def moves(garment: Garment, *, now: datetime | None = None) -> list[MoveShown]:
     """The moves from the garment's stage, onward first."""
-    facts = facts_of_one(garment)
+    facts = facts_of_one(garment, now=now)
     return [
         MoveShown(rule.to, rule.back, stages.refusals(rule, facts), stages.is_waivable(rule, facts))
         for rule in stages.moves_from(facts.stage)

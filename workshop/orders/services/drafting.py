@@ -16,6 +16,7 @@ from workshop.errors import Refusal
 from workshop.jobs.models import Job
 from workshop.orders.models import CuttingLine, Draft, Garment, Stage
 from workshop.orders.queries.garments import FILES_JOB, LAYS_JOB, needed_roles
+from workshop.orders.services.laying import MOST_SECONDS, SECONDS_A_LAY
 from workshop.orders.services.superseding import ask_for_plan, send_back_to, supersede_draft
 from workshop.people.models import Staff
 from workshop.people.queries import body_of, house_values
@@ -113,12 +114,23 @@ def request_files(*, draft: Draft, by: Staff | None, now: datetime) -> Job:
     )
 
 
-def request_lay_plans(*, draft: Draft, by: Staff | None, now: datetime) -> Job:
-    """Ask for the lay plans of a draft and, from them, its estimate. Raises: Refusal if superseded."""
+def request_lay_plans(
+    *, draft: Draft, by: Staff | None, now: datetime, seconds: float = SECONDS_A_LAY
+) -> Job:
+    """Ask for the lay plans of a draft and, from them, its estimate; ``seconds``: to search for each lay.
+
+    Raises: Refusal if superseded, or for seconds that nobody would wait.
+    """
+    if not 0 < seconds <= MOST_SECONDS:
+        raise Refusal(f"A lay is searched for at most {MOST_SECONDS:g} seconds.", field="seconds")
     require_same_workshop(draft.workshop, by)
     _refuse_superseded(draft)
     return jobs.request(
-        kind=LAYS_JOB, key=f"draft-{draft.pk}", workshop=draft.workshop, params={"draft": draft.pk}, now=now
+        kind=LAYS_JOB,
+        key=f"draft-{draft.pk}",
+        workshop=draft.workshop,
+        params={"draft": draft.pk, "seconds": seconds},
+        now=now,
     )
 
 

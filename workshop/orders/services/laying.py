@@ -22,6 +22,7 @@ from workshop.orders.services.stocking import reserve_for
 from workshop.orders.services.superseding import ask_for_plan
 
 SECONDS_A_LAY = 6.0
+MOST_SECONDS = 120.0
 
 Progress = Callable[[float, str], None]
 
@@ -135,10 +136,15 @@ def _store(draft: Draft, plans: list[tuple[GarmentCloth, LayPlan]], now: datetim
 
 
 def lay_and_estimate(
-    *, draft: Draft, now: datetime, progress: Progress, cancelled: Callable[[], bool]
+    *,
+    draft: Draft,
+    now: datetime,
+    progress: Progress,
+    cancelled: Callable[[], bool],
+    seconds: float = SECONDS_A_LAY,
 ) -> list[models.LayPlan]:
     """Lay a draft, reckon its estimate, and set cloth aside where the quote is accepted already."""
-    plans = make_lay_plans(draft=draft, now=now, progress=progress, cancelled=cancelled)
+    plans = make_lay_plans(draft=draft, now=now, progress=progress, cancelled=cancelled, seconds=seconds)
     progress(92, "Reckoning the price")
     with transaction.atomic():
         if costing_queries.rates_of(draft.workshop) is not None:
