@@ -51,7 +51,8 @@ def _gauss(derivative: Derivative, a: float, b: float) -> float:
 
 
 def _turns_back(derivative: Derivative) -> bool:
-    """Whether the curve may stop, or all but stop, and turn: two legs of its control polygon are opposed.
+    """Whether the curve may stop, or all but stop, and turn: two legs of its control polygon are opposed
+    within 60 degrees.
 
     A curve turns no further than its control polygon does.
     """
@@ -59,10 +60,15 @@ def _turns_back(derivative: Derivative) -> bool:
     middle_x, middle_y = ax + bx / 2, ay + by / 2
     last_x, last_y = ax + bx + cx, ay + by + cy
     return (
-        ax * middle_x + ay * middle_y < 0
-        or middle_x * last_x + middle_y * last_y < 0
-        or ax * last_x + ay * last_y < 0
+        _opposed(ax, ay, middle_x, middle_y)
+        or _opposed(middle_x, middle_y, last_x, last_y)
+        or _opposed(ax, ay, last_x, last_y)
     )
+
+
+def _opposed(x: float, y: float, other_x: float, other_y: float) -> bool:
+    along = x * other_x + y * other_y
+    return along < 0 and 4 * along * along > (x * x + y * y) * (other_x * other_x + other_y * other_y)
 
 
 def _turns(derivative: Derivative) -> list[float]:

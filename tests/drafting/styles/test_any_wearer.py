@@ -1,0 +1,127 @@
+"""Any body with any choices is drafted so that every check passes, or refused with its cause."""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, example, given, settings
+
+from drafting import make_draft
+from drafting.body import Body
+from drafting.errors import BadChoice, CannotDraft
+from drafting.house import HOUSE_RULES
+from drafting.output.contract import contract_text
+from drafting.styles import STYLES
+from drafting.styles.dress_seams import check_complete
+from tests.drafting.styles.wearers import NAME, Case, cases, random_cases
+
+ROOT = Path(__file__).resolve().parents[3]
+FIELDS = {choice.name for choice in STYLES[NAME].choices} | set(HOUSE_RULES) | set(STYLES[NAME].needs)
+
+
+def outcome(case: Case) -> str:
+    """``right``, ``refused``, or what is wrong with the draft or with the refusal."""
+    try:
+        draft = make_draft(NAME, Body.of(case.measurements), case.choices, case.house)
+    except (CannotDraft, BadChoice) as refusal:
+        if refusal.field not in FIELDS:
+            return f"refused at no field of the form: {refusal.field}"
+        return "refused" if len(str(refusal)) > 30 else f"refused without advice: {refusal}"
+    faults = [f"{c.name}: {c.value:.3f} > {c.limit:g}" for c in draft.checks if not c.ok]
+    return "; ".join([*faults, *check_complete(draft)]) or "right"
+
+
+# Found by sweeps, each a fault once: a waist far wider than the bust; three darts on little cloth; a lapel
+# beyond a narrow armhole; a shoulder and a neck that are nearly one line.
+FOUND = (
+    Case({"stature": 1144, "bust_girth": 1029, "waist_girth": 1117, "hip_girth": 1136}, {}, {}),
+    Case({"stature": 1707, "bust_girth": 1450, "waist_girth": 917, "hip_girth": 1562}, {}, {}),
+    Case(
+        {"stature": 1278, "bust_girth": 1125, "waist_girth": 1112, "hip_girth": 1142},
+        {"break_point": "half-way", "lapel_width": 160.0},
+        {},
+    ),
+    Case(
+        {"stature": 877, "bust_girth": 852, "waist_girth": 597, "hip_girth": 870},
+        {},
+        {"back_neck_depth": 3.175, "shoulder_slope_deg": 8.0},
+    ),
+    Case(
+        {"stature": 986, "bust_girth": 905, "waist_girth": 567, "hip_girth": 841},
+        {},
+        {"armhole_ease": 50.8, "side_share": 0.0},
+    ),
+)
+
+
+@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@given(cases())
+@example(FOUND[0])
+@example(FOUND[1])
+@example(FOUND[2])
+@example(FOUND[3])
+@example(FOUND[4])
+def test_make_draft_is_right_or_refused_with_its_cause(case: Case) -> None:
+    assert outcome(case) in {"right", "refused"}
+
+
+def test_make_draft_draws_most_of_what_is_asked() -> None:
+    """A refusal is never the easy way out: with lengths left to the house four in five are drawn."""
+    told = [outcome(Case(case.measurements, {}, {})) for case in random_cases(60, seed=7)]
+
+    assert set(told) <= {"right", "refused"}
+    assert told.count("right") >= 48
+
+
+def test_make_draft_is_the_same_bytes_in_every_process() -> None:
+    program = (
+        "import hashlib; from drafting import make_draft; from drafting.body import Body; "
+        "from drafting.output.contract import contract_text; "
+        "body = Body.of({'stature': 1629, 'bust_girth': 907, 'waist_girth': 725, 'hip_girth': 967}); "
+        f"text = contract_text(make_draft('{NAME}', body, {{'lining': 'full'}})); "
+        "print(hashlib.sha256(text.encode()).hexdigest())"
+    )
+    digests = {
+        subprocess.run(
+            [sys.executable, "-c", program],
+            cwd=ROOT,
+            env={**os.environ, "PYTHONHASHSEED": seed},
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout.strip()
+        for seed in ("1", "2")
+    }
+    body = Body.of({"stature": 1629, "bust_girth": 907, "waist_girth": 725, "hip_girth": 967})
+    here = contract_text(make_draft(NAME, body, {"lining": "full"}))
+
+    assert digests == {hashlib.sha256(here.encode()).hexdigest()}
+
+
+@pytest.mark.parametrize(
+    ("choices", "field", "advice"),
+    [
+        (
+            {"lapel_width": 25.0, "notch_width": 40.0},
+            "notch_width",
+            "this lapel takes a notch of at most 16 mm",
+        ),
+        ({"collar_width": 30.0}, "collar_width", "make it at least 35 mm wide"),
+        ({"lapel_width": 160.0}, "lapel_width", "mm narrower, or a lower break"),
+        ({"pleats": 12, "pleat_kind": "box"}, "pleats", "choose from 1 to 11, or another kind"),
+        ({"skirt_length": 90.0}, "skirt_length", "it must end between"),
+    ],
+)
+def test_a_refusal_says_what_would_do(choices: dict[str, str | float], field: str, advice: str) -> None:
+    body = Body.of({"stature": 1629, "bust_girth": 907, "waist_girth": 725, "hip_girth": 967})
+
+    with pytest.raises(BadChoice) as refusal:
+        make_draft(NAME, body, choices)
+
+    assert refusal.value.field == field
+    assert advice in str(refusal.value)

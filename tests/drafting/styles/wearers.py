@@ -1,0 +1,86 @@
+"""Bodies and choices to try the styles on: every size from a baby to the stoutest adult, limits included."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from random import Random
+from typing import Any
+
+from hypothesis import strategies as st
+
+from drafting.house import HOUSE_RULES
+from drafting.styles import STYLES, Choice
+
+NAME = "notched-collar-dress"
+STATURES = (600.0, 2000.0)
+BUSTS = (350.0, 1600.0)
+Numbers = dict[str, float]
+Choices = dict[str, str | float | int]
+
+
+@dataclass(frozen=True)
+class Case:
+    """What ``make_draft`` is given; plain values, so that a failing one can be copied into a test."""
+
+    measurements: Numbers
+    choices: Choices
+    house: Numbers
+
+
+def _measurements(stature: float, bust_share: float, waist_share: float, hip_share: float) -> Numbers:
+    """The essential four: the bust as a share of the stature, waist and hip as shares of the bust."""
+    bust = min(max(stature * bust_share, BUSTS[0]), BUSTS[1])
+    return {
+        "stature": stature,
+        "bust_girth": bust,
+        "waist_girth": max(bust * waist_share, 320.0),
+        "hip_girth": max(bust * hip_share, 350.0),
+    }
+
+
+def _value(choice: Choice) -> st.SearchStrategy[Any]:
+    if choice.kind == "option":
+        return st.sampled_from([value for value, _ in choice.options])
+    low, high = choice.low or 0.0, choice.high or 0.0
+    if choice.kind == "count":
+        return st.integers(int(low), int(high))
+    # Most lengths are left to the house: a dress of nothing but extremes is hardly ever drawn.
+    return st.one_of(
+        st.just(0.0), st.just(0.0), st.just(0.0), st.sampled_from([low, high]), st.floats(low, high)
+    )
+
+
+def cases(*, house: bool = True) -> st.SearchStrategy[Case]:
+    """Any body with any choices; with up to three house rules at one of their limits."""
+    limits = {name: st.sampled_from([rule.low, rule.high]) for name, rule in HOUSE_RULES.items()}
+    rules = st.lists(st.sampled_from(sorted(limits)), max_size=3 if house else 0, unique=True).flatmap(
+        lambda names: st.fixed_dictionaries({name: limits[name] for name in names})
+    )
+    body = st.builds(
+        _measurements, st.floats(*STATURES), st.floats(0.4, 1.0), st.floats(0.62, 1.1), st.floats(0.88, 1.25)
+    )
+    chosen = st.fixed_dictionaries({choice.name: _value(choice) for choice in STYLES[NAME].choices})
+    return st.builds(Case, body, chosen, rules)
+
+
+def random_cases(count: int, seed: int) -> list[Case]:
+    """The same kind of bodies without hypothesis: fast, and the same for the same seed."""
+    rng = Random(seed)
+    return [_random_case(rng) for _ in range(count)]
+
+
+def _random_case(rng: Random) -> Case:
+    body = _measurements(
+        rng.uniform(*STATURES), rng.uniform(0.4, 1.0), rng.uniform(0.62, 1.1), rng.uniform(0.88, 1.25)
+    )
+    choices: Choices = {}
+    for choice in STYLES[NAME].choices:
+        if choice.kind == "option":
+            choices[choice.name] = rng.choice(choice.options)[0]
+        elif choice.kind == "count":
+            choices[choice.name] = rng.choice((1, 2, 3, 3, 4, 6, 12))
+        elif rng.random() < 0.1:
+            low, high = choice.low or 0.0, choice.high or 0.0
+            choices[choice.name] = rng.choice((low, high, rng.uniform(low, high)))
+    names = rng.sample(sorted(HOUSE_RULES), rng.randint(1, 4)) if rng.random() < 0.5 else []
+    return Case(body, choices, {n: rng.choice((HOUSE_RULES[n].low, HOUSE_RULES[n].high)) for n in names})
