@@ -30,6 +30,9 @@ check: prepare-test ## format, lint, types, import contracts, migrations, templa
 	.venv/bin/djlint templates --lint --quiet
 	$(PYTHON_IN_VENV) -m tests.rig.deployment
 
+pictures: prepare-test ## make the README's pictures anew from the demo workshop
+	$(PYTHON_IN_VENV) -m tests.browser.pictures
+
 bench: prepare-test ## each benchmark as one JSON line with a ratio
 	@$(PYTHON_IN_VENV) -m tests.benchmarks.run
 
