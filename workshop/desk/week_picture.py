@@ -33,7 +33,7 @@ def week_picture(
         *_open(hours, scale),
         *_days(monday, height),
         *_people(people, width),
-        *_tasks(tasks, scale, people),
+        *_tasks(tasks, scale, hours),
         *_fittings(fittings, scale, people),
     ]
     return (
@@ -89,7 +89,7 @@ def _people(people: Sequence[str], width: float) -> Iterator[str]:
     for row, name in enumerate(people):
         top = HEAD_HIGH + row * ROW_HIGH
         yield f'<path d="M0 {top}H{width}" stroke="#cfc6b3"/>'
-        words = escape(_cut(name, 13))
+        words = escape(_cut(name, 12))
         yield f'<text x="6" y="{top + 24}" font-size="13" font-weight="600" fill="#23282e">{words}</text>'
 
 
@@ -103,14 +103,19 @@ def _open(hours: Hours, scale: _Scale) -> Iterator[str]:
                 yield f'<rect x="{left:.1f}" y="{top}" {size} fill="#ffffff"/>'
 
 
-def _tasks(tasks: Iterable[Task], scale: _Scale, people: Sequence[str]) -> Iterator[str]:
+def _tasks(tasks: Iterable[Task], scale: _Scale, hours: Hours) -> Iterator[str]:
+    """Tasks lie only where the person is there: a task that goes on after a break is drawn in two parts."""
+    there = {person.pk: (row, hours.of(person)) for row, person in enumerate(hours.staff)}
     for task in tasks:
-        if task.staff is None or task.planned_start_at is None or task.planned_end_at is None:
+        start, end = task.planned_start_at, task.planned_end_at
+        if start is None or end is None or task.staff_id not in there:
             continue
+        row, intervals = there[task.staff_id]
         words = f"{task.title}: {task.garment.title}"
-        row = people.index(task.staff.name) if task.staff.name in people else 0
-        for left, width in scale.spans(task.planned_start_at, task.planned_end_at):
-            yield _box(left, row, width, words, TASK_INK)
+        parts = [(max(start, i.start), min(end, i.end)) for i in intervals if i.start < end and start < i.end]
+        for begins, ends in parts or [(start, end)]:
+            for left, width in scale.spans(begins, ends):
+                yield _box(left, row, width, words, TASK_INK)
 
 
 def _fittings(fittings: Iterable[Fitting], scale: _Scale, people: Sequence[str]) -> Iterator[str]:
