@@ -151,11 +151,7 @@ def _refuse_the_undraftable(p: Proportions, body: Body) -> None:
             field="armscye_depth",
         )
     if p.half_shoulder - p.neck_width < 22:
-        raise CannotDraft(
-            f"a shoulder of {body['shoulder_length']:.0f} mm leaves no shoulder seam beside a neck "
-            f"{p.neck_width:.0f} mm wide; measure shoulder and neck again",
-            field="shoulder_length",
-        )
+        raise _no_shoulder_seam(p, body)
     drop = (p.half_shoulder - p.neck_width) * tan(p.slope)
     if p.back_neck - drop - p.armhole_line < 45:
         raise CannotDraft(
@@ -176,6 +172,22 @@ def _refuse_the_undraftable(p: Proportions, body: Body) -> None:
             f"{body['back_waist_length']:.0f} mm; measure both again",
             field="front_waist_length",
         )
+
+
+def _no_shoulder_seam(p: Proportions, body: Body) -> CannotDraft:
+    """The shoulder itself is too short, or the back is so narrow that the armhole cuts it off."""
+    neck = f"a half neck {p.neck_width:.0f} mm wide"
+    if body["shoulder_length"] * cos(p.slope) >= 40:
+        return CannotDraft(
+            f"a back {body['back_width']:.0f} mm wide leaves no shoulder seam beside {neck}; measure "
+            "across the back and around the neck again",
+            field="back_width",
+        )
+    return CannotDraft(
+        f"a shoulder of {body['shoulder_length']:.0f} mm leaves no shoulder seam beside {neck}; measure "
+        "shoulder and neck again",
+        field="shoulder_length",
+    )
 
 
 @dataclass(frozen=True, slots=True)

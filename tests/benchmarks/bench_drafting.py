@@ -3,7 +3,7 @@
 1. ``make_draft``: 500 bodies and choices of every size, limits included; ``ratio`` is the whole (recipe, cut
    lines, notches, every truing check) against the recipe alone, over the same cases. A case that is neither
    right nor refused ends the run.
-2. ``draft_command``: one body as ``manage.py draft`` does it, from a file to the file, without Django's start;
+2. ``draft_command``: one body as ``manage.py draft`` does it, from file to file, without Django's start;
    ``ratio`` is that against ``make_draft`` for the same body.
 
 Run: python -m tests.benchmarks.bench_drafting

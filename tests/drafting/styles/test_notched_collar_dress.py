@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from itertools import product
+from itertools import pairwise, product
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -12,7 +12,7 @@ from drafting import make_draft
 from drafting.body import Body
 from drafting.errors import BadChoice, CannotDraft
 from drafting.house import house_rules
-from drafting.pattern import Draft
+from drafting.pattern import Draft, MarkKind, Method
 from drafting.styles import STYLES, choice_words, read_choices
 from drafting.styles.dress_seams import check_complete
 from drafting.units import Unit
@@ -142,6 +142,42 @@ def test_front_buttons_open_the_skirt_to_the_hem() -> None:
 def test_bust_dart_only_where_the_front_is_longer() -> None:
     assert not any(dart.name == "bust dart" for dart in make_draft(NAME, body("toddler")).darts)
     assert any(dart.name == "bust dart" for dart in make_draft(NAME, body("average")).darts)
+
+
+def test_a_wide_bust_dart_is_shared_by_two_and_every_check_passes() -> None:
+    measured = {"back_waist_length": 390.0, "front_waist_length": 465.0}
+    wearer = Body.of(
+        {"stature": 1650, "bust_girth": 1300, "waist_girth": 1130, "hip_girth": 1340, **measured}
+    )
+
+    draft = make_draft(NAME, wearer, {"lining": "bodice"})
+
+    on_front = [dart.name for dart in draft.darts if dart.piece == "front bodice"]
+    assert on_front == ["waist dart 1", "bust dart 1", "bust dart 2"]
+    assert failed(draft) == []
+    assert check_complete(draft) == ()
+
+
+def test_back_shoulder_is_eased_on_to_the_front() -> None:
+    draft = make_draft(NAME, body("average"), {"lining": "bodice"})
+
+    eased = {seam.name: round(seam.ease, 6) for seam in draft.seams if seam.method is Method.EASED}
+    assert eased == {"shoulder": 4.7625, "shoulder of the lining": 4.7625}
+    plain = make_draft(NAME, body("average"), {}, {"back_shoulder_ease": 0.0})
+    assert not any(seam.method is Method.EASED for seam in plain.seams)
+
+
+@pytest.mark.parametrize("break_point", BREAKS)
+def test_buttons_are_never_on_one_another(break_point: str) -> None:
+    wearer = Body.of({"stature": 1600, "bust_girth": 1180, "waist_girth": 1040, "hip_girth": 1230})
+
+    draft = make_draft(NAME, wearer, {"break_point": break_point, "closure": "front buttons"})
+
+    marks = draft.piece("front bodice").marks
+    heights = sorted(mark.path.point_at(1.5).y for mark in marks if mark.kind is MarkKind.BUTTON)
+    assert all(b - a >= 2 * draft.house["button_diameter"] for a, b in pairwise(heights))
+    # From 16 mm above the waist to the break at 199, 99 or 19 mm, no further apart than 88.9.
+    assert len(heights) == {"armhole line": 4, "half-way": 2, "waist": 1}[break_point]
 
 
 def test_cautions_for_a_child_name_cords_and_buttons() -> None:

@@ -1,0 +1,93 @@
+from __future__ import annotations
+
+from math import isclose
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from drafting.blocks.bodice import draft_bodice
+from drafting.blocks.rules import neck_width_for, proportion, quarter
+from drafting.body import Body
+from drafting.errors import CannotDraft
+from drafting.geometry import dot
+from drafting.house import house_rules
+
+HOUSE = house_rules()
+
+
+def body(stature: float, bust: float, waist: float, **more: float) -> Body:
+    return Body.of(
+        {"stature": stature, "bust_girth": bust, "waist_girth": waist, "hip_girth": bust * 1.05, **more}
+    )
+
+
+def test_quarter_of_a_girth_with_its_ease() -> None:
+    assert quarter(890.0, 50.8) == 235.2
+
+    with pytest.raises(CannotDraft):
+        quarter(-60.0, 50.0)
+
+
+def test_neck_width_is_kept_to_the_wearers_own_neck() -> None:
+    """Half of 186 less 25.4 is 67.6; a neck of 370 allows 72 to 89, one of 300 allows 58 to 75."""
+    assert isclose(neck_width_for(186.0, 370.0, HOUSE), 72.0)
+    assert isclose(neck_width_for(186.0, 300.0, HOUSE), 67.6)
+    assert isclose(neck_width_for(260.0, 300.0, HOUSE), 75.0)
+
+
+def test_proportion_grows_with_the_neck_up_to_2_1_2_in() -> None:
+    assert proportion(31.75) == 0.5
+    assert proportion(63.5) == 1.0
+    assert proportion(80.0) == 1.0
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.floats(850, 1900), st.floats(0.5, 0.8), st.floats(0.72, 1.05))
+def test_draft_bodice_matches_back_and_front(stature: float, bust: float, waist: float) -> None:
+    bodice = draft_bodice(body(stature, bust * stature, max(waist * bust * stature, 320.0)), HOUSE)
+    back, front, p = bodice.back, bodice.front, bodice.proportions
+
+    ease = HOUSE["back_shoulder_ease"] * proportion(p.neck_width)
+    assert isclose(back.shoulder.length - front.shoulder.length, ease, abs_tol=1e-6)
+    assert isclose(sum(s.length for s in back.sides), sum(s.length for s in front.sides), rel_tol=1e-9)
+    assert isclose(back.waist.width, p.quarter_waist, abs_tol=1e-6)
+    assert isclose(front.waist.width, p.quarter_waist, abs_tol=1e-6)
+    assert isclose(back.bust_side.x, p.quarter_bust, abs_tol=1e-6)
+    for panel in (back, front):
+        assert abs(dot(panel.armhole.start_tangent, panel.shoulder.end_tangent)) < 1e-9
+        assert abs(dot(panel.armhole.end_tangent, panel.sides[0].start_tangent)) < 1e-6
+
+
+def test_draft_bodice_leaves_room_between_darts_for_what_they_take_up() -> None:
+    bodice = draft_bodice(body(1707.0, 1450.0, 917.0), HOUSE)
+
+    for panel in (bodice.back, bodice.front):
+        widths = [dart.outer.x - dart.inner.x for dart in panel.waist_darts]
+        gaps = [middle.length for middle in panel.waist.panels[1:-1]]
+        assert len(widths) == 3
+        assert min(gaps) >= max(widths)
+
+
+def test_draft_bodice_shares_a_wide_bust_dart_between_two() -> None:
+    longer = body(1650.0, 1300.0, 1130.0, back_waist_length=390.0, front_waist_length=470.0)
+
+    assert len(draft_bodice(longer, HOUSE).front.bust_darts) == 2
+    assert len(draft_bodice(body(1650.0, 890.0, 720.0), HOUSE).front.bust_darts) == 1
+    assert draft_bodice(body(850.0, 500.0, 490.0), HOUSE).front.bust_darts == ()
+
+
+@pytest.mark.parametrize(
+    ("more", "field"),
+    [
+        ({"armscye_depth": 395.0}, "armscye_depth"),
+        ({"neck_base_girth": 420.0, "back_width": 140.0}, "back_width"),
+        ({"neck_base_girth": 420.0, "back_width": 140.0, "shoulder_length": 40.0}, "shoulder_length"),
+        ({"back_waist_length": 380.0, "front_waist_length": 300.0}, "front_waist_length"),
+    ],
+)
+def test_draft_bodice_refuses_by_the_measurement_at_fault(more: dict[str, float], field: str) -> None:
+    with pytest.raises(CannotDraft) as refusal:
+        draft_bodice(body(1650.0, 890.0, 720.0, **more), HOUSE)
+
+    assert refusal.value.field == field
