@@ -15,6 +15,7 @@ from costing.models import Quote, QuoteState
 from workshop.orders import queries
 from workshop.orders.models import Garment, Order
 from workshop.pages import StaffRequest, owner_page
+from workshop.people import queries as people_queries
 from workshop.people.models import Workshop
 from workshop.planning import queries as planning_queries
 from workshop.planning.queries import GarmentDue
@@ -148,6 +149,9 @@ def _waiting(workshop: Workshop, now: Any, tickets: list[Ticket]) -> list[Waitin
     for fitting in planning_queries.fittings_to_hold(workshop, now):
         words = f"Say how the fitting of {fitting.garment.title} went"
         found.append(Waiting(words, reverse("desk:fitting", args=[fitting.pk])))
+    for wearer in people_queries.wearers_to_erase(workshop, workshop.day_of(now)):
+        words = f"Erase the measurements of {wearer.name}: they may be kept no longer"
+        found.append(Waiting(words, reverse("desk:wearer", args=[wearer.pk])))
     buying = [ticket for ticket in tickets if ticket.next_need.startswith("Buy cloth")]
     found += [
         Waiting(f"{ticket.title}: {ticket.next_need}", reverse("desk:garment", args=[ticket.garment_id]))
