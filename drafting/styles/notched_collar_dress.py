@@ -23,7 +23,7 @@ def _options(*pairs: tuple[str, str]) -> tuple[tuple[str, str], ...]:
     return pairs
 
 
-_BY_HOUSE = "0 leaves it to the house rule, in proportion to the wearer."
+_BY_HOUSE = "Left empty, or 0, it follows the house rule, in proportion to the wearer."
 
 CHOICES = (
     Choice(
@@ -65,7 +65,7 @@ CHOICES = (
         0.0,
         low=60.0,
         high=1500.0,
-        help="0 makes it end at the knee.",
+        help="Left empty, or 0, it ends at the knee.",
     ),
     Choice(
         "closure",

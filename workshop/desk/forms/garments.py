@@ -62,8 +62,9 @@ class StyleForm(forms.Form):
         low, high = (format_length(mm, self.unit) for mm in (choice.low or 0, choice.high or 0))
         return forms.CharField(
             label=f"{choice.title}, {self.unit}",
-            initial=format_length(float(value), self.unit),
+            initial=format_length(float(value), self.unit) if value else "",
             help_text=f"{choice.help} From {low} to {high}.",
+            widget=forms.TextInput(attrs={"placeholder": "by the house rule"} if choice.default == 0 else {}),
             required=False,
         )
 
