@@ -72,6 +72,7 @@ class Paper:
     reason: str = ""
     ask: str = ""
     ask_how: str = ""
+    pay_to: str = ""
 
     @property
     def seller_lines(self) -> tuple[str, ...]:
@@ -130,11 +131,12 @@ def _quote_paper(quote: Quote) -> Paper:
         facts=(
             ("Order", str(order["number"])),
             ("Version", str(quote.version)),
-            ("Date", _day((quote.sent_at or quote.created_at).date())),
+            ("Date", _day(quote.workshop.day_of(quote.sent_at or quote.created_at))),
             ("Valid until", valid),
             ("Wanted for", _day(date.fromisoformat(order["due_on"]))),
         ),
         garments=tuple(_garment(row, currency) for row in content["garments"]),
+        amount_word=f"with {content['tax_label']}" if _taxed(content) else "",
         sums=(
             *_sums(quote, content, currency, "Price"),
             Line("Deposit before the cloth is cut", format_money(quote.deposit, currency), "after"),
@@ -178,7 +180,8 @@ def _inside(svg: str) -> str:
 def _answer(quote: Quote) -> str:
     if quote.answered_at is None or quote.state not in {QuoteState.ACCEPTED, QuoteState.DECLINED}:
         return ""
-    when = f"{_day(quote.answered_at.date())}, {quote.answered_at:%H:%M %Z}"
+    answered_at = quote.answered_at.astimezone(quote.workshop.zone)
+    when = f"{_day(answered_at.date())}, {answered_at:%H:%M %Z}"
     if quote.state == QuoteState.ACCEPTED:
         return f"Accepted by {quote.answered_by} on {when}."
     return f"Declined on {when}."
@@ -206,6 +209,7 @@ def _invoice_paper(invoice: Invoice) -> Paper:
         sums=tuple(_sums(invoice, content, currency, "To pay")),
         ask=f"Please pay {format_money(invoice.payable, currency)} by {_day(invoice.due_on)}",
         ask_how=f"Name invoice {number} with your payment.",
+        pay_to=content["seller"].get("pay_to", ""),
     )
 
 

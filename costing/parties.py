@@ -15,6 +15,7 @@ class Party:
     email: str = ""
     phone: str = ""
     tax_number: str = ""
+    pay_to: str = ""  # how the seller is paid: a bank account, a phone number; printed on invoices
 
     def to_json(self) -> dict[str, str]:
         return asdict(self)

@@ -201,9 +201,9 @@ class OpenInvoice:
 
 
 def open_invoices(workshop: Any, today: date) -> list[OpenInvoice]:
-    """Return the last invoice of each order that still owes money on what was invoiced."""
+    """Return the last invoice that holds of each order that still owes money on what was invoiced."""
     rows = (
-        Invoice.objects.filter(workshop=workshop)
+        Invoice.objects.filter(workshop=workshop, credit_notes=None)
         .select_related("order__client")
         .order_by("-issued_on", "-pk")
     )

@@ -8,10 +8,9 @@ from typing import Any
 from django.db import transaction
 
 from costing.models import Estimate
+from costing.rules.estimate import RULES
 from costing.rules.estimate import Estimate as Reckoned
 from costing.rules.labour import Operation
-
-RULE_VERSION = "1"
 
 
 @transaction.atomic
@@ -30,7 +29,7 @@ def store_estimate(
     return Estimate.objects.create(
         workshop=workshop,
         garment=garment,
-        rule_version=RULE_VERSION,
+        rule_version=RULES,
         inputs=inputs,
         content=_content(reckoned, operations, provisional),
         minutes=reckoned.minutes,

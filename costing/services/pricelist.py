@@ -55,6 +55,7 @@ class NameTaken(CostingError):
 LONGEST_NAME = 120
 MOST_HOURS = 50_000
 _AMOUNTS = {"price_per_metre", "price_each", "hourly_wage", "overhead_per_month", "minimum_price", "round_to"}
+_WORDS = {"name", "composition", "supplier"}
 _CHOICES = {"use": Cloth.Use.values, "kind": Notion.Kind.values}
 _RANGES = {
     "width_mm": (50, 6000, "A cloth is from 5 cm to 6 m wide."),
@@ -70,12 +71,21 @@ _RANGES = {
 
 def add_cloth(*, workshop: Any, today: date, **values: Any) -> Cloth:
     """Add a cloth to the price list. Raises: BadAmount, NameTaken with ``field``."""
-    return _added(Cloth, workshop, today, _checked(values, CLOTH_FIELDS))
+    values = _checked(values, CLOTH_FIELDS)
+    _refuse_selvedges(Cloth(**values))
+    return _added(Cloth, workshop, today, values)
 
 
 def edit_cloth(*, cloth: Cloth, expected_version: int, today: date, **values: Any) -> Cloth:
     """Change a cloth; what was quoted keeps its price. Raises: BadAmount, NameTaken, ChangedMeanwhile."""
-    return _edited(Cloth, cloth.pk, expected_version, today, _checked(values, CLOTH_FIELDS))
+    values = _checked(values, CLOTH_FIELDS)
+    held = {
+        "width_mm": cloth.width_mm,
+        "selvedge_mm": cloth.selvedge_mm,
+        "shrinkage_width": cloth.shrinkage_width,
+    }
+    _refuse_selvedges(Cloth(**{**held, **values}))
+    return _edited(Cloth, cloth.pk, expected_version, today, values)
 
 
 def add_notion(*, workshop: Any, today: date, **values: Any) -> Notion:
@@ -103,7 +113,7 @@ def set_rates(*, workshop: Any, expected_version: int = 0, **values: Any) -> Rat
 
     Raises: BadAmount with ``field``, ChangedMeanwhile.
     """
-    _checked(values, RATES_FIELDS)
+    values = _checked(values, RATES_FIELDS)
     for name in ("profit_margin", "work_allowance", "thread_waste"):
         if name in values and not (isfinite(values[name]) and 0 <= values[name] < 100):
             raise BadAmount("A share is from 0 to below 100 %.", field=name)
@@ -135,20 +145,33 @@ def _first_rates(workshop: Any, values: dict[str, Any]) -> Rates:
 
 
 def _checked(values: dict[str, Any], known: tuple[str, ...]) -> dict[str, Any]:
+    """Return the values with the spaces around words taken off. Raises: BadAmount."""
+    values = {name: value.strip() if isinstance(value, str) else value for name, value in values.items()}
     for name, value in values.items():
         if name not in known:
             raise BadAmount(f"{name} is not kept in the price list.", field=name)
-        if name in _RANGES and value is not None:
+        if value is None:
+            if name != "size_mm":  # a hook has none
+                raise BadAmount("Fill this in.", field=name)
+            continue
+        if name in _RANGES:
             low, high, words = _RANGES[name]
             if not isfinite(value) or not low <= value <= high:
                 raise BadAmount(words, field=name)
         if name in _AMOUNTS and not (isfinite(value) and ZERO <= value < GREATEST_AMOUNT):
             raise BadAmount("An amount is zero or more; check for a digit too many.", field=name)
-        if name == "name" and not 0 < len(value.strip()) <= LONGEST_NAME:
-            raise BadAmount(f"Give it a name of at most {LONGEST_NAME} letters.", field=name)
+        if name in _WORDS and len(value) > LONGEST_NAME:
+            raise BadAmount(f"Shorten this to {LONGEST_NAME} letters.", field=name)
+        if name == "name" and not value:
+            raise BadAmount("Give it a name.", field=name)
         if name in _CHOICES and value not in _CHOICES[name]:
             raise BadAmount(f"Choose one of: {', '.join(_CHOICES[name])}.", field=name)
     return values
+
+
+def _refuse_selvedges(cloth: Cloth) -> None:
+    if cloth.width_mm * (1 - cloth.shrinkage_width) <= 2 * cloth.selvedge_mm:
+        raise BadAmount("The two selvedges leave nothing of the width.", field="selvedge_mm")
 
 
 def _added(model: type[Listed], workshop: Any, today: date, values: dict[str, Any]) -> Listed:
@@ -156,7 +179,9 @@ def _added(model: type[Listed], workshop: Any, today: date, values: dict[str, An
         with transaction.atomic():
             return model.objects.create(workshop=workshop, priced_on=today, **values)
     except IntegrityError:
-        raise NameTaken("The price list has that name already; choose another.", field="name") from None
+        raise NameTaken(
+            "The price list has, or had, one of that name; choose another name.", field="name"
+        ) from None
 
 
 def _edited(
@@ -173,7 +198,9 @@ def _edited(
             dated = {"priced_on": today} if priced else {}
             return _set(row, {**values, **dated, "version": row.version + 1})
     except IntegrityError:
-        raise NameTaken("The price list has that name already; choose another.", field="name") from None
+        raise NameTaken(
+            "The price list has, or had, one of that name; choose another name.", field="name"
+        ) from None
 
 
 def _set(row: Row, values: dict[str, Any]) -> Row:

@@ -34,9 +34,9 @@ def write_quote(
 ) -> Quote:
     """Write the next version, or write anew the one that is not sent yet. Nothing that is out changes.
 
-    Raises: QuoteClosed where the last day is not in the future.
+    Raises: QuoteClosed where the last day is past.
     """
-    if valid_until_on < now.date():
+    if valid_until_on < workshop.day_of(now):
         raise QuoteClosed(
             "A quote must hold for a day at least; choose a later last day.", field="valid_until_on"
         )
@@ -74,7 +74,7 @@ def send_quote(*, quote: Quote, now: datetime) -> Quote:
         raise QuoteClosed(
             f"Version {quote.version} is {quote.get_state_display()} already; prepare a new version."
         )
-    if quote.valid_until_on < now.date():
+    if quote.valid_until_on < quote.workshop.day_of(now):
         raise QuoteExpired(f"Its last day, {quote.valid_until_on:%d %B %Y}, is past; prepare the quote anew.")
     out = Quote.objects.filter(order_id=quote.order_id, state__in=[QuoteState.SENT, QuoteState.ACCEPTED])
     out.update(state=QuoteState.SUPERSEDED)

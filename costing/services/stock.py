@@ -29,6 +29,7 @@ def buy_cloth(*, cloth: Cloth, length_mm: float, now: datetime, note: str = "") 
 @transaction.atomic
 def reserve_cloth(*, cloth: Cloth, length_mm: float, garment_id: int, now: datetime) -> StockMove:
     """Set a length aside for a garment. Raises: BadAmount, NotInStock (says how much is lacking)."""
+    _refuse_length(length_mm)
     cloth = _locked(cloth)
     free = stock_of([cloth.pk])[cloth.pk].free
     if length_mm > free + SLACK_MM:
@@ -40,9 +41,11 @@ def reserve_cloth(*, cloth: Cloth, length_mm: float, garment_id: int, now: datet
 @transaction.atomic
 def release_cloth(*, garment_id: int, now: datetime) -> None:
     """Free everything that is set aside for a garment; nothing set aside is fine."""
-    for cloth_id, length in reserved_for(garment_id).items():
+    for cloth_id in sorted(reserved_for(garment_id)):
         cloth = _locked(Cloth(pk=cloth_id))
-        _move(cloth, StockMove.Kind.RELEASED, length, now, garment_id=garment_id)
+        held = reserved_for(garment_id).get(cloth_id)  # read again: another may have freed it meanwhile
+        if held:
+            _move(cloth, StockMove.Kind.RELEASED, held, now, garment_id=garment_id)
 
 
 @transaction.atomic
@@ -85,6 +88,7 @@ def _at_most(length_mm: float, free: float) -> float:
 
 def _from_shelf(cloth: Cloth, length_mm: float) -> float:
     """Return the length to take off the shelf. Raises: NotInStock where it does not lie free there."""
+    _refuse_length(length_mm)
     stock = stock_of([cloth.pk])[cloth.pk]
     if length_mm > stock.free + SLACK_MM:
         raise NotInStock(
@@ -93,11 +97,15 @@ def _from_shelf(cloth: Cloth, length_mm: float) -> float:
     return _at_most(length_mm, stock.free)
 
 
+def _refuse_length(length_mm: float) -> None:
+    if not isfinite(length_mm) or not 0 < length_mm <= LONGEST_MM:
+        raise BadAmount("A length of cloth is above zero and at most 1,000 m.", field="length")
+
+
 def _move(
     cloth: Cloth, kind: str, length_mm: float, now: datetime, *, garment_id: int | None = None, note: str = ""
 ) -> StockMove:
-    if not isfinite(length_mm) or not 0 < length_mm <= LONGEST_MM:
-        raise BadAmount("A length of cloth is above zero and at most 1,000 m.", field="length")
+    _refuse_length(length_mm)
     return StockMove.objects.create(
         workshop_id=cloth.workshop_id,
         cloth=cloth,

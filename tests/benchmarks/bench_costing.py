@@ -1,6 +1,7 @@
 """How long an estimate and a printed paper take: one JSON line each.
 
-``ratio`` is the time over the limit of the design: an estimate 0.02 s once the draft is there, a paper 0.5 s.
+``ratio`` is the time over that of the garment's draft, made in the same run on the same machine;
+``limit_s`` is the limit of the design: an estimate 0.02 s once the draft is there, a paper 0.5 s.
 
 Run: python -m tests.benchmarks.bench_costing
 """
@@ -29,6 +30,10 @@ ESTIMATE_LIMIT_S, PAPER_LIMIT_S = 0.020, 0.5
 TAX = TaxKey.of(Decimal(16))
 
 
+def lined_dress() -> Draft:
+    return make_draft("notched-collar-dress", Body.of(BODY), {"lining": "full"})
+
+
 def reckoned(draft: Draft) -> Estimate:
     """The estimate of a lined dress from its draft."""
     work = operations(draft)
@@ -49,6 +54,7 @@ def reckoned(draft: Draft) -> Estimate:
 def paper_rows(draft: Draft) -> tuple[object, object]:
     """A quote of two garments with drawings, and an invoice; not stored."""
     from costing.models import Invoice, Quote
+    from workshop.people.models import Workshop
 
     price = reckoned(draft)
     made = totals([TaxedLine(price.net, TAX)] * 2, currency="EUR")
@@ -76,7 +82,16 @@ def paper_rows(draft: Draft) -> tuple[object, object]:
     money = {"currency": "EUR", "content": content, "net": made.net, "tax": made.tax, "gross": made.gross}
     now = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
     day = date(2026, 12, 16)
-    quote = Quote(order_id=1, version=1, deposit=Decimal(100), valid_until_on=day, created_at=now, **money)
+    mill = Workshop(name="Mill Lane Dressmaking")
+    quote = Quote(
+        workshop=mill,
+        order_id=1,
+        version=1,
+        deposit=Decimal(100),
+        valid_until_on=day,
+        created_at=now,
+        **money,
+    )
     invoice = Invoice(workshop_id=1, kind="final", year=2026, number=1, issued_on=day, due_on=day, **money)
     return quote, invoice
 
@@ -92,14 +107,15 @@ def median_seconds(work: Callable[[], object], times: int) -> float:
     return sorted(taken)[times // 2]
 
 
-def report(name: str, seconds: float, limit: float) -> None:
+def report(name: str, seconds: float, limit: float, draft_seconds: float) -> None:
     print(
         json.dumps(
             {
                 "bench": name,
                 "seconds": round(seconds, 4),
                 "limit_s": limit,
-                "ratio": round(seconds / limit, 3),
+                "draft_seconds": round(draft_seconds, 4),
+                "ratio": round(seconds / draft_seconds, 3),
             }
         )
     )
@@ -109,11 +125,15 @@ def main() -> None:
     django.setup()
     from costing.documents import render_invoice_pdf, render_quote_pdf
 
-    draft = make_draft("notched-collar-dress", Body.of(BODY), {"lining": "full"})
-    report("estimate of a lined dress", median_seconds(lambda: reckoned(draft), 21), ESTIMATE_LIMIT_S)
+    draft = lined_dress()
+    drafting = median_seconds(lined_dress, 5)
     quote, invoice = paper_rows(draft)
-    report("quote of two garments as PDF", median_seconds(lambda: render_quote_pdf(quote), 5), PAPER_LIMIT_S)
-    report("invoice as PDF", median_seconds(lambda: render_invoice_pdf(invoice), 5), PAPER_LIMIT_S)
+    for name, work, times, limit in (
+        ("estimate of a lined dress", lambda: reckoned(draft), 21, ESTIMATE_LIMIT_S),
+        ("quote of two garments as PDF", lambda: render_quote_pdf(quote), 5, PAPER_LIMIT_S),
+        ("invoice as PDF", lambda: render_invoice_pdf(invoice), 5, PAPER_LIMIT_S),
+    ):
+        report(name, median_seconds(work, times), limit, drafting)
 
 
 if __name__ == "__main__":

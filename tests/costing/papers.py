@@ -7,14 +7,19 @@ from datetime import UTC, date, datetime
 from decimal import Decimal
 
 from costing.parties import Party
-from costing.rules.tax import TaxedLine, TaxKey, totals
+from costing.rules.tax import TaxedLine, TaxKey, tax_on, totals
 from costing.services import accept_quote, send_quote, write_quote
 from costing.services.invoices import groups_json
 
 NOW = datetime(2026, 11, 25, 9, 0, tzinfo=UTC)
 TODAY = NOW.date()
 SELLER = Party(
-    "Mill Lane Dressmaking", "12 Mill Lane\nKisumu", "mill@example.com", "+254 700 000000", "P0512"
+    "Mill Lane Dressmaking",
+    "12 Mill Lane\nKisumu",
+    "mill@example.com",
+    "+254 700 000000",
+    "P0512",
+    "Account 0123 4567 89,\nLake Bank Kisumu",
 )
 BUYER = Party("Adaeze Nwosu", "Flat 4\n27 Cloth Street")
 
@@ -68,7 +73,7 @@ def quote_content(nets, key, made):
                 "drawing": "",
                 "choices": [["Pleats", "knife pleats"]],
                 "cloths": ["shell: Satin"],
-                "amount": str(net),
+                "amount": str(net + tax_on(net, key.rate, made.currency)),
                 "provisional": False,
             }
             for place, net in enumerate(nets, start=1)

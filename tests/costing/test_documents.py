@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import io
+import re
 from datetime import timedelta
 from decimal import Decimal
 
@@ -93,8 +94,8 @@ def test_render_quote_pdf_says_what_is_made_for_how_much(papers):
         "Adaeze Nwosu Version 1",
         "Valid until 16 December 2026",
         "Wanted for 20 March 2027",
-        "Dress 1 for Ada EUR 362.07",
-        "Shell cloth Satin",
+        "Dress 1 for Ada EUR 420.00",
+        "Shell cloth Satin with VAT",
         "Sum without VAT EUR 568.97",
         "VAT 16 % on 568.97 EUR 91.04",
         "Rounding EUR −0.01",
@@ -113,7 +114,8 @@ def test_render_invoice_pdf_takes_off_the_deposit_and_says_what_to_pay(papers):
         "Less deposit invoice 2026-0001 EUR −284.48",
         "VAT 16 % on 284.49 EUR 45.52",
         "To pay EUR 330.00",
-        "Please pay EUR 330.00 by 9 December 2026",
+        "Please pay EUR 330.00 by 9 December 2026 Account 0123 4567 89, Lake Bank Kisumu",
+        "Name invoice 2026-0002 with your payment.",
     )
 
 
@@ -250,6 +252,38 @@ def test_render_quote_pdf_of_many_garments_and_long_names_stays_on_paper(order):
 
     assert outside == []
     assert pages > 1
+
+
+def test_render_quote_pdf_writes_days_and_hours_of_the_workshop(order):
+    """20:00 UTC is 05:00 of the next day in Tokyo."""
+    order.workshop.time_zone = "Asia/Tokyo"
+    order.workshop.save()
+    evening = NOW.replace(hour=20)
+    quote = send_quote(quote=make_quote(order), now=evening)
+    accept_quote(quote=quote, name="Bo", text="yes", today=TODAY, now=evening)
+
+    assert has_all(
+        render_quote_pdf(Quote.objects.get()),
+        "Date 26 November 2026",
+        "Accepted by Bo on 26 November 2026, 05:00 JST.",
+    )
+
+
+def test_render_invoice_pdf_keeps_a_line_and_its_amount_on_one_page(order):
+    quote = make_accepted_quote(order, nets=tuple(Decimal(1000 + place) for place in range(40)))
+    for place, line in enumerate(quote.content["lines"]):
+        line["words"] = f"Line{1000 + place} " + "of heavy silk with a long name " * 5
+    quote.save()
+    invoice = issue_final_invoice(quote=quote, **issuing())
+
+    with pdfplumber.open(io.BytesIO(render_invoice_pdf(invoice))) as document:
+        pages = [page.extract_text() for page in document.pages]
+
+    named = [re.findall(r"Line(\d+)", page) for page in pages]
+    priced = [[found.replace(",", "") for found in re.findall(r"EUR (1,0\d\d)\.00", page)] for page in pages]
+    assert len(pages) > 2
+    assert named == priced
+    assert [number for page in named for number in page] == [str(1000 + place) for place in range(40)]
 
 
 def test_an_accepted_quote_is_printed_with_its_answer_only_once_it_is_given(order):

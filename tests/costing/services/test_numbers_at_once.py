@@ -12,11 +12,27 @@ import pytest
 from django.db import connection, transaction
 
 from costing.models import Invoice, NumberSeries
-from costing.queries import balance_of
-from costing.services import issue_deposit_invoice, record_payment
+from costing.queries import Stock, balance_of, stock_of
+from costing.services import (
+    add_cloth,
+    buy_cloth,
+    issue_deposit_invoice,
+    record_payment,
+    release_cloth,
+    reserve_cloth,
+)
 from costing.services.invoices import NothingToInvoice
 from costing.services.payments import MoreThanDue
-from tests.costing.papers import issuing, make_accepted_quote, make_order, make_workshop, paying
+from tests.costing.papers import (
+    NOW,
+    TODAY,
+    issuing,
+    make_accepted_quote,
+    make_garment,
+    make_order,
+    make_workshop,
+    paying,
+)
 from tests.rig.live import database_url
 from tests.rig.processes import ROOT
 
@@ -111,6 +127,27 @@ def test_two_tills_cannot_take_more_than_is_due():
 
     assert [type(error) for error in errors] == [MoreThanDue] * 2
     assert balance_of(order).paid == Decimal("400.00")
+
+
+@pytest.mark.django_db(transaction=True)
+def test_cloth_set_aside_is_freed_once_by_two_at_once():
+    order = make_order(make_workshop())
+    dress = make_garment(order)
+    satin = add_cloth(
+        workshop=order.workshop,
+        today=TODAY,
+        use="shell",
+        name="Satin",
+        width_mm=1400.0,
+        price_per_metre=Decimal("18.50"),
+    )
+    buy_cloth(cloth=satin, length_mm=3000, now=NOW)
+    reserve_cloth(cloth=satin, length_mm=2000, garment_id=dress.pk, now=NOW)
+
+    errors = together(*[lambda: release_cloth(garment_id=dress.pk, now=NOW)] * 4)
+
+    assert errors == []
+    assert stock_of([satin.pk])[satin.pk] == Stock(on_shelf=3000, reserved=0)
 
 
 @pytest.mark.django_db(transaction=True)

@@ -9,7 +9,13 @@ import pytest
 from costing.errors import BadAmount
 from costing.models import Payment, Receipt
 from costing.queries import balance_of, balances, open_invoices, sales_by_month
-from costing.services import credit_invoice, issue_deposit_invoice, issue_receipt, record_payment
+from costing.services import (
+    credit_invoice,
+    issue_deposit_invoice,
+    issue_final_invoice,
+    issue_receipt,
+    record_payment,
+)
 from costing.services.payments import MoreThanDue
 from tests.costing.papers import (
     BUYER,
@@ -145,6 +151,17 @@ def test_open_invoices_are_those_not_paid_up(agreed):
     assert [(row.invoice, row.due, row.overdue) for row in before] == [(invoice, Decimal("330.00"), False)]
     assert [row.overdue for row in late] == [True]
     assert after == []
+
+
+def test_open_invoices_pass_over_one_that_was_credited(agreed):
+    quote = agreed.quotes.get()
+    deposit = issue_deposit_invoice(quote=quote, **issuing())
+    final = issue_final_invoice(quote=quote, **issuing(today=TODAY + timedelta(days=1)))
+    credit_invoice(invoice=final, reason="too early", today=TODAY, now=NOW)
+
+    left = open_invoices(agreed.workshop, TODAY)
+
+    assert [(row.invoice, row.due) for row in left] == [(deposit, Decimal("330.00"))]
 
 
 def test_sales_by_month_take_off_credit_notes(agreed):

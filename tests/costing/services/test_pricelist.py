@@ -63,6 +63,10 @@ def test_add_cloth_refuses_a_name_that_is_taken(workshop):
         ("name", "  "),
         ("name", "x" * 121),
         ("use", "sail"),
+        ("supplier", "x" * 121),
+        ("composition", "x" * 121),
+        ("width_mm", None),
+        ("price_per_metre", None),
         ("colour", "red"),
     ],
 )
@@ -72,6 +76,29 @@ def test_add_cloth_refuses_what_is_no_cloth(workshop, field, value):
 
     assert caught.value.field == field
     assert Cloth.objects.count() == 0
+
+
+def test_add_cloth_takes_off_spaces_around_its_name(workshop):
+    add_cloth(workshop=workshop, today=TODAY, **{**SATIN, "name": "  Satin "})
+
+    with pytest.raises(NameTaken):
+        add_cloth(workshop=workshop, today=TODAY, **SATIN)
+
+    assert cloths(workshop).get().name == "Satin"
+
+
+def test_a_cloth_that_its_selvedges_use_up_is_refused(workshop):
+    ribbon = {**SATIN, "width_mm": 100.0, "selvedge_mm": 40.0}
+    kept = add_cloth(workshop=workshop, today=TODAY, **ribbon)
+
+    with pytest.raises(BadAmount) as added:
+        add_cloth(workshop=workshop, today=TODAY, **{**ribbon, "name": "Other", "selvedge_mm": 50.0})
+    with pytest.raises(BadAmount) as edited:
+        edit_cloth(cloth=kept, expected_version=1, today=TODAY, width_mm=80.0)
+    with pytest.raises(BadAmount) as shrunk:
+        edit_cloth(cloth=kept, expected_version=1, today=TODAY, shrinkage_width=0.2)
+
+    assert [caught.value.field for caught in (added, edited, shrunk)] == ["selvedge_mm"] * 3
 
 
 def test_edit_cloth_dates_a_new_price_and_tells_a_second_editor(workshop):

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
@@ -81,6 +81,20 @@ def test_send_quote_refuses_one_that_nobody_could_accept(order):
 
     with pytest.raises(QuoteExpired, match="16 December 2026, is past; prepare the quote anew"):
         send_quote(quote=quote, now=NOW + timedelta(days=30))
+
+
+def test_the_last_day_of_a_quote_is_a_day_of_the_workshop(order):
+    """At 04:00 UTC on the 17th it is still the evening of the 16th in Lima."""
+    night = datetime(2026, 12, 17, 4, 0, tzinfo=UTC)
+    quote = make_quote(order)
+
+    with pytest.raises(QuoteExpired):
+        send_quote(quote=quote, now=night)
+    order.workshop.time_zone = "America/Lima"
+    order.workshop.save()
+    sent = send_quote(quote=Quote.objects.get(), now=night)
+
+    assert sent.state == QuoteState.SENT
 
 
 def test_accept_quote_keeps_name_time_and_text(order):

@@ -108,6 +108,21 @@ def test_release_cloth_frees_what_is_set_aside_once(satin, dress):
     assert StockMove.objects.filter(kind="released").count() == 1
 
 
+@pytest.mark.parametrize("length", [-1, float("nan"), float("inf")])
+def test_no_length_is_set_aside_cut_or_thrown_away(satin, dress, length):
+    buy_cloth(cloth=satin, length_mm=3000, now=NOW)
+    of_dress = {"cloth": satin, "length_mm": length, "garment_id": dress.pk, "now": NOW}
+
+    with pytest.raises(BadAmount):
+        reserve_cloth(**of_dress)
+    with pytest.raises(BadAmount):
+        cut_cloth(**of_dress)
+    with pytest.raises(BadAmount):
+        waste_cloth(cloth=satin, length_mm=length, now=NOW)
+
+    assert shelf(satin) == (3000, 0, 3000)
+
+
 @pytest.mark.parametrize("length", [0, -1, float("nan"), float("inf"), 1e7])
 def test_buy_cloth_refuses_what_is_no_length(satin, length):
     with pytest.raises(BadAmount) as caught:
