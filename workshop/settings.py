@@ -41,7 +41,7 @@ if PRODUCTION and not ALLOWED_HOSTS:
     raise ImproperlyConfigured("set WORKSHOP_HOSTS to the names this installation answers to, with commas")
 CSRF_TRUSTED_ORIGINS = env.words("WORKSHOP_ORIGINS")
 # The address that private links in messages and documents begin with.
-_LOCAL_ADDRESS = f"http://localhost:{env.number('PORT', 8000)}"
+_LOCAL_ADDRESS = f"http://localhost:{env.text('PORT', '8000')}"
 PUBLIC_ADDRESS = env.text("WORKSHOP_ADDRESS", "" if PRODUCTION else _LOCAL_ADDRESS).rstrip("/")
 if PRODUCTION and not PUBLIC_ADDRESS.startswith("https://"):
     raise ImproperlyConfigured("set WORKSHOP_ADDRESS to the public https:// address of this installation")
