@@ -334,7 +334,8 @@ def _joined(
     what: str, way: SeamWork, length: float, count: int, cloth: str, *, gathered: float = 0.0
 ) -> Iterator[_Step]:
     metres = length / 1000
-    what = _repeated(what if cloth == "shell" else f"{what} of the {cloth}", count)
+    named = cloth == "shell" or cloth in what  # the seam's own name may say the cloth already
+    what = _repeated(what if named else f"{what} of the {cloth}", count)
     neaten = (Stitched(OVEREDGE, 2 * length),) if way.neatened else ()
     gathers = (Stitched(LOCKSTITCH, gathered),) * 2 if gathered else ()
     times = "once" if count == 1 else f"{count} times"
