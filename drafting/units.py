@@ -71,7 +71,9 @@ _LENGTH: Final = re.compile(
 )
 
 
-def parse_length(text: str | float | int, default_unit: Unit, *, field: str = "") -> float:
+def parse_length(
+    text: str | float | int, default_unit: Unit, *, field: str = "", longest_mm: float = LONGEST_MM
+) -> float:
     """Return a length in mm from what a person typed, or a plain number in ``default_unit``.
 
     Understands whole numbers, decimals with a point or a comma, and fractions (``14 3/4``,
@@ -79,7 +81,7 @@ def parse_length(text: str | float | int, default_unit: Unit, *, field: str = ""
 
     Raises:
         BadMeasurement: empty, not a length, negative, not finite, unknown unit, a fraction over
-            nothing, or longer than 99 999 mm. ``field`` is passed on to the error.
+            nothing, or longer than ``longest_mm``. ``field`` is passed on to the error.
     """
     if isinstance(text, bool) or not isinstance(text, str | int | float):
         raise BadMeasurement(
@@ -89,7 +91,7 @@ def parse_length(text: str | float | int, default_unit: Unit, *, field: str = ""
         number, unit = _read(text, default_unit, field)
     else:
         number, unit = _finite(text, field), default_unit
-    return _in_reach(number * MM_PER[unit], text, field)
+    return _in_reach(number * MM_PER[unit], text, field, longest_mm)
 
 
 def format_length(mm: float, unit: Unit, *, eighths: bool = True) -> str:
@@ -164,12 +166,12 @@ def _finite(number: float, field: str) -> float:
     return value
 
 
-def _in_reach(mm: float, text: object, field: str) -> float:
+def _in_reach(mm: float, text: object, field: str, longest_mm: float) -> float:
     if mm < 0:
         raise BadMeasurement(f"{_shown(text)} is negative; a length is written without a minus", field=field)
-    if mm > LONGEST_MM:
+    if mm > longest_mm:
         raise BadMeasurement(
-            f"{_shown(text)} is longer than {LONGEST_MM:.0f} mm; is the unit right?", field=field
+            f"{_shown(text)} is longer than {longest_mm:.0f} mm; is the unit right?", field=field
         )
     return mm
 

@@ -10,6 +10,7 @@ from math import atan, cos, sin, tan
 from drafting.errors import CannotDraft
 from drafting.geometry import Path, Point, distance
 
+_WIDEST_OF_LENGTH = 0.6  # of a dart's length (common practice, no source)
 _EXACT = 1e-9  # mm, of the sewn waist
 
 
@@ -105,7 +106,21 @@ def fitted(places: Sequence[DartPlace], target: float, side: Point, lean: float)
             field="waist_girth",
         )
     half = root(miss, low, high)
-    return waist_line(places, half, side, lean), half
+    line = waist_line(places, half, side, lean)
+    _refuse_stubby(places, half, line)
+    return line, half
+
+
+def _refuse_stubby(places: Sequence[DartPlace], half: float, line: WaistLine) -> None:
+    """Raises: CannotDraft where a dart is too wide for its length to end in a point that lies flat."""
+    for place, (foot, _) in zip(places, line.feet, strict=True):
+        length = place.apex - foot.y
+        if 2 * half > _WIDEST_OF_LENGTH * length:
+            raise CannotDraft(
+                f"a waist dart would be {2 * half:.0f} mm wide and only {length:.0f} mm long; leave the "
+                "waist looser, or take more of it in at the side seam",
+                field="waist_girth",
+            )
 
 
 def root(falling: Callable[[float], float], low: float, high: float) -> float:

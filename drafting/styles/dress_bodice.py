@@ -12,6 +12,7 @@ from drafting.pattern import Cut, Dart, EdgeKind, MarkKind
 from drafting.styles.dress_plan import DressPlan
 
 PAIR = Cut("shell", 2, mirrored=True)
+_LEAST_BACK_FACING = 20.0  # mm at the centre back: less cannot be turned (common practice, no source)
 COLLAR_EDGES = ("collar edge", "collar notch", "lapel top", "lapel edge", "front edge")
 
 
@@ -261,7 +262,10 @@ def back_neck_facing(plan: DressPlan) -> Sketch:
             _centre_back(plan, Path.line(nape, inner.end)),
         ],
         (back_cuts(plan), back_cuts(plan, "interfacing")),
-        (Point(0.25 * faced.end.x, inner.end.y + 6), Point(0.25 * faced.end.x, nape.y - 4)),
+        (
+            Point(0.25 * faced.end.x, lerp(inner.end, nape, 0.12).y),
+            Point(0.25 * faced.end.x, lerp(inner.end, nape, 0.92).y),
+        ),
     )
 
 
@@ -270,7 +274,8 @@ def back_facing_inner(plan: DressPlan) -> Path:
     back = plan.bodice.back
     start = back.shoulder.point_at(plan.faced_shoulder)
     nape = plan.back_neck.end
-    depth = max(1.1 * plan.faced_shoulder, nape.y - start.y + 0.75 * plan.faced_shoulder)
+    wished = max(1.1 * plan.faced_shoulder, nape.y - start.y + 0.75 * plan.faced_shoulder)
+    depth = max(wished, _LEAST_BACK_FACING)
     end = Point(0.0, nape.y - depth)
     down = -perpendicular(back.shoulder.start_tangent)
     return Path.cubic(start, start + down * (0.6 * (start.y - end.y)), Point(0.55 * start.x, end.y), end)

@@ -11,8 +11,8 @@ def sewing_notes(plan: DressPlan) -> tuple[str, ...]:
         "Before cutting: interface both front facings and the back neck facing; mark roll lines, centre "
         "lines, darts and pleat folds on both halves.",
         "Sew the darts; press waist darts to the centre, bust darts downward.",
-        "Sew the shoulder seams as far as the neck point and no further; clip the front's inner corner at "
-        "the neck point to the stitching.",
+        f"Sew the shoulder seams{_shoulder(plan)} as far as the neck point and no further; clip the front's "
+        "inner corner at the neck point to the stitching.",
         *_collar(plan),
         "Round collar and lapel: sew shell to facing from the centre back to the front edge, pivot at the "
         "inner corner of the notch and clip it; grade, turn and press so that the seam rolls under: towards "
@@ -33,6 +33,11 @@ def sewing_notes(plan: DressPlan) -> tuple[str, ...]:
             "The front is open deep below the neck: wear it over a blouse, or sew in a modesty piece."
         )
     return tuple(notes)
+
+
+def _shoulder(plan: DressPlan) -> str:
+    eased = plan.bodice.back.shoulder.length - plan.bodice.front.shoulder.length
+    return ", the back eased on to the front over its middle third," if eased >= 1 else ""
 
 
 def _collar(plan: DressPlan) -> tuple[str, ...]:

@@ -57,6 +57,14 @@ def test_fitted_refuses_a_waist_that_no_dart_makes() -> None:
     assert refusal.value.field == "waist_girth"
 
 
+def test_fitted_refuses_a_dart_too_wide_for_its_length() -> None:
+    """From 215 to 175: 40 wide under a point 50 high."""
+    with pytest.raises(CannotDraft, match="mm wide and only") as refusal:
+        fitted([DartPlace(90.0, 50.0)], 175.0, Point(215.0, 0.0), 0.0)
+
+    assert refusal.value.field == "waist_girth"
+
+
 def test_side_height_of_an_even_bend_is_half_the_lean() -> None:
     assert isclose(side_height((), 0.0, 200.0, 0.2), 200 * tan(-0.1))
     assert side_height((), 0.0, 200.0, 0.0) == 0
