@@ -12,6 +12,7 @@ Run: python -m tests.benchmarks.bench_drafting
 from __future__ import annotations
 
 import json
+import os
 import sys
 from collections.abc import Callable
 from contextlib import redirect_stdout
@@ -81,6 +82,7 @@ def bench_bodies() -> None:
 
 def bench_command() -> None:
     """One body, from its file to the draft's file."""
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "workshop.settings")
     import django
 
     django.setup()
