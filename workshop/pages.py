@@ -9,9 +9,10 @@ from typing import Any, Concatenate, ParamSpec, cast
 
 from django import forms
 from django.contrib import messages
-from django.contrib.auth.decorators import login_required
+from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
 from django.http import HttpRequest, HttpResponseBase
+from django.shortcuts import redirect
 
 from workshop.errors import REFUSALS
 from workshop.people.models import Staff, Workshop
@@ -41,9 +42,10 @@ def owner_page(view: StaffView[P]) -> View[P]:
 
 
 def _guarded(view: Any, *, owner_only: bool) -> Any:
-    @login_required
     @wraps(view)
     def guarded(request: Any, *args: Any, **kwargs: Any) -> HttpResponseBase:
+        if not request.user.is_authenticated:
+            return _to_sign_in(request)
         if request.staff is None:
             raise PermissionDenied("This sign-in does not belong to a workshop. Ask the owner to add you.")
         if owner_only and not request.staff.is_owner:
@@ -52,6 +54,18 @@ def _guarded(view: Any, *, owner_only: bool) -> Any:
         return response
 
     return guarded
+
+
+def _to_sign_in(request: HttpRequest) -> HttpResponseBase:
+    """Sign in and come back; a button pressed after the session ended cannot be pressed by an address."""
+    if request.method == "GET":
+        return redirect_to_login(request.get_full_path())
+    return redirect("sign-in")
+
+
+def searched(request: HttpRequest) -> str:
+    """The words looked for. A NUL is left out: PostgreSQL refuses it even in a question."""
+    return request.GET.get("search", "").replace("\x00", "").strip()[:80]
 
 
 def all_valid(*checked: forms.BaseForm) -> bool:

@@ -7,6 +7,7 @@ from django.shortcuts import redirect, render
 
 from workshop.jobs import queries as job_queries
 from workshop.jobs.models import Document, Job
+from workshop.orders.queries import is_about_money
 from workshop.pages import StaffRequest, staff_page
 
 
@@ -30,15 +31,22 @@ def job(request: StaffRequest, pk: int) -> HttpResponse:
 def document(request: StaffRequest, pk: int) -> FileResponse:
     """A file that a job made, to look at or to save (``?save``)."""
     row = Document.objects.filter(workshop=request.workshop, pk=pk).first()
-    if row is None:
+    if row is None or (not request.staff.is_owner and is_about_money(row)):
         raise Http404
     return send_file(row, save="save" in request.GET)
 
 
 def send_file(row: Document, *, save: bool) -> FileResponse:
-    """Send a document under its own name. Drawings are never opened in the page's own origin."""
+    """Send a document under its own name. Drawings are never opened in the page's own origin.
+
+    Raises: Http404 where the file itself is gone.
+    """
+    try:
+        content = row.file.open("rb")
+    except FileNotFoundError:
+        raise Http404 from None
     return FileResponse(
-        row.file.open("rb"),
+        content,
         as_attachment=save or row.content_type != "application/pdf",
         filename=row.name,
         content_type=row.content_type,

@@ -1,21 +1,49 @@
-"""What the API shows and reads. Lengths are mm, money is text, times are ISO 8601."""
+"""What the API shows and reads. Lengths are mm, money is text, times are ISO 8601.
+
+An apprentice is shown initials where the owner is shown a name: as on the bench, no more than the work needs.
+"""
 
 from __future__ import annotations
 
+from datetime import datetime
 from typing import Any
 
+from django.utils import timezone
 from rest_framework import serializers
 
 from costing.models import Quote
+from workshop.api.access import staff_of
 from workshop.jobs.models import Job
 from workshop.orders.models import Draft, Garment, GarmentCloth, LayPlan, Order
+from workshop.people.models import initials
 from workshop.planning.models import Fitting
+
+
+class NameField(serializers.CharField):
+    """A person's name to the owner, their initials to everybody else."""
+
+    def to_representation(self, value: str) -> str:
+        request = self.context.get("request")
+        staff = staff_of(request) if request is not None else None
+        return value if staff is not None and staff.is_owner else initials(value)
+
+
+class InstantField(serializers.DateTimeField):
+    """A moment with its offset: without one nobody knows whose clock is meant."""
+
+    def enforce_timezone(self, value: datetime) -> datetime:
+        if timezone.is_naive(value):
+            raise serializers.ValidationError(
+                "Add the offset from UTC, such as 2026-05-04T10:00:00+01:00.", code="naive"
+            )
+        return super().enforce_timezone(value)
 
 
 class GarmentSerializer(serializers.ModelSerializer[Garment]):
     order = serializers.IntegerField(source="order.number")
-    wearer = serializers.CharField(source="wearer.name")
+    wearer = NameField(source="wearer.name")
     cloths = serializers.SerializerMethodField()
+    draft = serializers.SerializerMethodField()
 
     class Meta:
         model = Garment
@@ -30,6 +58,7 @@ class GarmentSerializer(serializers.ModelSerializer[Garment]):
             "cloths",
             "stage",
             "stage_since_at",
+            "draft",
             "version",
             "delivered_at",
         )
@@ -38,9 +67,13 @@ class GarmentSerializer(serializers.ModelSerializer[Garment]):
         """Cloth of the price list by role."""
         return {row.role: row.cloth_id for row in garment.cloths.all()}
 
+    def get_draft(self, garment: Garment) -> int | None:
+        """The draft that holds."""
+        return next((draft.pk for draft in garment.drafts.all() if draft.superseded_at is None), None)
+
 
 class OrderSerializer(serializers.ModelSerializer[Order]):
-    client = serializers.CharField(source="client.name")
+    client = NameField(source="client.name")
     garments = GarmentSerializer(many=True)
 
     class Meta:
@@ -175,7 +208,13 @@ class FittingSerializer(serializers.ModelSerializer[Fitting]):
 
 class BookFittingSerializer(serializers.Serializer[Any]):
     garment = serializers.IntegerField()
-    starts_at = serializers.DateTimeField()
+    starts_at = InstantField()
+
+    def validate_starts_at(self, starts_at: datetime) -> datetime:
+        """Beyond these years a time cannot be reckoned with in every zone."""
+        if not 2000 <= starts_at.year <= 2999:
+            raise serializers.ValidationError("Check the year.")
+        return starts_at
 
 
 class SlotSerializer(serializers.Serializer[Any]):

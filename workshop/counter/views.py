@@ -14,23 +14,26 @@ from django.contrib import messages
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.utils.dateparse import parse_datetime
-from django.views.decorators.http import require_POST
 
 from costing.models import Quote, QuoteState
 from costing.queries import quote_out
 from workshop.counter.forms import AcceptForm, DeclineForm
+from workshop.errors import Refusal
 from workshop.orders import queries, services
 from workshop.orders.models import Garment, PrivateLink, Stage
 from workshop.orders.rules.stages import progress_words
+from workshop.orders.services.answering import NewerQuote
 from workshop.pages import refusals_on, refusals_told
 from workshop.planning import queries as planning_queries
 from workshop.planning import services as planning_services
-from workshop.planning.models import Fitting
+from workshop.planning.models import Fitting, FittingOutcome
+from workshop.planning.services.fittings import CUSTOMER_NOTICE
 from workshop.views import send_file
 
 P = ParamSpec("P")
 TIMES_SHOWN = 24
+EVERY_TIME = 2000
+DECLINE_ID = "decline_%s"
 
 
 def with_link(
@@ -42,18 +45,41 @@ def with_link(
     def opened(request: HttpRequest, secret: str, *args: P.args, **kwargs: P.kwargs) -> HttpResponseBase:
         link = queries.link_of(secret, timezone.now())
         if link is None:
-            return _private(render(request, "counter/nothing.html", status=404))
-        with timezone.override(link.order.workshop.zone):
-            return _private(view(request, link, *args, **kwargs))
+            return _nothing(request)
+        try:
+            with timezone.override(link.order.workshop.zone):
+                return _private(view(request, link, *args, **kwargs))
+        except Http404:  # what is not of this order is as little there as a guessed address
+            return _nothing(request)
 
     return cast(Callable[Concatenate[HttpRequest, str, P], HttpResponseBase], opened)
+
+
+def _nothing(request: HttpRequest) -> HttpResponseBase:
+    return _private(render(request, "counter/nothing.html", status=404))
+
+
+def answers(
+    view: Callable[Concatenate[HttpRequest, PrivateLink, P], HttpResponse],
+) -> Callable[Concatenate[HttpRequest, PrivateLink, P], HttpResponse]:
+    """Something that is sent. Who opens its address, after a fault say, is shown the letter."""
+
+    @wraps(view)
+    def sent(request: HttpRequest, link: PrivateLink, *args: P.args, **kwargs: P.kwargs) -> HttpResponse:
+        if request.method != "POST":
+            return redirect("counter:order", link.secret)
+        return view(request, link, *args, **kwargs)
+
+    return cast(Callable[Concatenate[HttpRequest, PrivateLink, P], HttpResponse], sent)
 
 
 def _private(response: HttpResponseBase) -> HttpResponseBase:
     """Nothing on the way keeps it, no search engine lists it, no other site learns its address."""
     response["Cache-Control"] = "private, no-store"
     response["X-Robots-Tag"] = "noindex, nofollow"
-    response["Referrer-Policy"] = "no-referrer" if response.get("Location") is None else "same-origin"
+    # Not "no-referrer": with it a browser sends "Origin: null" along with a form, even to its own site (Fetch
+    # standard, "append a request Origin header"), and the guard against forged forms refuses that.
+    response["Referrer-Policy"] = "same-origin"
     return response
 
 
@@ -63,12 +89,15 @@ def show_order(request: HttpRequest, link: PrivateLink) -> HttpResponse:
 
 
 @with_link
-@require_POST
+@answers
 def accept(request: HttpRequest, link: PrivateLink) -> HttpResponse:
     form = AcceptForm(request.POST)
     if form.is_valid():
-        with refusals_on(form):
-            services.accept_quote(link=link, now=timezone.now(), **form.cleaned_data)
+        try:
+            with refusals_on(form, except_=NewerQuote):
+                services.accept_quote(link=link, now=timezone.now(), **form.cleaned_data)
+        except NewerQuote as refusal:
+            return _newer(request, link, refusal)
         if not form.errors:
             messages.success(request, "Thank you. We have your answer; now choose a time to try it on.")
             return redirect("counter:order", link.secret)
@@ -76,43 +105,56 @@ def accept(request: HttpRequest, link: PrivateLink) -> HttpResponse:
 
 
 @with_link
-@require_POST
+@answers
 def decline(request: HttpRequest, link: PrivateLink) -> HttpResponse:
-    form = DeclineForm(request.POST)
+    form = DeclineForm(request.POST, auto_id=DECLINE_ID)
     if form.is_valid():
-        with refusals_on(form):
-            services.decline_quote(link=link, now=timezone.now(), **form.cleaned_data)
+        try:
+            with refusals_on(form, except_=NewerQuote):
+                services.decline_quote(link=link, now=timezone.now(), **form.cleaned_data)
+        except NewerQuote as refusal:
+            return _newer(request, link, refusal)
         if not form.errors:
             messages.success(request, "We have noted that you decline the quote.")
             return redirect("counter:order", link.secret)
     return render(request, "counter/order.html", _letter(link, decline_form=form))
 
 
+def _newer(request: HttpRequest, link: PrivateLink, refusal: NewerQuote) -> HttpResponse:
+    """Back to the letter: a form that still names the old version could never be sent."""
+    messages.error(request, str(refusal))
+    return redirect("counter:order", link.secret)
+
+
 @with_link
-@require_POST
+@answers
 def book_fitting(request: HttpRequest, link: PrivateLink, garment_id: int) -> HttpResponse:
     """Book one of the times that are offered; one that went meanwhile is said to be gone."""
-    garment = _garment(link, garment_id)
-    starts_at = _instant(request.POST.get("starts_at", ""))
-    if starts_at is None:
-        messages.error(request, "Choose one of the times, please.")
-        return redirect("counter:order", link.secret)
+    garment, now = _garment(link, garment_id), timezone.now()
+    wished = request.POST.get("starts_at", "")
     with refusals_told(request):
-        planning_services.book_fitting(garment=garment, starts_at=starts_at, now=timezone.now())
+        planning_services.book_fitting(garment=garment, starts_at=_offered(garment, wished, now), now=now)
         messages.success(request, "Your fitting is booked. You can put it in your calendar below.")
     return redirect("counter:order", link.secret)
 
 
-def _instant(text: str) -> datetime | None:
-    try:
-        moment = parse_datetime(text[:40])
-    except ValueError:
-        return None
-    return None if moment is None or timezone.is_naive(moment) else moment
+def _offered(garment: Garment, wished: str, now: datetime) -> datetime:
+    """The time that was chosen, if it is still free. Raises: Refusal."""
+    quote = quote_out(garment.order)
+    if quote is None or quote.state != QuoteState.ACCEPTED:
+        raise Refusal("Please accept the quote first; then choose a time.")
+    if not wished:
+        raise Refusal("Choose one of the times, please.", field="starts_at")
+    if _upcoming(planning_queries.fittings_of(garment), now):
+        raise Refusal(f"A fitting of {garment.title} is booked already: give its time back first.")
+    for slot in planning_queries.free_fitting_slots(garment, now, limit=EVERY_TIME):
+        if slot.starts_at.isoformat() == wished:
+            return slot.starts_at
+    raise Refusal("That time is no longer free. Below are the times that are.", field="starts_at")
 
 
 @with_link
-@require_POST
+@answers
 def cancel_fitting(request: HttpRequest, link: PrivateLink, pk: int) -> HttpResponse:
     fitting = _fitting(link, pk)
     with refusals_told(request):
@@ -162,6 +204,7 @@ def _letter(link: PrivateLink, **forms: Any) -> dict[str, Any]:
     garments = list(
         Garment.objects.filter(order=order).select_related("workshop", "order").order_by("position")
     )
+    fittings = {garment.pk: planning_queries.fittings_of(garment) for garment in garments}
     accepted = quote is not None and quote.state == QuoteState.ACCEPTED and order.cancelled_at is None
     context = {
         "secret": link.secret,
@@ -174,14 +217,23 @@ def _letter(link: PrivateLink, **forms: Any) -> dict[str, Any]:
         "price_lines": [] if quote is None else price_lines(quote),
         "terms": "" if quote is None else quote.content["terms"],
         "quote_paper": _quote_paper(link, quote),
-        "fittings": [_shown_fitting(fitting, now) for g in garments for fitting in _open_fittings(g)],
-        "fitting_choices": [_times(g, now) for g in garments if accepted and _wants_fitting(g)],
+        "fittings": [
+            _shown_fitting(garment, fitting, now)
+            for garment in garments
+            for fitting in _upcoming(fittings[garment.pk], now)
+        ],
+        "fitting_choices": [
+            _times(garment, now)
+            for garment in garments
+            if accepted and _wants_fitting(garment, fittings[garment.pk], now)
+        ],
         "balance": queries.balance(order) if accepted else None,
-        "papers": queries.papers_of(order, "invoice", "receipt", "credit-note") if accepted else (),
+        # Theirs whatever became of the order: a new version of the quote does not take a receipt away.
+        "papers": queries.papers_of(order, "invoice", "receipt", "credit-note"),
     }
     if quote is not None and quote.state == QuoteState.SENT and not expired and order.cancelled_at is None:
         context["accept_form"] = AcceptForm(initial={"version": quote.version})
-        context["decline_form"] = DeclineForm(auto_id="decline_%s")
+        context["decline_form"] = DeclineForm(initial={"version": quote.version}, auto_id=DECLINE_ID)
         context |= forms
     elif forms:
         # The answer came too late: what the form says of it is all that is left to show.
@@ -223,30 +275,31 @@ def _quote_paper(link: PrivateLink, quote: Quote | None) -> Any:
     return queries.papers_of(link.order, "quote").filter(source_id=quote.pk).first()
 
 
-def _open_fittings(garment: Garment) -> list[Fitting]:
+def _upcoming(fittings: list[Fitting], now: datetime) -> list[Fitting]:
     return [
-        row
-        for row in planning_queries.fittings_of(garment)
-        if row.held_at is None and row.cancelled_at is None
+        fitting
+        for fitting in fittings
+        if fitting.held_at is None and fitting.cancelled_at is None and fitting.ends_at > now
     ]
 
 
-def _shown_fitting(fitting: Fitting, now: datetime) -> dict[str, Any]:
+def _shown_fitting(garment: Garment, fitting: Fitting, now: datetime) -> dict[str, Any]:
     return {
         "pk": fitting.pk,
-        "title": fitting.garment.title,
+        "title": garment.title,
         "starts_at": fitting.starts_at,
         "ends_at": fitting.ends_at,
         "fitter": fitting.fitter.name,
-        "can_change": fitting.starts_at > now,
+        "can_change": fitting.starts_at - now >= CUSTOMER_NOTICE,
     }
 
 
-def _wants_fitting(garment: Garment) -> bool:
+def _wants_fitting(garment: Garment, fittings: list[Fitting], now: datetime) -> bool:
     """Not delivered, not found to fit, and no fitting booked."""
-    if garment.stage in {Stage.DELIVER, Stage.DELIVERED}:
+    if garment.stage in {Stage.DELIVER, Stage.DELIVERED} or _upcoming(fittings, now):
         return False
-    return not _open_fittings(garment)
+    held = [fitting for fitting in fittings if fitting.held_at is not None]
+    return not (garment.stage == Stage.FIT and held and held[-1].outcome == FittingOutcome.FITS)
 
 
 def _times(garment: Garment, now: datetime) -> dict[str, Any]:

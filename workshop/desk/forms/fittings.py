@@ -15,6 +15,7 @@ from workshop.planning.queries import FittingSlot
 from workshop.planning.services import Alteration
 
 MOST_ALTERATIONS = 5
+FIRST_YEAR, LAST_YEAR = 2000, 2999  # beyond, a time cannot be reckoned with in every zone
 
 
 class BookForm(forms.Form):
@@ -40,6 +41,12 @@ class BookForm(forms.Form):
         if not self.errors and not data.get("slot") and data.get("other") is None:
             self.add_error("slot", "Choose a free time or write another one.")
         return data
+
+    def clean_other(self) -> datetime | None:
+        other: datetime | None = self.cleaned_data["other"]
+        if other is not None and not FIRST_YEAR <= other.year <= LAST_YEAR:
+            raise forms.ValidationError("Check the year.")
+        return other
 
     def starts_at(self) -> datetime:
         other: datetime | None = self.cleaned_data["other"]

@@ -34,6 +34,7 @@ class StyleForm(forms.Form):
     ) -> None:
         super().__init__(*args, **kwargs)
         self.unit = Unit(workshop.length_unit)
+        self.held = choices or {}
         self.fields["style"].choices = [(style.name, style.title) for style in STYLES.values()]  # type: ignore[attr-defined]  # a ChoiceField
         for style in STYLES.values():
             for choice in style.choices:
@@ -81,7 +82,7 @@ class StyleForm(forms.Form):
         if style not in STYLES:
             return data
         raw = {
-            choice.name: data[name]
+            choice.name: self._as_held(choice, name, data[name])
             for choice in STYLES[style].choices
             if (name := choice_field_name(style, choice.name)) in data and data[name] != ""
         }
@@ -91,6 +92,12 @@ class StyleForm(forms.Form):
             name = choice_field_name(style, refusal.field)
             self.add_error(name if name in self.fields else None, str(refusal))
         return data
+
+    def _as_held(self, choice: Choice, name: str, typed: Any) -> Any:
+        """A length left as it was shown is kept exactly, not as it was rounded for the page."""
+        if choice.kind == "length" and choice.name in self.held and typed == self.fields[name].initial:
+            return f"{float(self.held[choice.name])!r} mm"
+        return typed
 
 
 class ClothForm(forms.Form):

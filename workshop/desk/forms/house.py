@@ -10,11 +10,10 @@ from django import forms
 from drafting.errors import BadMeasurement
 from drafting.house import HOUSE_RULES, HouseRule
 from drafting.units import Unit, format_length, parse_length
+from workshop.desk.forms.orders import VersionForm
 
 
-class HouseRulesForm(forms.Form):
-    expected_version = forms.IntegerField(widget=forms.HiddenInput)
-
+class HouseRulesForm(VersionForm):
     def __init__(self, *args: Any, unit: Unit, values: Mapping[str, float], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.unit = unit

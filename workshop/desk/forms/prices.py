@@ -2,31 +2,46 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from decimal import Decimal
 from typing import Any
 
 from django import forms
 
 from costing.errors import CostingError
 from costing.models import Cloth, Notion
-from costing.rules.money import read_amount
+from costing.rules.money import read_amount, rounded
 from drafting.errors import BadMeasurement
 from drafting.units import Unit, format_length, parse_length
+from workshop.desk.forms.orders import VersionForm
 
 CLOTH_LENGTHS = ("width_mm", "selvedge_mm", "repeat_length_mm", "repeat_width_mm")
+LONGEST_MM = 10_000_000.0
+"""Of a reel of thread or a delivery of cloth: 10 km."""
 SHARES = ("shrinkage_length", "shrinkage_width")
 
 
-class PricedForm(forms.Form):
-    """Reads lengths in the workshop's unit and amounts in its currency."""
+class PricedForm(VersionForm):
+    """Reads lengths in the workshop's unit and amounts in its currency.
+
+    ``held`` are the lengths, mm, that the form was opened on: one that is left as it was shown is kept
+    exactly, not as it was rounded for the page.
+    """
 
     lengths: tuple[str, ...] = ()
     amounts: tuple[str, ...] = ()
     expected_version = forms.IntegerField(widget=forms.HiddenInput, required=False)
 
-    def __init__(self, *args: Any, unit: Unit, currency: str, **kwargs: Any) -> None:
+    def __init__(
+        self,
+        *args: Any,
+        unit: Unit,
+        currency: str,
+        held: Mapping[str, float | None] | None = None,
+        **kwargs: Any,
+    ) -> None:
         super().__init__(*args, **kwargs)
-        self.unit, self.currency = unit, currency
+        self.unit, self.currency, self.held = unit, currency, held or {}
         for name in self.lengths:
             self.fields[name].label = f"{self.fields[name].label}, {unit}"
         for name in self.amounts:
@@ -36,13 +51,17 @@ class PricedForm(forms.Form):
         data: dict[str, Any] = super().clean() or {}
         for name in self.lengths:
             if data.get(name):
-                self._read(name, data, lambda text: parse_length(text, self.unit))
+                kept = self.held.get(name) if data[name] == self.initial.get(name) else None
+                self._read(name, data, lambda text, kept=kept: kept or self._length(text))
             elif name in data:
                 data[name] = None
         for name in self.amounts:
             if name in data:
                 self._read(name, data, lambda text: read_amount(text, self.currency))
         return data
+
+    def _length(self, text: str) -> float:
+        return parse_length(text, self.unit, longest_mm=LONGEST_MM)
 
     def _read(self, name: str, data: dict[str, Any], read: Any) -> None:
         try:
@@ -79,7 +98,14 @@ class ClothForm(PricedForm):
         super().__init__(*args, **kwargs)
         self.per = "yard" if self.unit is Unit.IN else "metre"
         self.fields["price"].label = f"Price of a {self.per}, {self.currency}"
-        self.fields["sold_by"].choices = self._steps()  # type: ignore[attr-defined]  # a ChoiceField
+        self.fields["sold_by"].choices = self._steps_with_held()  # type: ignore[attr-defined]  # a ChoiceField
+
+    def _steps_with_held(self) -> list[tuple[str, str]]:
+        """The usual steps, and the one that the cloth has where it is another, so that saving keeps it."""
+        steps, held = self._steps(), str(self.initial.get("sold_by", ""))
+        if held and held not in dict(steps):
+            steps.append((held, f"{format_length(float(held), self.unit)} {self.unit}"))
+        return steps
 
     def _steps(self) -> list[tuple[str, str]]:
         if self.unit is Unit.IN:
@@ -151,9 +177,14 @@ class StockForm(forms.Form):
 
     def clean_length(self) -> float:
         try:
-            return parse_length(self.cleaned_data["length"], self.unit)
+            return parse_length(self.cleaned_data["length"], self.unit, longest_mm=LONGEST_MM)
         except BadMeasurement as refusal:
             raise forms.ValidationError(str(refusal)) from None
+
+
+def plain_amount(amount: Decimal, currency: str) -> str:
+    """An amount for the value of a field in the currency's own decimals: 3.200 reads as thousands."""
+    return str(rounded(amount, currency))
 
 
 def written(mm: float | None, unit: Unit) -> str:

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST
 
 from workshop.desk.forms.people import ClientForm, EraseForm, WearerDetailsForm
 from workshop.orders import queries as order_queries
-from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
+from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told, searched
 from workshop.people import queries, services
 from workshop.people.models import Client, Wearer
 
@@ -33,7 +33,7 @@ def find_wearer(request: StaffRequest, pk: int) -> Wearer:
 
 @owner_page
 def show_clients(request: StaffRequest) -> HttpResponse:
-    search = request.GET.get("search", "").strip()[:80]
+    search = searched(request)
     found = queries.clients(request.workshop, search)
     return render(request, "desk/clients.html", {"area": "clients", "clients": found, "search": search})
 

@@ -32,9 +32,10 @@ def show_money(request: StaffRequest) -> HttpResponse:
 @require_POST
 def issue_invoice(request: StaffRequest, number: int) -> HttpResponse:
     order = find_order(request, number)
-    kind = "deposit" if request.POST.get("kind") == "deposit" else "final"
     with refusals_told(request):
-        invoice = services.issue_invoice(order=order, kind=kind, by=request.staff, now=timezone.now())
+        invoice = services.issue_invoice(
+            order=order, kind=request.POST.get("kind", ""), by=request.staff, now=timezone.now()
+        )
         messages.success(request, f"Issued {invoice}. Its PDF is being written.")
     return redirect("desk:order", order.number)
 

@@ -13,14 +13,14 @@ from django.views.decorators.http import require_POST
 
 from costing.queries import invoices_of, payments_of, quotes_of
 from workshop.desk.forms.garments import ClothForm, StyleForm, WearerForm
-from workshop.desk.forms.orders import EditOrderForm, TakeOrderForm, VersionForm
+from workshop.desk.forms.orders import EditOrderForm, TakeOrderForm, VersionForm, differences
 from workshop.desk.views.garments import find_garment
 from workshop.desk.views.rail import tickets_of_order
 from workshop.errors import EditedMeanwhile
 from workshop.orders import queries, services
 from workshop.orders.models import Garment, Order
 from workshop.orders.services import GarmentWish
-from workshop.pages import StaffRequest, all_valid, owner_page, refusals_on, refusals_told
+from workshop.pages import StaffRequest, all_valid, owner_page, refusals_on, refusals_told, searched
 from workshop.people import queries as people_queries
 from workshop.people import services as people_services
 from workshop.people.models import Client, Wearer
@@ -35,7 +35,7 @@ def find_order(request: StaffRequest, number: int) -> Order:
 
 @owner_page
 def show_orders(request: StaffRequest) -> HttpResponse:
-    search = request.GET.get("search", "").strip()[:80]
+    search = searched(request)
     found = queries.orders(request.workshop, search=search)
     return render(request, "desk/orders.html", {"area": "orders", "orders": found, "search": search})
 
@@ -119,7 +119,7 @@ def _store_order(
         now=now,
     )
     wearer = _store_wearer(request, client, wearer_form)
-    return services.take_order(
+    order = services.take_order(
         workshop=request.workshop,
         client=client,
         occasion=data["occasion"],
@@ -130,6 +130,10 @@ def _store_order(
         by=request.staff,
         now=now,
     )
+    if not order.garments.filter(wearer=wearer).exists():
+        # The same page, sent twice at once, was quicker: the client and wearer made here are one too many.
+        transaction.set_rollback(True)
+    return order
 
 
 def _store_wearer(request: StaffRequest, client: Client, form: WearerForm) -> Wearer:
@@ -247,8 +251,8 @@ def change_garment(request: StaffRequest, pk: int) -> HttpResponse:
                 return redirect("desk:garment", garment.pk)
         except EditedMeanwhile:
             garment.refresh_from_db()
-            meanwhile = [("Name", garment.title), ("Style", garment.style)]
             version_form = VersionForm({"expected_version": garment.version})
+            meanwhile = differences(style_form) + differences(cloth_form) or [("The same", "as you typed")]
     context = {
         "area": "orders",
         "order": garment.order,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from decimal import Decimal
 from typing import Any
 
@@ -14,15 +16,17 @@ from django.views.decorators.http import require_POST
 from costing import queries as costing_queries
 from costing import services as costing_services
 from costing.models import Cloth, Rates
-from costing.services.pricelist import NOTION_FIELDS, RATES_FIELDS
+from costing.services.pricelist import NOTION_FIELDS, RATES_FIELDS, ChangedMeanwhile
 from drafting.units import Unit
 from workshop.desk.forms.prices import (
     CLOTH_LENGTHS,
     SHARES,
     ClothForm,
     NotionForm,
+    PricedForm,
     RatesForm,
     StockForm,
+    plain_amount,
     written,
 )
 from workshop.orders import services as order_services
@@ -68,25 +72,29 @@ def edit_rates(request: StaffRequest) -> HttpResponse:
         request.POST or None,
         unit=_unit(request),
         currency=workshop.currency,
-        initial=_rates_initial(rates),
+        initial=_rates_initial(rates, workshop.currency),
     )
+    meanwhile: list[tuple[str, Any]] = []
     if request.method == "POST" and form.is_valid():
-        with refusals_on(form):
+        with _conflict_shown(form, meanwhile):
             costing_services.set_rates(
                 workshop=workshop,
                 expected_version=form.cleaned_data["expected_version"] or 0,
                 **form.values(RATES_FIELDS),
             )
-        if not form.errors:
+        if not form.errors and not meanwhile:
             messages.success(request, "Kept. Estimates from now on follow it; quotes that are out do not.")
             return redirect("desk:prices")
-    return _form_page(request, form, "What an hour costs, and what a price must earn")
+    heading = "What an hour costs, and what a price must earn"
+    return _form_page(request, form, heading, {"edited_meanwhile": meanwhile})
 
 
-def _rates_initial(rates: Rates | None) -> dict[str, Any]:
+def _rates_initial(rates: Rates | None, currency: str) -> dict[str, Any]:
     if rates is None:
         return {"expected_version": 0, "profit_margin": 15, "work_allowance": 15, "thread_waste": 15}
-    return {**{name: getattr(rates, name) for name in RATES_FIELDS}, "expected_version": rates.version}
+    held = {name: getattr(rates, name) for name in RATES_FIELDS}
+    amounts = {name: plain_amount(held[name], currency) for name in RatesForm.amounts}
+    return {**held, **amounts, "expected_version": rates.version}
 
 
 @owner_page
@@ -108,20 +116,22 @@ def add_cloth(request: StaffRequest) -> HttpResponse:
 @owner_page
 def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
     cloth = _find_cloth(request, pk)
-    form = _cloth_form(request, _cloth_initial(request, cloth))
+    form = _cloth_form(request, _cloth_initial(request, cloth), cloth)
+    meanwhile: list[tuple[str, Any]] = []
     if request.method == "POST" and form.is_valid():
-        with refusals_on(form):
+        with _conflict_shown(form, meanwhile):
             costing_services.edit_cloth(
                 cloth=cloth,
                 expected_version=form.cleaned_data["expected_version"] or 0,
                 today=request.workshop.day_of(timezone.now()),
-                **_cloth_values(form),
+                **_cloth_values(form, cloth),
             )
-        if not form.errors:
+        if not form.errors and not meanwhile:
             messages.success(request, "Saved.")
             return redirect("desk:prices")
     stock = costing_queries.stock_of([cloth.pk])[cloth.pk]
     more = {
+        "edited_meanwhile": meanwhile,
         "cloth": cloth,
         "stock": stock,
         "stock_form": StockForm(unit=selling_unit(request)),
@@ -186,23 +196,28 @@ def edit_notion(request: StaffRequest, pk: int) -> HttpResponse:
     notion = costing_queries.notion_of(request.workshop, pk)
     if notion is None:
         raise Http404
+    unit, currency = _unit(request), request.workshop.currency
     initial = {name: getattr(notion, name) for name in NOTION_FIELDS}
-    initial |= {"size_mm": written(notion.size_mm, _unit(request)), "expected_version": notion.version}
-    form = NotionForm(
-        request.POST or None, unit=_unit(request), currency=request.workshop.currency, initial=initial
-    )
+    initial |= {
+        "size_mm": written(notion.size_mm, unit),
+        "price_each": plain_amount(notion.price_each, currency),
+        "expected_version": notion.version,
+    }
+    held = {"size_mm": notion.size_mm}
+    form = NotionForm(request.POST or None, unit=unit, currency=currency, held=held, initial=initial)
+    meanwhile: list[tuple[str, Any]] = []
     if request.method == "POST" and form.is_valid():
-        with refusals_on(form):
+        with _conflict_shown(form, meanwhile):
             costing_services.edit_notion(
                 notion=notion,
                 expected_version=form.cleaned_data["expected_version"] or 0,
                 today=request.workshop.day_of(timezone.now()),
                 **form.values(NOTION_FIELDS),
             )
-        if not form.errors:
+        if not form.errors and not meanwhile:
             messages.success(request, "Saved.")
             return redirect("desk:prices")
-    return _form_page(request, form, notion.name)
+    return _form_page(request, form, notion.name, {"edited_meanwhile": meanwhile})
 
 
 def _find_cloth(request: StaffRequest, pk: int) -> Cloth:
@@ -212,9 +227,13 @@ def _find_cloth(request: StaffRequest, pk: int) -> Cloth:
     return cloth
 
 
-def _cloth_form(request: StaffRequest, initial: dict[str, Any]) -> ClothForm:
+def _cloth_form(request: StaffRequest, initial: dict[str, Any], cloth: Cloth | None = None) -> ClothForm:
     return ClothForm(
-        request.POST or None, unit=_unit(request), currency=request.workshop.currency, initial=initial
+        request.POST or None,
+        unit=_unit(request),
+        currency=request.workshop.currency,
+        held={name: getattr(cloth, name) for name in CLOTH_LENGTHS} if cloth else None,
+        initial=initial,
     )
 
 
@@ -226,16 +245,18 @@ def _cloth_initial(request: StaffRequest, cloth: Cloth) -> dict[str, Any]:
         **{name: getattr(cloth, name) for name in plain},
         **{name: written(getattr(cloth, name), unit) for name in CLOTH_LENGTHS},
         **{name: round(getattr(cloth, name) * 100, 2) for name in SHARES},
-        "price": (cloth.price_per_metre * per_unit).quantize(Decimal("0.01")),
+        "price": plain_amount(cloth.price_per_metre * per_unit, request.workshop.currency),
         "sold_by": f"{cloth.sold_by_mm:g}",
         "expected_version": cloth.version,
     }
 
 
-def _cloth_values(form: ClothForm) -> dict[str, Any]:
-    """What the form says, in mm, shares and the price of a metre."""
+def _cloth_values(form: ClothForm, cloth: Cloth | None = None) -> dict[str, Any]:
+    """What the form says, in mm, shares and the price of a metre; a price that was left is kept exactly."""
     data = form.cleaned_data
     per_metre = (data["price"] / Decimal(str(form.metres_in_unit))).quantize(Decimal("0.001"))
+    if cloth is not None and "price" not in form.changed_data:
+        per_metre = cloth.price_per_metre
     return {
         **{name: data[name] for name in ("use", "name", "composition", "supplier", "one_way")},
         **{name: data[name] or 0.0 for name in CLOTH_LENGTHS},
@@ -243,6 +264,16 @@ def _cloth_values(form: ClothForm) -> dict[str, Any]:
         "price_per_metre": per_metre,
         "sold_by_mm": float(data["sold_by"]),
     }
+
+
+@contextmanager
+def _conflict_shown(form: PricedForm, meanwhile: list[tuple[str, Any]]) -> Iterator[None]:
+    """Refusals go on the form; where somebody saved first, what holds now goes into ``meanwhile``."""
+    try:
+        with refusals_on(form, except_=ChangedMeanwhile):
+            yield
+    except ChangedMeanwhile:
+        meanwhile += form.stand_on_what_holds() or [("The same", "as you typed")]
 
 
 def _form_page(

@@ -12,6 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from workshop.desk.forms.settings import ClosureForm, HoursForm, NewStaffForm, StaffForm, WorkshopForm
+from workshop.desk.views.week import ask_for_plan
 from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
 from workshop.people import queries, services
 from workshop.people.models import Staff
@@ -41,6 +42,7 @@ def set_hours(request: StaffRequest) -> HttpResponse:
                 workshop=request.workshop, spans=form.spans(), by=request.staff, now=timezone.now()
             )
         if not form.errors:
+            ask_for_plan(request.workshop)
             messages.success(request, "The opening hours are kept.")
             return redirect("desk:settings")
     return render(request, "desk/settings.html", _context(request, hours_form=form))
@@ -56,6 +58,7 @@ def close_days(request: StaffRequest) -> HttpResponse:
                 workshop=request.workshop, by=request.staff, now=timezone.now(), **form.cleaned_data
             )
         if not form.errors:
+            ask_for_plan(request.workshop)
             messages.success(request, "Noted. No fitting and no work is planned on those days.")
             return redirect("desk:settings")
     return render(request, "desk/settings.html", _context(request, closure_form=form))
@@ -66,6 +69,7 @@ def close_days(request: StaffRequest) -> HttpResponse:
 def reopen_days(request: StaffRequest, pk: int) -> HttpResponse:
     with refusals_told(request):
         services.reopen_days(workshop=request.workshop, closure_id=pk, by=request.staff, now=timezone.now())
+        ask_for_plan(request.workshop)
         messages.success(request, "Open again.")
     return redirect("desk:settings")
 
@@ -82,6 +86,7 @@ def add_staff(request: StaffRequest) -> HttpResponse:
                 **_staff_values(form.cleaned_data),
             )
         if not form.errors:
+            ask_for_plan(request.workshop)
             messages.success(request, f"{form.cleaned_data['name']} can sign in now.")
             return redirect("desk:settings")
     return render(request, "desk/staff.html", {"area": "settings", "form": form, "heading": "Add somebody"})
@@ -99,6 +104,7 @@ def edit_staff(request: StaffRequest, pk: int) -> HttpResponse:
                 staff=staff, by=request.staff, now=timezone.now(), **_staff_values(form.cleaned_data)
             )
         if not form.errors:
+            ask_for_plan(request.workshop)
             messages.success(request, "Saved.")
             return redirect("desk:settings")
     return render(request, "desk/staff.html", {"area": "settings", "form": form, "heading": staff.name})

@@ -16,6 +16,7 @@ from workshop.desk.week_picture import week_picture
 from workshop.jobs import queries as job_queries
 from workshop.orders.services.superseding import PLAN_JOB, PLAN_KEY
 from workshop.pages import StaffRequest, owner_page
+from workshop.people.models import Workshop
 from workshop.planning import queries
 
 
@@ -56,9 +57,14 @@ def _monday(text: str | None, today: date) -> date:
     return day - timedelta(days=day.weekday())
 
 
+def ask_for_plan(workshop: Workshop) -> None:
+    """The hours, the people or the closed days changed, or somebody wishes it: the plan is made anew."""
+    jobs.request(kind=PLAN_JOB, key=PLAN_KEY, workshop=workshop, again=True)
+
+
 @owner_page
 @require_POST
 def replan(request: StaffRequest) -> HttpResponse:
-    jobs.request(kind=PLAN_JOB, key=PLAN_KEY, workshop=request.workshop, again=True)
+    ask_for_plan(request.workshop)
     messages.success(request, "The plan is being made anew.")
     return redirect("desk:week")

@@ -21,6 +21,7 @@ from workshop.orders.queries.garments import (
 from workshop.orders.queries.orders import (
     balance,
     current_link,
+    is_about_money,
     link_address,
     link_of,
     order_of,
@@ -44,6 +45,7 @@ __all__ = [
     "files_job",
     "files_of",
     "garment_of",
+    "is_about_money",
     "lays_job",
     "line_of",
     "link_address",

@@ -10,11 +10,12 @@ from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 
 from costing.models import Quote, QuoteState
 from costing.queries import Balance, balance_of
-from workshop.jobs.models import Job
+from workshop.jobs.models import Document, Job
 from workshop.orders.models import Garment, Order, OrderDocument, PrivateLink
 from workshop.people.models import Client, Workshop
 
 PAPER_JOB = "paper"
+PAPERS = ("quote", "invoice", "receipt", "credit-note")
 LISTED = 200
 
 
@@ -62,7 +63,8 @@ def link_address(link: PrivateLink) -> str:
 
 def link_of(secret: str, now: datetime) -> PrivateLink | None:
     """The link of a secret; None, without a difference, where it is guessed, run out or withdrawn."""
-    if not 20 <= len(secret) <= 64:
+    # PostgreSQL refuses a NUL even to look for it.
+    if not 20 <= len(secret) <= 64 or "\x00" in secret:
         return None
     rows = PrivateLink.objects.select_related("order__workshop", "order__client")
     return rows.filter(secret=secret, withdrawn_at=None, expires_at__gt=now).first()
@@ -70,8 +72,12 @@ def link_of(secret: str, now: datetime) -> PrivateLink | None:
 
 def papers_of(order: Order, *kinds: str) -> QuerySet[OrderDocument]:
     """Quotes, invoices, receipts and credit notes of the order that were made as files."""
-    wanted = kinds or ("quote", "invoice", "receipt", "credit-note")
-    return order.documents.filter(kind__in=wanted).select_related("document").order_by("-pk")
+    return order.documents.filter(kind__in=kinds or PAPERS).select_related("document").order_by("-pk")
+
+
+def is_about_money(document: Document) -> bool:
+    """Whether a file is a quote, invoice, receipt or credit note: the owner's, not the bench's."""
+    return OrderDocument.objects.filter(document=document, kind__in=PAPERS).exists()
 
 
 def paper_jobs(order: Order) -> QuerySet[Job]:
