@@ -11,6 +11,7 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.contrib import messages
+from django.db.models import Prefetch
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -201,10 +202,8 @@ def _letter(link: PrivateLink, **forms: Any) -> dict[str, Any]:
     order, workshop, now = link.order, link.order.workshop, timezone.now()
     quote = quote_out(order)
     expired = quote is not None and quote.valid_until_on < workshop.day_of(now)
-    garments = list(
-        Garment.objects.filter(order=order).select_related("workshop", "order").order_by("position")
-    )
-    fittings = {garment.pk: planning_queries.fittings_of(garment) for garment in garments}
+    garments = _garments(link)
+    fittings = {garment.pk: list(garment.fittings.all()) for garment in garments}
     accepted = quote is not None and quote.state == QuoteState.ACCEPTED and order.cancelled_at is None
     context = {
         "secret": link.secret,
@@ -273,6 +272,13 @@ def _quote_paper(link: PrivateLink, quote: Quote | None) -> Any:
     if quote is None:
         return None
     return queries.papers_of(link.order, "quote").filter(source_id=quote.pk).first()
+
+
+def _garments(link: PrivateLink) -> list[Garment]:
+    """The order's garments with their fittings, however many, in two questions."""
+    fittings = Fitting.objects.select_related("fitter").order_by("starts_at", "pk")
+    rows = Garment.objects.filter(order=link.order).select_related("workshop", "order").order_by("position")
+    return list(rows.prefetch_related(Prefetch("fittings", fittings)))
 
 
 def _upcoming(fittings: list[Fitting], now: datetime) -> list[Fitting]:
