@@ -59,6 +59,36 @@ def test_deposit_and_final_invoice_sum_to_the_agreed_price(order):
     ]
 
 
+@pytest.mark.parametrize(
+    ("currency", "net", "rate", "price", "share", "deposit_sums", "final_sums"),
+    [
+        # 100.00 cannot be reached at 21 %: 82.64 makes 99.99. Its halves can: 41.32 + 8.68.
+        ("EUR", "82.64", 21, "100.00", 50, ("41.32", "8.68", "0", "50.00"), ("41.32", "8.68", "0", "50.00")),
+        ("EUR", "82.64", 21, "100.00", 30, ("24.79", "5.21", "0", "30.00"), ("57.85", "12.15", "0", "70.00")),
+        ("JPY", "100", 21, "121", 33, ("33", "7", "0", "40"), ("67", "14", "0", "81")),
+        ("JPY", "10001", 10, "11001", 50, ("5001", "500", "0", "5501"), ("5000", "500", "0", "5500")),
+    ],
+)
+def test_deposit_and_final_invoice_sum_to_the_price_in_every_coin(
+    *, order, currency, net, rate, price, share, deposit_sums, final_sums
+):
+    quote = make_accepted_quote(
+        order,
+        price=Decimal(price),
+        nets=(Decimal(net),),
+        rate=Decimal(rate),
+        deposit=share,
+        currency=currency,
+    )
+
+    deposit = issue_deposit_invoice(quote=quote, **issuing())
+    final = issue_final_invoice(quote=quote, **issuing())
+
+    for invoice, sums in ((deposit, deposit_sums), (final, final_sums)):
+        assert (invoice.net, invoice.tax, invoice.rounding, invoice.payable) == tuple(map(Decimal, sums))
+    assert deposit.payable + final.payable == Decimal(price)
+
+
 def test_issued_invoices_are_numbered_by_workshop_and_year(order):
     elsewhere = make_order(make_workshop())
     quote = make_accepted_quote(order)
