@@ -213,6 +213,7 @@ def _open_house(now: datetime) -> Workshop:
         tax_label="VAT",
         tax_rate=Decimal("23"),
         tax_number="PE 000 111 222",
+        pay_to="Transfer to account 0123 4567 8901, or in cash at the workshop.",
         deposit_share=Decimal("40"),
         quote_valid_days=21,
         quote_terms=TERMS,

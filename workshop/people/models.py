@@ -32,6 +32,7 @@ class Workshop(models.Model):
     email = models.EmailField(blank=True)
     phone = models.CharField(max_length=40, blank=True)
     tax_number = models.CharField(max_length=40, blank=True)
+    pay_to = models.TextField(blank=True)  # the account that invoices name
     currency = models.CharField(max_length=3, default="EUR")
     length_unit = models.CharField(max_length=2, choices=LengthUnit, default=LengthUnit.CENTIMETRE)
     time_zone = models.CharField(max_length=64, default="UTC", validators=[check_time_zone])
@@ -131,6 +132,11 @@ class Client(models.Model):
         return self.name
 
 
+def initials(name: str) -> str:
+    """``Marta van Quist`` -> ``MVQ``; three letters at most."""
+    return "".join(word[0] for word in name.split())[:3].upper()
+
+
 class Wearer(models.Model):
     """Who is measured. A minor has a guardian, who consents to the measurements being kept."""
 
@@ -158,7 +164,7 @@ class Wearer(models.Model):
 
     @property
     def initials(self) -> str:
-        return "".join(word[0] for word in self.name.split())[:3].upper()
+        return initials(self.name)
 
 
 class MeasurementSet(models.Model):

@@ -21,6 +21,13 @@ class WorkshopForm(forms.Form):
     email = forms.EmailField(required=False, label="E-mail")
     phone = forms.CharField(max_length=40, required=False, label="Telephone")
     tax_number = forms.CharField(max_length=40, required=False, label="Tax number")
+    pay_to = forms.CharField(
+        required=False,
+        max_length=500,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        label="How you are paid",
+        help_text="A bank account or a telephone number for mobile money. Every invoice names it.",
+    )
     currency = forms.CharField(
         max_length=3, min_length=3, help_text="The three letters of ISO 4217: EUR, JPY, GHS."
     )

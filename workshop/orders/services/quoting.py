@@ -33,7 +33,14 @@ LINK_LASTS = timedelta(days=120)
 
 
 def seller_of(workshop: Workshop) -> Party:
-    return Party(workshop.name, workshop.address, workshop.email, workshop.phone, workshop.tax_number)
+    return Party(
+        workshop.name,
+        workshop.address,
+        workshop.email,
+        workshop.phone,
+        workshop.tax_number,
+        pay_to=workshop.pay_to,
+    )
 
 
 def buyer_of(client: Client) -> Party:

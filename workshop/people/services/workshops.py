@@ -21,6 +21,7 @@ EDITABLE = (
     "email",
     "phone",
     "tax_number",
+    "pay_to",
     "currency",
     "length_unit",
     "time_zone",
@@ -37,6 +38,7 @@ _TEXTS = {
     "address": (1000, "the address", False),
     "phone": (40, "the telephone number", False),
     "tax_number": (40, "the tax number", False),
+    "pay_to": (500, "how you are paid", False),
     "tax_label": (40, "what the tax is called", False),
     "quote_terms": (4000, "the terms of a quote", False),
 }
