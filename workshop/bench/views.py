@@ -17,17 +17,29 @@ from drafting.layplan.picture import lay_svg
 from drafting.output.garment import garment_svg
 from drafting.units import Unit
 from workshop.orders import queries, services
-from workshop.orders.models import CuttingLine, Draft, Garment, GarmentCloth, Stage
+from workshop.orders.models import CuttingLine, Garment, GarmentCloth, Stage
 from workshop.pages import StaffRequest, refusals_told, staff_page
 from workshop.planning import queries as planning_queries
 from workshop.planning import services as planning_services
-from workshop.planning.models import Task
+from workshop.planning.models import Task, TaskGroup
+from workshop.planning.rules.joining import turn
+from workshop.planning.services.timing import FIRST_STAGE
 
-WARNINGS = {
-    "cut": "Shears and rotary cutters are sharp: cut away from your hand and close the blade.",
-    "press": "The iron burns long after it is switched off: stand it on its heel, mind the steam.",
-    "sew": "Keep fingers clear of the needle; switch the machine off before you thread it.",
+SHEARS = "Shears and rotary cutters are sharp: cut away from your hand and close the blade."
+NEEDLE = "Keep fingers clear of the needle; switch the machine off before you thread it."
+IRON = "The iron burns long after it is switched off: stand it on its heel, mind the steam."
+CAUTIONS = {
+    TaskGroup.CUT: (SHEARS,),
+    TaskGroup.PREPARE: (IRON,),  # interfacing is fused
+    TaskGroup.SEW: (NEEDLE, IRON),  # one presses as one sews
+    TaskGroup.PRESS: (IRON,),
+    TaskGroup.FINISH: (NEEDLE, IRON),
+    TaskGroup.ALTER: (NEEDLE, IRON),
 }
+"""What the tools of a kind of work can do. Common practice, no source; local rules come first."""
+LOCAL_RULES = "Your workshop's own safety rules come first; ask when you are not sure."
+
+_STAGES = list(Stage)
 
 
 @dataclass(frozen=True)
@@ -70,7 +82,6 @@ def _once(tasks: list[Task]) -> list[Task]:
 
 
 def _row(task: Task) -> TaskRow:
-    ready = CAN_START.get(Stage(task.garment.stage), frozenset())
     return TaskRow(
         pk=task.pk,
         title=task.title,
@@ -78,19 +89,15 @@ def _row(task: Task) -> TaskRow:
         garment_title=task.garment.title,
         minutes_planned=task.minutes_planned,
         planned_start_at=task.planned_start_at,
-        can_start=task.group in ready,
-        waits_for=f"waits: {task.garment.stage}",
+        can_start=_may_begin(task),
+        waits_for=f"still at {task.garment.stage}",
     )
 
 
-EVERY_SEWING = frozenset({"prepare", "sew", "press", "finish", "alter"})
-CAN_START = {
-    Stage.CUT: frozenset({"cut", "prepare"}),
-    Stage.SEW: EVERY_SEWING | {"cut"},
-    Stage.FIT: EVERY_SEWING,
-    Stage.DELIVER: EVERY_SEWING,
-}
-"""What can be begun at each stage; the service has the last word."""
+def _may_begin(task: Task) -> bool:
+    """Whether the garment has come so far; the service has the last word."""
+    first = FIRST_STAGE.get(TaskGroup(task.group), Stage.SEW)
+    return _STAGES.index(Stage(task.garment.stage)) >= _STAGES.index(first)
 
 
 def _running(task: Task, now: datetime) -> dict[str, Any]:
@@ -106,7 +113,7 @@ def _running(task: Task, now: datetime) -> dict[str, Any]:
         "since": current.started_at if current else now,
         "minutes_planned": task.minutes_planned,
         "minutes_spent": sum(span.total_seconds() for span in spent) / 60,
-        "cautions": [WARNINGS[task.group]] if task.group in WARNINGS else [],
+        "cautions": (*CAUTIONS[TaskGroup(task.group)], LOCAL_RULES),
     }
 
 
@@ -133,12 +140,16 @@ def show_cutting(request: StaffRequest) -> HttpResponse:
 def show_cut(request: StaffRequest, pk: int) -> HttpResponse:
     """The cutting list of a garment, with its lays and pattern files."""
     garment = _garment(request, pk)
-    draft = _draft(garment)
+    draft = queries.current_draft(garment)
+    if draft is None:
+        messages.error(request, f"{garment.title} is not drafted yet; ask the owner what to cut.")
+        return redirect("bench:garment", garment.pk)
     unit = Unit(request.workshop.length_unit)
     lines = list(queries.cutting_lines(draft))
     context = {
         "area": "cutting",
         "garment": garment,
+        "tool_cautions": (SHEARS, LOCAL_RULES),
         "draft": draft,
         "unit": str(unit),
         "groups": _groups(garment, lines),
@@ -184,11 +195,12 @@ def tick_line(request: StaffRequest, pk: int) -> HttpResponse:
 @require_POST
 def cut_done(request: StaffRequest, pk: int) -> HttpResponse:
     """All is cut: the garment moves on to sewing."""
-    garment = _garment(request, pk)
+    garment, moved = _garment(request, pk), False
     with refusals_told(request):
         services.move_garment(garment=garment, to=Stage.SEW, by=request.staff, now=timezone.now())
         messages.success(request, f"{garment.title} goes on to sewing.")
-    return redirect("bench:garment", garment.pk)
+        moved = True
+    return redirect("bench:garment" if moved else "bench:cut", garment.pk)
 
 
 @staff_page
@@ -199,12 +211,13 @@ def show_garment(request: StaffRequest, pk: int) -> HttpResponse:
     pattern = None if draft is None else queries.pattern_of(draft)
     tasks: list[dict[str, Any]] = []
     number = 1
-    for task in garment.tasks.order_by("position"):
+    for task in sorted(garment.tasks.all(), key=lambda task: turn(task.position)):
         tasks.append({"task": task, "first_number": number})
         number += len(task.operations)
     context = {
         "area": "now",
         "garment": garment,
+        "tool_cautions": (NEEDLE, IRON, LOCAL_RULES),
         "picture": "" if pattern is None else garment_svg(pattern),
         "cautions": () if pattern is None else pattern.cautions,
         "notes": () if pattern is None else pattern.notes,
@@ -218,13 +231,6 @@ def _garment(request: StaffRequest, pk: int) -> Garment:
     if garment is None:
         raise Http404
     return garment
-
-
-def _draft(garment: Garment) -> Draft:
-    draft = queries.current_draft(garment)
-    if draft is None:
-        raise Http404
-    return draft
 
 
 def _task(request: StaffRequest, pk: int) -> Task:
