@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import Any
 
 from django.db import transaction
-from django.db.models import QuerySet
+from django.db.models import Prefetch, QuerySet
 from django.http import Http404
 from django.utils import timezone
 from drf_spectacular.utils import extend_schema
 from rest_framework import mixins, status, viewsets
 from rest_framework.authtoken.views import ObtainAuthToken
 from rest_framework.decorators import action
+from rest_framework.permissions import BasePermission
 from rest_framework.request import Request
 from rest_framework.response import Response
 from rest_framework.throttling import ScopedRateThrottle
@@ -19,7 +20,8 @@ from rest_framework.throttling import ScopedRateThrottle
 from costing import queries as costing_queries
 from costing.models import Cloth, Quote
 from workshop.api import serializers
-from workshop.api.access import StaffReadsOwnerDecides, staff_of
+from workshop.api.access import OwnerOnly, StaffReadsOwnerDecides, staff_of
+from workshop.api.parsers import PlainJSONParser
 from workshop.errors import Refusal
 from workshop.jobs.models import Job
 from workshop.orders import queries, services
@@ -32,18 +34,25 @@ from workshop.planning import queries as planning_queries
 from workshop.planning import services as planning_services
 from workshop.planning.models import Fitting
 
+MADE_FOR_GARMENT = (
+    "cloths",
+    Prefetch("drafts", Draft.objects.only("pk", "garment_id", "superseded_at").order_by("pk")),
+)
+
 
 class TokenView(ObtainAuthToken):
     """Exchange a sign-in name and password for a token. Tried too often, it waits."""
 
     throttle_classes = (ScopedRateThrottle,)
     throttle_scope = "token"
+    parser_classes = (PlainJSONParser,)
 
 
 class WorkshopView(viewsets.GenericViewSet[Any]):
     """A view of one workshop: the caller's."""
 
-    permission_classes = (StaffReadsOwnerDecides,)
+    permission_classes: tuple[type[BasePermission], ...] = (StaffReadsOwnerDecides,)
+    parser_classes = (PlainJSONParser,)
 
     @property
     def staff(self) -> Staff:
@@ -74,8 +83,8 @@ class OrderView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView):
         if getattr(self, "swagger_fake_view", False):
             return Order.objects.none()
         rows = Order.objects.filter(workshop=self.workshop).select_related("client")
-        garments = ("garments__order", "garments__wearer", "garments__cloths")
-        return rows.prefetch_related(*garments).order_by("-number")
+        garments = Garment.objects.select_related("order", "wearer").prefetch_related(*MADE_FOR_GARMENT)
+        return rows.prefetch_related(Prefetch("garments", garments.order_by("position"))).order_by("-number")
 
     @extend_schema(request=serializers.TakeOrderSerializer, responses={201: serializers.OrderSerializer})
     def create(self, request: Request) -> Response:
@@ -121,7 +130,7 @@ class GarmentView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView
         if getattr(self, "swagger_fake_view", False):
             return Garment.objects.none()
         rows = Garment.objects.filter(workshop=self.workshop).select_related("workshop", "order", "wearer")
-        return rows.prefetch_related("cloths").order_by("order__due_on", "pk")
+        return rows.prefetch_related(*MADE_FOR_GARMENT).order_by("order__due_on", "pk")
 
     @extend_schema(request=serializers.MeasureSerializer, responses=serializers.GarmentSerializer)
     @action(detail=True, methods=["post"])
@@ -146,8 +155,8 @@ class GarmentView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView
     @action(detail=True, methods=["post"])
     def draft(self, request: Request, pk: int) -> Response:
         """Draft the pattern, and ask for its files and lay plans."""
-        now = timezone.now()
-        draft = services.draft_garment(garment=self.get_object(), by=self.staff, now=now)
+        garment, now = self.get_object(), timezone.now()
+        draft = services.draft_garment(garment=garment, by=self.staff, now=now)
         services.request_files(draft=draft, by=self.staff, now=now)
         services.request_lay_plans(draft=draft, by=self.staff, now=now)
         return Response(serializers.DraftSerializer(draft).data, status=status.HTTP_201_CREATED)
@@ -183,6 +192,7 @@ class DraftView(mixins.RetrieveModelMixin, WorkshopView):
 class QuoteView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView):
     """Quotes in all their versions."""
 
+    permission_classes = (OwnerOnly,)
     serializer_class = serializers.QuoteSerializer
     lookup_value_converter = "int"
 
