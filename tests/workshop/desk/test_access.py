@@ -9,11 +9,11 @@ from django.urls import reverse
 from django.utils import timezone
 
 from costing.models import Invoice, Quote
-from tests.workshop import surfaces
+from tests.workshop.desk import made
 from tests.workshop.orders import house as built
 from workshop.people import services as people
 
-PAGES = [(name, tuple(taken)) for name, taken in surfaces.patterns("desk")]
+PAGES = [(name, tuple(taken)) for name, taken in made.patterns("desk")]
 ROWS = [(name, taken[0]) for name, taken in PAGES if taken]
 
 
@@ -62,8 +62,8 @@ def test_pages_refuse_somebody_who_left(house, owner):
 
 def keys_of(house) -> dict[str, int]:
     """A row of each kind in a workshop: beginning of its address -> its key."""
-    surfaces.take(house)
-    link = surfaces.accepted(house)
+    made.take(house)
+    link = made.accepted(house)
     order = link.order
     garment = built.garment_of(order)
     invoice = Invoice.objects.get(order=order)
@@ -73,7 +73,7 @@ def keys_of(house) -> dict[str, int]:
         "invoices": invoice.pk,
         "garments": garment.pk,
         "drafts": garment.drafts.get().pk,
-        "fittings": surfaces.book(house, garment).pk,
+        "fittings": made.book(house, garment).pk,
         "clients": house.client.pk,
         "wearers": house.wearer.pk,
         "prices/cloths": house.satin.pk,
@@ -83,7 +83,7 @@ def keys_of(house) -> dict[str, int]:
 
 
 def test_desk_does_not_know_rows_of_another_workshop(owner, next_door):
-    own = surfaces.signed_in(next_door.owner)
+    own = made.signed_in(next_door.owner)
     keys = keys_of(next_door)
     asked = set()
 
@@ -111,7 +111,7 @@ def test_reopen_days_leaves_another_workshops_closure(owner, next_door):
 
     answer = owner.post(reverse("desk:reopen-days", args=[closure.pk]))
 
-    assert surfaces.told(answer) == ["These closed days were taken back already."]
+    assert made.told(answer) == ["These closed days were taken back already."]
     assert next_door.workshop.closures.count() == 1
 
 
@@ -122,8 +122,8 @@ def test_sign_in_names_a_wrong_password_and_leads_home(house, visitor):
     nul = visitor.post("/sign-in/", {**form, "username": "a\x00b"})
     right = visitor.post("/sign-in/", {**form, "password": "long-needle-77"})
 
-    assert (wrong.status_code, len(surfaces.faults(wrong)["__all__"])) == (200, 1)
-    assert surfaces.faults(nul)["username"] == ["Null characters are not allowed."]
+    assert (wrong.status_code, len(made.faults(wrong)["__all__"])) == (200, 1)
+    assert made.faults(nul)["username"] == ["Null characters are not allowed."]
     assert (right.status_code, right.url) == (302, "/")
     assert visitor.get("/").url == "/desk/"
 

@@ -11,7 +11,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from costing.models import Invoice
-from tests.workshop import surfaces
+from tests.workshop.desk import made
 from tests.workshop.orders import house as built
 from workshop.people import services as people
 
@@ -30,14 +30,14 @@ def test_page_answers_in_an_empty_workshop(name, db, plain_hashes):
         now=now,
     )  # fmt: skip
 
-    assert surfaces.signed_in(boss).get(reverse(f"desk:{name}")).status_code == 200
+    assert made.signed_in(boss).get(reverse(f"desk:{name}")).status_code == 200
 
 
 def test_every_page_answers_with_an_order_under_way(house, owner):
-    garment = surfaces.to_cut(house)
+    garment = made.to_cut(house)
     order = garment.order
     invoice = Invoice.objects.get(order=order)
-    fitting = surfaces.book(house, garment)
+    fitting = made.book(house, garment)
     plain = [reverse(f"desk:{name}") for name in PLAIN]
     rows = {
         "order": order.number, "edit-order": order.number, "add-garment": order.number,
@@ -68,7 +68,7 @@ def test_week_shows_this_week_for_a_day_that_cannot_be_read(start, owner, house)
 @pytest.mark.parametrize("name", ["orders", "clients"])
 @pytest.mark.parametrize("search", ["a\x00b", "%", "9" * 200, "é" * 5000])
 def test_search_finds_nothing_for_odd_words(name, search, owner, house):
-    surfaces.take(house)
+    made.take(house)
 
     answer = owner.get(reverse(f"desk:{name}"), {"search": search})
 
@@ -77,7 +77,7 @@ def test_search_finds_nothing_for_odd_words(name, search, owner, house):
 
 
 def test_orders_are_found_by_client_and_number(owner, house):
-    order = surfaces.take(house)
+    order = made.take(house)
 
     by_name = owner.get(reverse("desk:orders"), {"search": "quist"})
     by_number = owner.get(reverse("desk:orders"), {"search": str(order.number)})
@@ -90,9 +90,9 @@ def more(house) -> None:
     client = people.create_client(workshop=house.workshop, name="Lena", by=house.owner, now=timezone.now())
     wearer = built.add_wearer(client, "Lena")
     wish = built.wish(house, wearer=wearer)
-    order = surfaces.take(house, client=client, garments=[wish])
-    surfaces.accepted(house, order)
-    sent = surfaces.take(house, client=client, garments=[wish])
+    order = made.take(house, client=client, garments=[wish])
+    made.accepted(house, order)
+    sent = made.take(house, client=client, garments=[wish])
     built.quote(house, sent, now=timezone.now())
 
 

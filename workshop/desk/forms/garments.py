@@ -159,6 +159,7 @@ class WearerForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         data: dict[str, Any] = super().clean() or {}
-        if data.get("wearer") is None and not data.get("wearer_name"):
+        faulty = {"wearer", "wearer_name"} & set(self.errors)  # which says enough
+        if not faulty and data.get("wearer") is None and not data.get("wearer_name"):
             self.add_error("wearer_name", "Choose who wears it or write the new wearer's name.")
         return data

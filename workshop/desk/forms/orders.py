@@ -104,7 +104,8 @@ class TakeOrderForm(OnceForm):
 
     def clean(self) -> dict[str, Any]:
         data: dict[str, Any] = super().clean() or {}
-        if data.get("client") is None and not data.get("client_name"):
+        faulty = {"client", "client_name"} & set(self.errors)  # which says enough
+        if not faulty and data.get("client") is None and not data.get("client_name"):
             self.add_error("client_name", "Choose a client from the book or write the new client's name.")
         return data
 

@@ -73,8 +73,11 @@ def show_rail(request: StaffRequest) -> HttpResponse:
 
 def tickets_for(due: list[GarmentDue]) -> list[Ticket]:
     """The tickets of garments, in the order in which they come."""
-    needs = queries.next_needs([row.garment for row in due])
-    return [_ticket(row, needs[row.garment.pk]) for row in due]
+    # The rows of ``due`` bring only what is open and to come; what is next depends on what was done, too.
+    whole = Garment.objects.select_related("workshop", "order__workshop", "wearer")
+    garments = whole.in_bulk([row.garment.pk for row in due])
+    needs = queries.next_needs(list(garments.values()))
+    return [_ticket(row, garments[row.garment.pk], needs[row.garment.pk]) for row in due]
 
 
 def tickets_of_order(order: Order, now: Any) -> list[Ticket]:
@@ -84,8 +87,7 @@ def tickets_of_order(order: Order, now: Any) -> list[Ticket]:
     return tickets_for(due)
 
 
-def _ticket(row: GarmentDue, need: str) -> Ticket:
-    garment = row.garment
+def _ticket(row: GarmentDue, garment: Garment, need: str) -> Ticket:
     past = row.due_on < garment.workshop.day_of(timezone.now())
     behind = row.days_in_hand is not None and row.days_in_hand < 0
     late = garment.stage != "delivered" and (past or behind)

@@ -1,0 +1,150 @@
+"""Quotes, invoices, payments and credit notes on the owner's pages."""
+
+from __future__ import annotations
+
+import uuid
+from decimal import Decimal
+
+import pytest
+from django.urls import reverse
+
+from costing.models import CreditNote, Invoice, Payment, Quote
+from tests.workshop.desk import made
+from tests.workshop.orders import house as built
+from workshop.orders.models import PrivateLink
+
+
+def test_prepare_quote_of_an_unlaid_order_is_refused_with_what_is_missing(house, owner):
+    order = made.take(house)
+
+    answer = owner.post(reverse("desk:prepare-quote", args=[order.number]))
+
+    assert answer.url == reverse("desk:order", args=[order.number])
+    assert len(made.told(answer)) == 1
+    assert Quote.objects.count() == 0
+
+
+def test_quote_is_prepared_sent_and_its_link_withdrawn(house, owner):
+    garment = made.drafted(house).garment
+    built.set_prices(house)
+    order = garment.order
+
+    prepared = owner.post(reverse("desk:prepare-quote", args=[order.number]))
+    quote = Quote.objects.get()
+    sent = owner.post(reverse("desk:send-quote", args=[quote.pk]))
+    page = owner.get(reverse("desk:order", args=[order.number]))
+    address = page.context["link_address"]
+    withdrawn = owner.post(reverse("desk:withdraw-link", args=[order.number]))
+
+    assert prepared.url == reverse("desk:quote", args=[quote.pk])
+    assert made.told(sent) == ["Version 1 is sent and frozen. The letter goes to marta@example.org."]
+    assert address.endswith(f"/c/{PrivateLink.objects.get().secret}/")
+    assert made.told(withdrawn) == ["The link is withdrawn; it shows nothing any more."]
+    assert owner.get(reverse("desk:order", args=[order.number])).context["link_address"] == ""
+
+
+def test_send_quote_twice_is_refused(house, owner):
+    quote = made.quoted(house).order.quotes.get()
+
+    answer = owner.post(reverse("desk:send-quote", args=[quote.pk]))
+
+    assert len(made.told(answer)) == 1
+    assert "is sent and frozen" not in made.told(answer)[0]
+
+
+def test_estimate_is_reckoned_anew(house, owner):
+    garment = made.drafted(house).garment
+    built.set_prices(house)
+    address = reverse("desk:estimate", args=[garment.pk])
+
+    answer = owner.post(address)
+
+    assert made.told(answer) == ["Reckoned anew from the price list that holds now."]
+    assert owner.get(address).context["estimate"].content["lines"]
+
+
+@pytest.mark.parametrize("kind", ["", "gift", "final\x00"])
+def test_issue_invoice_refuses_an_unknown_kind(kind, house, owner):
+    order = made.accepted(house).order
+    before = Invoice.objects.count()
+
+    answer = owner.post(reverse("desk:issue-invoice", args=[order.number]), {"kind": kind})
+
+    assert len(made.told(answer)) == 1
+    assert Invoice.objects.count() == before
+
+
+def paying(house, **changes) -> dict[str, object]:
+    return {
+        "submission": uuid.uuid4(),
+        "amount": "50.00",
+        "method": "cash",
+        "received_on": made.timezone.localdate(timezone=house.workshop.zone),
+        **changes,
+    }
+
+
+def test_take_payment_sent_twice_is_one_payment(house, owner):
+    order = made.accepted(house).order
+    address = reverse("desk:take-payment", args=[order.number])
+    form = paying(house)
+
+    first = owner.post(address, form)
+    second = owner.post(address, form)
+
+    assert made.told(first) == ["Noted. The receipt is being written."]
+    assert second.status_code == 302
+    assert [row.amount for row in Payment.objects.all()] == [Decimal("50.000")]
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"amount": ""}, "amount"),
+        ({"amount": "0"}, "amount"),
+        ({"amount": "-5"}, "amount"),
+        ({"amount": "NaN"}, "amount"),
+        ({"amount": "inf"}, "amount"),
+        ({"amount": "9" * 30}, "amount"),
+        ({"amount": "1.005x"}, "amount"),
+        ({"method": "shells"}, "method"),
+        ({"received_on": ""}, "received_on"),
+        ({"received_on": "9999-12-31"}, "received_on"),
+        ({"note": "a\x00b"}, "note"),
+        ({"note": "x" * 201}, "note"),
+        ({"submission": "x"}, "__all__"),
+    ],
+)
+def test_take_payment_refuses_at_the_field(changes, field, house, owner):
+    order = made.accepted(house).order
+
+    answer = owner.post(reverse("desk:take-payment", args=[order.number]), paying(house, **changes))
+
+    assert answer.status_code == 200
+    assert field in made.faults(answer)
+    assert Payment.objects.count() == 0
+
+
+def test_take_payment_before_anything_is_agreed_is_refused(house, owner):
+    order = made.take(house)
+
+    answer = owner.post(reverse("desk:take-payment", args=[order.number]), paying(house))
+
+    assert answer.status_code == 200
+    assert made.faults(answer)
+    assert Payment.objects.count() == 0
+
+
+def test_credit_invoice_needs_a_reason_and_is_done_once(house, owner):
+    made.accepted(house)
+    invoice = Invoice.objects.get()
+    address = reverse("desk:credit-invoice", args=[invoice.pk])
+
+    without = owner.post(address, {"reason": " "})
+    given = owner.post(address, {"reason": "wrong name"})
+    again = owner.post(address, {"reason": "wrong name"})
+
+    assert made.faults(without) == {"reason": ["This field is required."]}
+    assert made.told(given) == ["Credited, with a paper of its own."]
+    assert len(made.faults(again)["__all__"]) == 1
+    assert CreditNote.objects.count() == 1
