@@ -15,6 +15,7 @@ def test_rail_needs_what_the_garments_page_needs_after_a_fitting_was_held(house,
     garment = made.to_cut(house)
     garment.stage = "fit"
     garment.save(update_fields=["stage"])
+    garment.tasks.update(done_at=timezone.now())
     start = timezone.now() + timedelta(minutes=1)
     Fitting.objects.create(
         workshop=house.workshop,
