@@ -66,6 +66,15 @@ def test_price_lines_sum_to_what_is_paid(quote):
     assert quote.payable == quote.net + quote.tax + quote.rounding
 
 
+def test_price_lines_end_with_the_rounding(quote):
+    quote.rounding = Decimal("-0.02")
+
+    lines = price_lines(quote)
+
+    assert lines[-1] == {"words": "Rounding", "amount": Decimal("-0.02")}
+    assert sum(line["amount"] for line in lines) == quote.gross - Decimal("0.02")
+
+
 def test_price_lines_leave_out_a_tax_of_nothing(house):
     house.workshop.tax_rate = Decimal(0)
     house.workshop.save(update_fields=["tax_rate"])
