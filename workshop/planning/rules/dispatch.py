@@ -51,7 +51,8 @@ def apparent_tardiness_cost(compiled: Compiled) -> Score:
     it, k = LOOK_AHEAD. Source: Vepsalainen and Morton 1987, from memory.
     """
     left = _minutes_left(compiled)
-    mean = sum(work.task.minutes for work in compiled.works) / len(compiled.works)
+    # A workshop with nothing left to do has no mean, and needs none.
+    mean = sum(work.task.minutes for work in compiled.works) / max(1, len(compiled.works))
 
     def score(work: Work, now: int) -> float:
         due = compiled.due[work.order]
