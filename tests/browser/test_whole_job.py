@@ -1,0 +1,521 @@
+"""One order from the first visit to the handing over, through real pages, as owner, apprentice and customer.
+
+Only the house itself (people, hours, prices) is set up by services; everything else is clicked and typed.
+"""
+
+from __future__ import annotations
+
+import re
+from datetime import UTC, datetime, time, timedelta
+from decimal import Decimal
+from io import BytesIO
+from pathlib import Path
+
+import icalendar
+import pypdfium2
+import pytest
+from django.core import mail
+from django.utils import timezone
+from playwright.sync_api import Browser, Page, ViewportSize, expect
+
+from costing import services as costing
+from tests.rig.browser import DESKTOP, PHONE
+from workshop.people import services as people
+from workshop.people.models import Staff, Workshop
+from workshop.planning.models import Fitting
+
+pytestmark = pytest.mark.browser
+
+PASSWORD = "long-needle-77"
+FILES = 60_000
+"""How long the background jobs may take on a busy machine, ms."""
+
+
+@pytest.fixture
+def house(transactional_db):
+    """A workshop with an owner, an apprentice, hours on every day, a price list and cloth still to buy."""
+    now = timezone.now()
+    workshop = people.create_workshop(
+        now=now,
+        name="Thread & Tide",
+        email="hello@thread.example",
+        phone="555 0101",
+        currency="EUR",
+        length_unit="cm",
+        time_zone="Europe/Lisbon",
+        tax_label="VAT",
+        tax_rate=Decimal(21),
+        deposit_share=Decimal(40),
+        fitting_minutes=45,
+    )
+    owner = _hire(workshop, "Fenna", "owner", ["fit"], None)
+    _hire(workshop, "Ilse", "apprentice", ["cut", "prepare", "sew", "press", "finish", "alter"], owner)
+    spans = [(day, time(8), time(18)) for day in range(7)]
+    people.set_opening_hours(workshop=workshop, spans=spans, by=owner, now=now)
+    _prices(workshop)
+    return workshop
+
+
+def _hire(workshop: Workshop, name: str, role: str, skills: list[str], by: Staff | None) -> Staff:
+    return people.add_staff(
+        workshop=workshop,
+        name=name,
+        username=name.lower(),
+        password=PASSWORD,
+        role=role,
+        skills=skills,
+        by=by,
+        now=timezone.now(),
+    )
+
+
+def _prices(workshop: Workshop) -> None:
+    costing.set_rates(
+        workshop=workshop,
+        hourly_wage=Decimal(14),
+        overhead_per_month=Decimal(900),
+        hours_per_month=Decimal(220),
+        profit_margin=Decimal(15),
+        minimum_price=Decimal(0),
+        round_to=Decimal(5),
+        work_allowance=Decimal(15),
+        thread_waste=Decimal(15),
+    )
+    today = workshop.day_of(timezone.now())
+    for use, name, width, price in (
+        ("shell", "Cotton sateen", 1400.0, "13.80"),
+        ("interfacing", "Fusible cotton", 900.0, "6.90"),
+    ):
+        costing.add_cloth(
+            workshop=workshop,
+            today=today,
+            use=use,
+            name=name,
+            width_mm=width,
+            price_per_metre=Decimal(price),
+            sold_by_mm=100.0,
+        )
+    for kind, name, size, price in (
+        ("thread", "Thread, 500 m", 500_000.0, "3.40"),
+        ("zip", "Zip, 60 cm", 600.0, "3.10"),
+        ("button", "Button, 20 mm", 20.0, "0.70"),
+        ("hook", "Hook and eye", None, "0.20"),
+    ):
+        costing.add_notion(
+            workshop=workshop, today=today, kind=kind, name=name, size_mm=size, price_each=Decimal(price)
+        )
+
+
+class Person:
+    """Somebody with a browser of their own, who looks at each page for what must never be there."""
+
+    def __init__(self, page: Page, site: str) -> None:
+        self.page = page
+        self.site = site
+        self.faults: list[str] = []
+        page.set_default_timeout(20_000)
+        page.on("pageerror", lambda error: self.faults.append(f"script: {error}"))
+        page.on("dialog", lambda dialog: dialog.accept())
+
+    def go(self, address: str) -> None:
+        self.page.goto(address if address.startswith("http") else self.site + address)
+        self.fits()
+
+    def press(self, name: str, *, exact: bool = True) -> None:
+        self.page.get_by_role("button", name=name, exact=exact).first.click()
+        self.page.wait_for_load_state()
+        self.fits()
+
+    def follow(self, name: str | re.Pattern[str]) -> None:
+        self.page.get_by_role("link", name=name).first.click()
+        self.page.wait_for_load_state()
+        self.fits()
+
+    def fits(self) -> None:
+        """Nothing hangs over the side of the screen."""
+        wide, room = self.page.evaluate("[document.documentElement.scrollWidth, innerWidth]")
+        assert wide <= room, f"{self.page.url} is {wide} px wide on a screen of {room}"
+
+    def sees(self, words: str | re.Pattern[str]) -> None:
+        expect(self.page.locator("main")).to_contain_text(words, timeout=20_000)
+
+    def sign_in(self, username: str) -> None:
+        self.go("/sign-in/")
+        self.page.fill("[name=username]", username)
+        self.page.fill("[name=password]", PASSWORD)
+        self.press("Sign in")
+
+    def download(self, link: str | re.Pattern[str]) -> bytes:
+        """What a link of the page leads to, read with the person's own sign-in."""
+        address = self.page.get_by_role("link", name=link).first.get_attribute("href")
+        assert address is not None
+        answer = self.page.request.get(self.site + address)
+        assert answer.status == 200
+        return answer.body()
+
+
+@pytest.fixture(params=[DESKTOP, PHONE], ids=["desktop", "phone"])
+def people_at(request, chromium: Browser, site: str):
+    """A function that opens a browser for one more person, all at the same width."""
+    opened: list[Person] = []
+
+    def open_for() -> Person:
+        size: ViewportSize = request.param
+        context = chromium.new_context(viewport=size, has_touch=size == PHONE, accept_downloads=True)
+        opened.append(Person(context.new_page(), site))
+        return opened[-1]
+
+    yield open_for
+    for person in opened:
+        person.page.context.close()
+        assert person.faults == []
+
+
+def test_an_order_goes_from_measurements_to_a_delivered_dress(house, people_at):
+    owner = people_at()
+    owner.sign_in("fenna")
+    owner.sees("Nothing hangs on the rail.")
+
+    _take_the_order(owner)
+    garment = _measure(owner)
+    _draft_and_look(owner)
+    _files_and_lays(owner, garment)
+    letter = _quote(owner, garment)
+
+    customer = people_at()
+    _accept_and_book(customer, letter)
+
+    owner.go(garment)
+    owner.sees("The deposit is not in yet.")
+    _pay(owner, garment, "the deposit")
+    owner.go(garment)
+    owner.sees("Buy cloth:")
+    _buy_cloth(owner)
+    owner.go(garment)
+    owner.press("To cut")
+
+    apprentice = people_at()
+    _cut(apprentice)
+    _sew(apprentice)
+
+    owner.go(garment)
+    owner.press("To fit")
+    _hold_fitting(owner, "to be altered", change="side seam in by 1 cm", minutes="25")
+    owner.go(garment)
+    owner.sees("Stage: sew")
+    customer.go(letter)
+    customer.sees("It is being sewn.")
+    apprentice.go("/bench/")
+    apprentice.sees("side seam in by 1 cm")
+    _do_all(apprentice)
+
+    owner.go(garment)
+    owner.press("To fit")
+    owner.follow("Book a fitting")
+    owner.page.select_option("[name=slot]", index=1)
+    owner.press("Book it")
+    _hold_fitting(owner, "fits")
+    owner.go(garment)
+    owner.press("To deliver")
+    apprentice.go("/bench/")
+    _do_all(apprentice)
+    _charge_and_hand_over(owner, garment)
+
+    customer.go(letter)
+    customer.sees("It is with you. Wear it well.")
+    customer.sees(re.compile(r"Still to pay\s*EUR\s0\.00"))
+    owner.go("/desk/")
+    owner.sees("Nothing hangs on the rail.")
+
+
+def _take_the_order(owner: Person) -> None:
+    due_on = (datetime.now(UTC) + timedelta(days=40)).date()
+    page = owner.page
+    owner.go("/desk/orders/new/")
+    page.fill("[name=client_name]", "Karin Lund")
+    page.fill("[name=client_email]", "karin@lund.example")
+    page.fill("[name=occasion]", "a confirmation")
+    page.fill("[name=due_on]", due_on.isoformat())
+    page.fill("[name=wearer_name]", "Bea Lund")
+    page.fill("[name=born_on]", (due_on - timedelta(days=4600)).isoformat())
+    page.check("[name=is_minor]")
+    page.fill("[name=guardian]", "Karin Lund")
+    page.fill("[name=consent_by]", "Karin Lund")
+    page.fill("[name=consent_on]", datetime.now(UTC).date().isoformat())
+    page.fill("[name=title]", "confirmation dress")
+    page.select_option("[name='notched-collar-dress--pleat_kind']", "box")
+    page.fill("[name='notched-collar-dress--pleats']", "2")
+    page.select_option("[name=shell]", label="Cotton sateen")
+    page.select_option("[name=interfacing]", label="Fusible cotton")
+    owner.press("Take the order")
+    owner.sees("Order 1: Karin Lund")
+    owner.sees("Measure Bea Lund.")
+
+
+def _measure(owner: Person) -> str:
+    """Fractions, a comma, a unit of its own; a hip that is questioned, mended once, then confirmed."""
+    page = owner.page
+    owner.follow("confirmation dress")
+    garment = page.url
+    owner.follow("Measure")
+    page.fill("[name=stature]", "152")
+    page.fill("[name=bust_girth]", "29 15/16 in")
+    page.fill("[name=waist_girth]", "64,5")
+    page.fill("[name=hip_girth]", "812 mm")
+    page.fill("[name=shoulder_length]", "nonsense")
+    owner.press("Keep these measurements")
+    fault = page.locator("td.with-fault .fault")
+    expect(fault).to_have_count(1)
+    assert page.input_value("[name=bust_girth]") == "29 15/16 in"
+    page.fill("[name=shoulder_length]", "19")
+    owner.press("Keep these measurements")
+    owner.sees("Please look again.")
+    page.fill("[name=shoulder_length]", "11,5")
+    owner.press("Keep these measurements")
+    if page.get_by_text("Please look again.").count():
+        for box in page.locator("[name=confirmed]").all():
+            box.check()
+        owner.press("Keep these measurements")
+    owner.sees("The measurements are kept.")
+    owner.sees("Draft the pattern.")
+    return garment
+
+
+def _draft_and_look(owner: Person) -> None:
+    owner.press("Draft the pattern")
+    owner.sees("all checks passed")
+    page = owner.page
+    expect(page.locator(".pieces figure")).to_have_count(8)
+    bust = page.get_by_role("row", name=re.compile(r"^bust")).first
+    expect(bust).to_contain_text("76.0 cm")  # 29 15/16 in of the body
+    page.get_by_text("checks with their values and limits").click()
+    assert page.get_by_role("row", name=re.compile("girth: bust")).get_by_text("right").count() == 1
+    assert page.get_by_text("wrong", exact=True).count() == 0
+
+
+def _files_and_lays(owner: Person, garment: str) -> None:
+    """The progress bars go, and the five files and two lays are there."""
+    page = owner.page
+    expect(page.locator("progress")).to_have_count(0, timeout=FILES)
+    owner.go(garment)
+    links = page.get_by_role("link", name=re.compile("^Pattern"))
+    expect(links).to_have_count(5)
+    tiles = pypdfium2.PdfDocument(BytesIO(owner.download("Pattern on A4 sheets")))
+    assert len(tiles) > 10
+    assert owner.download("Pattern for a cutter (DXF)").startswith(b"  0\n") or owner.download(
+        "Pattern for a cutter (DXF)"
+    ).startswith(b"  0\r\n")
+    owner.sees(re.compile(r"Shell: Cotton sateen\s*Buy\s*\d"))
+    owner.sees("Interfacing: Fusible cotton")
+    expect(page.locator("svg.lay-plan")).to_have_count(2)
+    owner.follow("Line by line, with the operations")
+    owner.sees("Cotton sateen (shell)")
+    owner.sees("Share of the workshop")
+
+
+def _quote(owner: Person, garment: str) -> str:
+    owner.go(garment)
+    owner.follow(re.compile(r"^Order 1"))
+    owner.press("Prepare the quote")
+    owner.sees("Nobody has seen this version yet.")
+    owner.press("Send it to Karin Lund")
+    owner.sees("is sent and frozen")
+    letter = owner.page.locator("a.link-address").get_attribute("href")
+    assert letter is not None
+    for _ in range(60):
+        if mail.outbox:
+            break
+        owner.page.wait_for_timeout(500)
+    assert mail.outbox[-1].to == ["karin@lund.example"]
+    assert letter in mail.outbox[-1].body
+    assert [name for name, *_ in mail.outbox[-1].attachments] == ["quote for order 1, version 1.pdf"]
+    return letter
+
+
+def _accept_and_book(customer: Person, letter: str) -> None:
+    page = customer.page
+    customer.go(letter)
+    customer.sees("Dear Karin Lund,")
+    customer.sees("What it costs")
+    assert page.locator("svg.garment").count() == 1
+    assert customer.download("The quote as a PDF").startswith(b"%PDF")
+    page.get_by_label("Your name").fill("Karin Lund")
+    customer.press("Yes, please make it")
+    customer.sees("We have your answer")
+    times = page.locator("[name=starts_at]")
+    assert times.count() > 3
+    times.nth(2).check()
+    customer.press("Book this time")
+    customer.sees("Your fitting is booked.")
+    booked = Fitting.objects.get()
+    calendar = icalendar.Calendar.from_ical(customer.download("Put it in my calendar"))
+    event = calendar.walk("VEVENT")[0]
+    assert event["DTSTART"].dt.astimezone(UTC) == booked.starts_at
+    assert event["DTEND"].dt.astimezone(UTC) == booked.ends_at
+
+
+def _pay(owner: Person, garment: str, what: str) -> None:
+    """Take what the page of payments says: the deposit, or all that is left."""
+    owner.go(garment)
+    owner.follow(re.compile(r"^Order 1"))
+    owner.follow("Take a payment")
+    row = {"the deposit": "Deposit", "the rest": "Still to pay"}[what]
+    amount = owner.page.locator(f"dt:has-text('{row}') + dd").inner_text().replace("\u00a0", " ")
+    owner.page.fill("[name=amount]", amount.removeprefix("EUR "))
+    owner.page.select_option("[name=method]", "card")
+    owner.press("Note it and write the receipt")
+    owner.sees("The receipt is being written.")
+
+
+def _buy_cloth(owner: Person) -> None:
+    for name in ("Cotton sateen", "Fusible cotton"):
+        owner.go("/desk/prices/")
+        owner.follow(name)
+        owner.page.fill("[name=length]", "6")
+        owner.press("Note it")
+        owner.sees("set aside for confirmation dress")
+
+
+def _cut(apprentice: Person) -> None:
+    page = apprentice.page
+    apprentice.sign_in("ilse")
+    apprentice.sees("To cut today")
+    apprentice.go("/bench/cutting/")
+    apprentice.sees("For BL,")
+    apprentice.follow("Open the cutting list")
+    expect(page.locator("svg.lay-plan")).to_have_count(2)
+    assert apprentice.download("Pattern on one full-size sheet").startswith(b"%PDF")
+    lines = page.locator(".tick").count()
+    assert lines == 10
+    for _ in range(lines):
+        page.locator(".tick:not(.cut)").first.get_by_role("button").click()
+        page.wait_for_load_state()
+    assert page.locator(".tick.cut").count() == lines
+    apprentice.press("All is cut: on to sewing")
+    apprentice.sees("goes on to sewing")
+    apprentice.sees("Sewing order")
+
+
+def _sew(apprentice: Person) -> None:
+    """Begin a task, stop for now, then do every task that can be done before the fitting."""
+    apprentice.go("/bench/")
+    apprentice.press("Begin")
+    expect(apprentice.page.locator(".clock")).to_have_text(re.compile(r"^00:00:\d\d$"))
+    apprentice.press("Stop for now")
+    expect(apprentice.page.locator(".clock")).to_have_count(0)
+    _do_all(apprentice)
+
+
+def _do_all(apprentice: Person) -> None:
+    page = apprentice.page
+    for _ in range(20):
+        apprentice.go("/bench/")
+        if page.get_by_role("button", name="Begin").count() == 0:
+            return
+        apprentice.press("Begin")
+        if page.get_by_role("button", name="It is done").count() == 0:
+            return  # what is left waits for the fitting: the page has said so
+        apprentice.press("It is done")
+    pytest.fail("the bench never runs out of tasks")
+
+
+def _hold_fitting(owner: Person, outcome: str, *, change: str = "", minutes: str = "") -> None:
+    """Time passes until the fitting that is booked; then the owner says how it went."""
+    fitting = Fitting.objects.get(held_at=None, cancelled_at=None)
+    ago = timezone.now() - timedelta(minutes=50)
+    Fitting.objects.filter(pk=fitting.pk).update(starts_at=ago, ends_at=ago + timedelta(minutes=45))
+    owner.go("/desk/")
+    owner.follow("Say how the fitting of confirmation dress went")
+    owner.page.get_by_label(outcome, exact=True).check()
+    owner.page.fill("[name=notes]", "Shoulders sit well.")
+    if change:
+        owner.page.fill("[name=what_1]", change)
+        owner.page.fill("[name=minutes_1]", minutes)
+    owner.press("Keep it")
+    owner.sees("Noted.")
+
+
+def _charge_and_hand_over(owner: Person, garment: str) -> None:
+    owner.go(garment)
+    owner.sees("is still to pay")
+    owner.follow(re.compile(r"^Order 1"))
+    owner.press("Issue the final invoice")
+    owner.sees("Its PDF is being written.")
+    _pay(owner, garment, "the rest")
+    owner.sees(re.compile(r"Still to pay\s*EUR\s0\.00"))
+    expect(owner.page.locator("progress")).to_have_count(0, timeout=FILES)
+    owner.page.reload()
+    papers = owner.page.get_by_role("link", name=re.compile(r"^(invoice|receipt) \d{4}-000[12]\.pdf$"))
+    expect(papers).to_have_count(4)
+    owner.go(garment)
+    owner.press("To delivered")
+    owner.sees("Stage: delivered")
+
+
+def test_the_letter_of_a_guessed_address_is_nothing(site, page, expected_faults):
+    expected_faults.append("404")
+
+    answer = page.goto(f"{site}/c/{'a' * 43}/")
+
+    assert answer is not None
+    assert answer.status == 404
+    assert page.locator("h1").inner_text() == "Nothing here"
+
+
+def test_a_form_sent_twice_makes_one_order(house, people_at):
+    owner = people_at()
+    owner.sign_in("fenna")
+    due_on = (datetime.now(UTC) + timedelta(days=30)).date().isoformat()
+    owner.go("/desk/orders/new/")
+    for name, text in (
+        ("client_name", "Ann Berg"),
+        ("due_on", due_on),
+        ("wearer_name", "Ann Berg"),
+        ("title", "summer dress"),
+    ):
+        owner.page.fill(f"[name={name}]", text)
+
+    owner.page.get_by_role("button", name="Take the order").dblclick()
+    owner.page.wait_for_url("**/desk/orders/1/")
+
+    owner.go("/desk/orders/")
+    assert owner.page.get_by_role("link", name=re.compile(r"^Order \d")).all_inner_texts() == ["Order 1"]
+
+
+def test_the_second_of_two_editors_is_told_and_loses_nothing(house, people_at):
+    first, second = people_at(), people_at()
+    due_on = (datetime.now(UTC) + timedelta(days=30)).date().isoformat()
+    first.sign_in("fenna")
+    first.go("/desk/orders/new/")
+    for name, text in (
+        ("client_name", "Ann"),
+        ("due_on", due_on),
+        ("wearer_name", "Ann"),
+        ("title", "dress"),
+    ):
+        first.page.fill(f"[name={name}]", text)
+    first.press("Take the order")
+    second.sign_in("fenna")
+    for person in (first, second):
+        person.go("/desk/orders/1/edit/")
+
+    first.page.fill("[name=note]", "calls after six")
+    first.press("Save the change")
+    second.page.fill("[name=note]", "pays in cash")
+    second.press("Save the change")
+
+    second.sees("Somebody else changed this while you were writing.")
+    second.sees("calls after six")
+    assert second.page.input_value("[name=note]") == "pays in cash"
+    second.press("Save the change")
+    second.sees("pays in cash")
+
+
+def test_an_apprentice_is_told_whose_page_it_is(house, people_at):
+    apprentice = people_at()
+    apprentice.sign_in("ilse")
+
+    apprentice.go("/desk/prices/")
+
+    assert apprentice.page.locator("h1").inner_text() == "Not for this sign-in"
+    assert Path(apprentice.page.url).name == "prices"
