@@ -19,6 +19,7 @@ urlpatterns = [
     path("api/", include("workshop.api.urls")),
 ]
 
+handler400 = "workshop.views.not_understood"
 handler403 = "workshop.views.refused"
 handler404 = "workshop.views.not_found"
 handler500 = "workshop.views.broken"

@@ -57,6 +57,16 @@ def refused(request: HttpRequest, exception: Exception) -> HttpResponse:
     return render(request, "refused.html", {"reason": str(exception)}, status=403)
 
 
+def not_sent_from_here(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """A form without its mark: cookies are off, the page was open too long, or it came from elsewhere."""
+    words = "This page was open too long, or cookies are off. Go back, load it again and send it once more."
+    return render(request, "refused.html", {"reason": words}, status=403)
+
+
+def not_understood(request: HttpRequest, exception: Exception) -> HttpResponse:
+    return render(request, "not_understood.html", status=400)
+
+
 def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
     return render(request, "not_found.html", status=404)
 
