@@ -3,7 +3,7 @@ from __future__ import annotations
 from math import isclose
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
 from drafting.blocks.bodice import draft_bodice
@@ -45,7 +45,12 @@ def test_proportion_grows_with_the_neck_up_to_2_1_2_in() -> None:
 @settings(max_examples=40, deadline=None)
 @given(st.floats(850, 1900), st.floats(0.5, 0.8), st.floats(0.72, 1.05))
 def test_draft_bodice_matches_back_and_front(stature: float, bust: float, waist: float) -> None:
-    bodice = draft_bodice(body(stature, bust * stature, max(waist * bust * stature, 320.0)), HOUSE)
+    try:
+        bodice = draft_bodice(body(stature, bust * stature, max(waist * bust * stature, 320.0)), HOUSE)
+    except CannotDraft as refusal:
+        # A waist too small for its bust is refused, with the measurement; too many of them fail the test.
+        assert refusal.field == "waist_girth"
+        reject()
     back, front, p = bodice.back, bodice.front, bodice.proportions
 
     ease = HOUSE["back_shoulder_ease"] * proportion(p.neck_width)
