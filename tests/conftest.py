@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 
 import pytest
+from hypothesis import settings
 
 from tests.rig.session import Session
+
+# The same examples on every run, so that a red test is a change's own fault; SEARCH=1 looks for new ones.
+settings.register_profile("steady", derandomize=True)
+settings.load_profile("default" if os.environ.get("SEARCH") else "steady")
 
 pytest_plugins = ["tests.rig.browser", "tests.rig.live"]
 

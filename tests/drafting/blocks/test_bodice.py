@@ -49,7 +49,8 @@ def test_draft_bodice_matches_back_and_front(stature: float, bust: float, waist:
         bodice = draft_bodice(body(stature, bust * stature, max(waist * bust * stature, 320.0)), HOUSE)
     except CannotDraft as refusal:
         # A waist too small for its bust is refused, with the measurement; too many of them fail the test.
-        assert refusal.field == "waist_girth"
+        if refusal.field != "waist_girth":
+            raise
         reject()
     back, front, p = bodice.back, bodice.front, bodice.proportions
 
