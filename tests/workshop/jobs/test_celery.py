@@ -48,7 +48,8 @@ def test_worker_runs_a_job_when_its_message_arrives(ask, celery_worker, note):
     _wait_for(job, "done")
     assert (job.result, job.attempts, job.progress) == ({"attempt": 1}, 1, 100)
     assert note.read_text().split()[:2] == ["a", "1"]
-    assert str(job.pk) in worker.output
+    # The worker writes its own line after the job's record says done.
+    wait_until(lambda: str(job.pk) in worker.output, what="the worker names the job in its log")
 
 
 def test_killed_worker_s_job_is_picked_up_by_the_sweeper(ask, celery_worker, note, tmp_path):
