@@ -18,7 +18,7 @@ demo: prepare ## prepare, load the demo workshop and serve it on PORT (8000)
 
 test: prepare-test ## every test: SQLite, PostgreSQL with Redis and Celery, then Chromium
 	$(PYTEST) -n $(JOBS) -m "not browser"
-	$(PYTEST) -n $(JOBS) -m "not browser" --database=postgres tests/workshop tests/costing
+	$(PYTEST) -n $(JOBS) -m "not browser" --database=postgres tests/workshop/*/ tests/costing
 	$(PYTEST) -m browser
 
 check: prepare-test ## format, lint, types, import contracts, migrations, templates, deployment
