@@ -14,6 +14,7 @@ from pathlib import Path
 import icalendar
 import pypdfium2
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from django.core import mail
 from django.utils import timezone
 from playwright.sync_api import Browser, Error, Page, ViewportSize, expect
@@ -528,3 +529,36 @@ def test_an_apprentice_is_told_whose_page_it_is(house, people_at):
 
     assert apprentice.page.locator("h1").inner_text() == "Not for this sign-in"
     assert Path(apprentice.page.url).name == "prices"
+
+
+def test_pages_have_no_serious_fault_for_those_who_do_not_see_them(house, people_at):
+    owner = people_at()
+    owner.go("/sign-in/")
+    _is_accessible(owner)
+    owner.sign_in("fenna")
+    _take_the_order(owner)
+    owner.follow("confirmation dress")
+    garment = owner.page.url
+    for address in (
+        "/desk/",
+        "/desk/orders/1/",
+        "/desk/orders/new/",
+        garment,
+        garment + "measure/",
+        "/desk/week/",
+        "/desk/prices/",
+        "/desk/house/",
+        "/desk/settings/",
+        "/bench/",
+    ):
+        owner.go(address)
+        _is_accessible(owner)
+
+
+def _is_accessible(person: Person) -> None:
+    """No serious or critical fault by the rules of axe-core (WCAG)."""
+    found = Axe().run(person.page).response["violations"]
+    faults = [
+        (row["id"], row["nodes"][0]["html"]) for row in found if row["impact"] in {"serious", "critical"}
+    ]
+    assert faults == [], person.page.url
