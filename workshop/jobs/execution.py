@@ -63,6 +63,7 @@ def _outcome(job: Job, context: JobContext) -> bool:
         logger.info("job %s (%s) refused: %s", job.pk, job, refusal)
         return outcomes.refuse(job, reason=str(refusal), now=timezone.now())
     except Exception:
+        # Not a refusal, so not final: it is logged whole and tried again, a few times at most.
         logger.exception("job %s (%s) failed in attempt %s", job.pk, job, job.attempts)
         return outcomes.fail_attempt(job, now=timezone.now())
     except BaseException:
