@@ -70,6 +70,22 @@ class Sketch:
     def _move(self) -> Callable[[Point], Point]:
         return _mirror if self.is_front else _as_drawn
 
+    def stroke(self, name: str) -> Stroke:
+        """The stroke of that name. Raises: KeyError."""
+        for stroke in self.strokes:
+            if stroke.name == name:
+                return stroke
+        raise KeyError(f"{self.name} has no line {name}")
+
+    def path(self, name: str) -> Path:
+        """The path of a stroke, in its own direction. Raises: KeyError."""
+        return self.stroke(name).path
+
+    def put(self, name: str, *strokes: Stroke) -> None:
+        """Put other strokes, in ring order, in the place of one. Raises: KeyError."""
+        at = self.strokes.index(self.stroke(name))
+        self.strokes[at : at + 1] = strokes
+
     def mark(self, name: str, kind: MarkKind, path: Path, *, arrow: bool = False) -> None:
         """Add an internal mark, given in the sketch's own frame."""
         self.marks.append(Mark(name, kind, path, arrow))

@@ -63,7 +63,7 @@ class Cloth:
             _check_number(name, getattr(self, name))
         if not 0 < self.width <= GREATEST_WIDTH:
             raise BadCloth(
-                f"width: {self.width:g} mm is no width of cloth; give one up to {GREATEST_WIDTH:g} mm.",
+                f"{self.width:g} mm is no width of cloth; give a width up to {GREATEST_WIDTH:g} mm.",
                 field="width",
             )
         for name in _SHARES:
@@ -73,7 +73,7 @@ class Cloth:
                 )
         if self.usable_width <= 0:
             raise BadCloth(
-                f"selvedge: {self.selvedge:g} mm at each edge leaves nothing of {self.width:g} mm of width.",
+                f"A selvedge of {self.selvedge:g} mm at each edge leaves nothing of {self.width:g} mm of width.",
                 field="selvedge",
             )
 

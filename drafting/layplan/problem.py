@@ -22,9 +22,7 @@ def strip_problem(items: Sequence[LayItem], cloth: Cloth, rotations: tuple[float
         BadCloth: nothing or too much to lay, an item twice, a bad outline, or an item too wide for the cloth.
     """
     if not items:
-        raise BadCloth(
-            f"{cloth.name}: nothing is cut of this cloth, so there is nothing to lay.", field="items"
-        )
+        raise BadCloth(f"Of {cloth.name} nothing is cut, so there is nothing to lay.", field="items")
     if len(items) > GREATEST_COUNT:
         raise BadCloth(f"items: more than {GREATEST_COUNT} pieces to lay at once.", field="items")
     if not rotations:
@@ -101,8 +99,8 @@ def _too_wide(item: LayItem, cloth: Cloth, poses: tuple[Pose, ...]) -> BadCloth:
     if item.layer is not Layer.FOLD and length <= usable:
         ways.append("turning the piece across the grain, where cloth and style allow it")
     return BadCloth(
-        f"width: {item.name} is {width:.0f} mm across and the cloth gives {usable:.0f} mm: "
-        f"{width - usable:.1f} mm too wide. What would do: {'; or '.join(ways)}.",
+        f"The piece {item.name} is {width:.0f} mm across and the cloth gives {usable:.0f} mm of width: "
+        f"{round(width - usable, 1):g} mm too wide. What would do: {'; or '.join(ways)}.",
         field="width",
     )
 

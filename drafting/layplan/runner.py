@@ -108,7 +108,7 @@ def plan_lay(
                 found_by=WORDS[found_by],
                 remarks=tuple(watch.remarks),
             )
-    raise BadCloth("items: no sound lay was found for these outlines; look at them.", field="items")
+    raise BadCloth("No sound lay was found for these pieces; look at their outlines.", field="items")
 
 
 class PackingProcess:

@@ -102,6 +102,25 @@ class Choice:
 
 
 @dataclass(frozen=True, slots=True)
+class Clash:
+    """Two choices that cannot go together: ``name`` being one of ``values``, ``other`` one of ``others``.
+
+    ``reason`` says why in a dressmaker's words; it is shown beside the choice that is greyed, and is the
+    refusal's message.
+    """
+
+    name: str
+    values: tuple[ChoiceValue, ...]
+    other: str
+    others: tuple[ChoiceValue, ...]
+    reason: str
+
+    def holds(self, choices: Mapping[str, ChoiceValue]) -> bool:
+        """Whether these choices, all of them read, clash so."""
+        return choices.get(self.name) in self.values and choices.get(self.other) in self.others
+
+
+@dataclass(frozen=True, slots=True)
 class Style:
     """A garment that can be drafted. ``needs`` names the measurements that it reads."""
 
@@ -111,10 +130,14 @@ class Style:
     choices: tuple[Choice, ...]
     needs: tuple[str, ...]
     recipe: Recipe
+    clashes: tuple[Clash, ...] = ()
 
 
 def read_all(style: Style, raw: Mapping[str, ChoiceValue], unit: Unit) -> dict[str, ChoiceValue]:
-    """Return every choice of the style, the defaults filled in. Raises: BadChoice (see ``read_choices``)."""
+    """Return every choice of the style, the defaults filled in.
+
+    Raises: BadChoice (see ``read_choices``), also where two choices cannot go together.
+    """
     known = {choice.name for choice in style.choices}
     for name in raw:
         if name not in known:
@@ -122,9 +145,13 @@ def read_all(style: Style, raw: Mapping[str, ChoiceValue], unit: Unit) -> dict[s
                 f"{style.title} has no choice {str(name)[:40]!r}; it has {', '.join(sorted(known))}.",
                 field=str(name)[:40],
             )
-    return {
+    read = {
         choice.name: choice.read(raw[choice.name], unit)
         if choice.name in raw and raw[choice.name] != ""
         else choice.default
         for choice in style.choices
     }
+    for clash in style.clashes:
+        if clash.holds(read):
+            raise BadChoice(clash.reason, field=clash.other)
+    return read

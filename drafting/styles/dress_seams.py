@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from itertools import pairwise
 
 from drafting.blocks.sketch import Sketch
-from drafting.pattern import Continuation, Draft, EdgeRef, Method, Seam
+from drafting.pattern import Continuation, EdgeRef, Method, Seam
 from drafting.styles.dress_bodice import COLLAR_EDGES, side_names, waist_names
 from drafting.styles.dress_plan import DressPlan
 
@@ -357,14 +357,3 @@ def _dart_continuations(sketch: Sketch) -> list[Continuation]:
             corners = (sketch.corner(before, leg), sketch.corner(other, after))
             found.append(Continuation(f"{sketch.name} across {leg.rsplit(' ', 1)[0]}", corners))
     return found
-
-
-def check_complete(draft: Draft) -> tuple[str, ...]:
-    """Names of seam and dart edges that no seam lists; empty where the draft is complete."""
-    listed = {(ref.piece, ref.edge) for seam in draft.seams for ref in (*seam.a, *seam.b)}
-    return tuple(
-        f"{piece.name}: {edge.name}"
-        for piece in draft.pieces
-        for edge in piece.edges
-        if edge.kind.value in {"seam", "dart"} and (piece.name, edge.name) not in listed
-    )

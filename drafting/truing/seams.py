@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from drafting.finishing.walk import WalkedNotch, walked_notches
-from drafting.pattern import Check, Draft, Method, Notch, Seam
+from drafting.pattern import Check, Draft, EdgeKind, Method, Notch, Seam
 from drafting.truing.roles import Role, of_role
 
 LENGTH_LIMIT: Final = 1.0  # mm
@@ -13,7 +13,7 @@ NOTCH_LIMIT: Final = 1.0  # mm
 
 
 def seam_checks(draft: Draft) -> list[Check]:
-    """Return a row for the lengths of each plain seam, one for its notches, and one for all mates."""
+    """Return a row for the lengths of each plain seam, one for its notches, two for what has no mate."""
     lengths = [
         Check(f"seam: {seam.name}", length_error(draft, seam), LENGTH_LIMIT)
         for seam in of_role(draft, Role.PLAIN)
@@ -23,7 +23,24 @@ def seam_checks(draft: Draft) -> list[Check]:
         for seam in draft.seams
         if (worst := _worst_pair(draft, seam)) is not None
     ]
-    return [*lengths, *notches, Check("notches without a mate", _lone_notches(draft), 0)]
+    alone = unsewn_edges(draft)
+    return [
+        *lengths,
+        *notches,
+        Check("notches without a mate", _lone_notches(draft), 0),
+        Check("edges sewn to nothing", len(alone), 0, "; ".join(alone)),
+    ]
+
+
+def unsewn_edges(draft: Draft) -> tuple[str, ...]:
+    """Return the seam edges and dart legs that no seam lists, as "piece: edge"."""
+    sewn = {(ref.piece, ref.edge) for seam in draft.seams for ref in (*seam.a, *seam.b)}
+    return tuple(
+        f"{piece.name}: {edge.name}"
+        for piece in draft.pieces
+        for edge in piece.edges
+        if edge.kind in {EdgeKind.SEAM, EdgeKind.DART} and (piece.name, edge.name) not in sewn
+    )
 
 
 def length_error(draft: Draft, seam: Seam) -> float:

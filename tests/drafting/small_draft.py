@@ -75,9 +75,10 @@ def front(lapel_x: float = -20) -> Piece:
         "waist", "side", "armhole", "shoulder", "collar neck", "collar centre back", "collar outer",
         "lapel", "front edge",
     ]  # fmt: skip
+    finished = {"collar_outer": EdgeKind.HEM, "lapel": EdgeKind.HEM, "front_edge": EdgeKind.HEM}
     return Piece(
         "front",
-        ring(points, names),
+        ring(points, names, **finished),
         (Cut("shell", 2, mirrored=True),),
         (Point(50, 20), Point(50, 320)),
         notches=(Notch("armhole", 60),),
@@ -132,7 +133,13 @@ def facing() -> Piece:
     points = [(60.0, 420.0), (0.0, 410.0), (0.0, 350.0), (60.0, 350.0)]
     return Piece(
         "back neck facing",
-        ring(points, ["neckline", "centre back", "outer", "shoulder"], centre_back=EdgeKind.FOLD),
+        ring(
+            points,
+            ["neckline", "centre back", "outer", "shoulder"],
+            centre_back=EdgeKind.FOLD,
+            outer=EdgeKind.HEM,
+            shoulder=EdgeKind.HEM,
+        ),
         (Cut("shell", 1, on_fold=True), Cut("interfacing", 1, on_fold=True)),
         (Point(30, 360), Point(30, 400)),
     )
@@ -149,6 +156,8 @@ SEAMS = (
     ),
     Seam("shoulder", refs(("front", "shoulder")), refs(("back", "shoulder")), times=2),
     Seam("side", refs(("front", "side")), refs(("back", "side")), times=2),
+    Seam("skirt side", refs(("skirt", "side")), refs(("skirt", "side"))),
+    Seam("skirt centre", refs(("skirt", "centre")), refs(("skirt", "centre"))),
     Seam("collar centre back", refs(("front", "collar centre back")), refs(("front", "collar centre back"))),
     Seam("collar", refs(("front", "collar neck")), refs(("back", "neckline")), times=2),
     Seam(

@@ -8,10 +8,11 @@ import pytest
 
 from drafting.body import Measure
 from drafting.geometry import Path, Point
-from drafting.pattern import Corner, Draft, EdgeKind, Notch, Piece, RollLine
+from drafting.pattern import Corner, Draft, EdgeKind, EdgeRef, Notch, Piece, RollLine, Seam
 from drafting.truing import TEN, check
 from drafting.truing.collars import lapel_overhang
 from drafting.truing.outlines import outline_checks
+from drafting.truing.seams import unsewn_edges
 from tests.drafting.small_draft import (
     back,
     front,
@@ -42,9 +43,10 @@ def with_piece(draft: Draft, name: str, **changes: object) -> Draft:
 
 
 def pocket(names: list[str]) -> Piece:
+    """A square whose edges are turned in: nothing is sewn to them."""
     return replace(
         Piece("pocket", (), sleeve().cuts, (Point(50, 20), Point(50, 80))),
-        edges=ring([(0, 0), (100, 0), (100, 100), (0, 100)], names),
+        edges=ring([(0, 0), (100, 0), (100, 100), (0, 100)], names, **dict.fromkeys(names, EdgeKind.HEM)),
     )
 
 
@@ -64,7 +66,7 @@ def test_check_1_finds_an_edge_without_a_name_of_its_own() -> None:
 
 def test_check_1_finds_a_gap() -> None:
     edges = pocket(["bottom", "right", "top", "left"]).edges
-    torn = (*edges[:3], straight("left", (0, 100), (0, 0.01)))
+    torn = (*edges[:3], straight("left", (0, 100), (0, 0.01), EdgeKind.HEM))
 
     draft = small_draft(pocket=pocket(["bottom", "right", "top", "left"]).with_(edges=torn))
 
@@ -174,8 +176,17 @@ def test_check_5_finds_a_collar_left_open_at_the_centre_back() -> None:
 
     draft = replace(draft, seams=tuple(seam for seam in draft.seams if seam.name != "collar centre back"))
 
-    assert failing(draft) == [5]
-    assert failed_rows(draft) == ["collar closes at the centre back: front"]
+    assert failing(draft) == [2, 5]
+    assert failed_rows(draft) == ["edges sewn to nothing", "collar closes at the centre back: front"]
+
+
+def test_check_2_finds_an_edge_that_is_sewn_to_nothing() -> None:
+    draft = small_draft()
+
+    draft = replace(draft, seams=tuple(seam for seam in draft.seams if seam.name != "skirt side"))
+
+    assert failed_rows(draft) == ["notches without a mate", "edges sewn to nothing"]
+    assert unsewn_edges(draft) == ("skirt: side",)
 
 
 def test_lapel_overhang_measures_by_hand() -> None:
@@ -271,9 +282,16 @@ def test_check_9_finds_a_cut_line_at_another_distance() -> None:
 def test_check_9_finds_a_corner_that_breaks_its_rule() -> None:
     # A hem corner that is mitred where the hem should be turned: the sides of the sleeve lean outward.
     slanted = sleeve().with_(
-        edges=ring([(0, 0), (300, 0), (280, 300), (20, 300)], ["hem", "r", "top", "l"], hem=EdgeKind.HEM)
+        edges=ring(
+            [(0, 0), (300, 0), (280, 300), (20, 300)],
+            ["hem", "r", "top", "l"],
+            hem=EdgeKind.HEM,
+            top=EdgeKind.OPENING,
+        )
     )
     mitred = small_draft(pocket=slanted.with_(name="pocket", notches=()))
+    side = Seam("pocket side", (EdgeRef("pocket", "r"),), (EdgeRef("pocket", "l", True),))
+    mitred = replace(mitred, seams=(*mitred.seams, side))
     assert failed_rows(mitred) == []
     turned = tuple(replace(edge, end_corner=Corner.TURNED) for edge in mitred.piece("pocket").edges)
 

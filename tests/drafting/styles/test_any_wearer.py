@@ -17,7 +17,6 @@ from drafting.errors import BadChoice, CannotDraft
 from drafting.house import HOUSE_RULES
 from drafting.output.contract import contract_text
 from drafting.styles import STYLES
-from drafting.styles.dress_seams import check_complete
 from tests.drafting.styles.wearers import NAME, Case, cases, random_cases
 
 ROOT = Path(__file__).resolve().parents[3]
@@ -33,7 +32,7 @@ def outcome(case: Case) -> str:
             return f"refused at no field of the form: {refusal.field}"
         return "refused" if len(str(refusal)) > 30 else f"refused without advice: {refusal}"
     faults = [f"{c.name}: {c.value:.3f} > {c.limit:g}" for c in draft.checks if not c.ok]
-    return "; ".join([*faults, *check_complete(draft)]) or "right"
+    return "; ".join(faults) or "right"
 
 
 # Found by sweeps, each a fault once: a waist far wider than the bust; three darts on little cloth; a lapel

@@ -14,7 +14,6 @@ from drafting.errors import BadChoice, CannotDraft
 from drafting.house import house_rules
 from drafting.pattern import Draft, MarkKind, Method
 from drafting.styles import STYLES, choice_words, read_choices
-from drafting.styles.dress_seams import check_complete
 from drafting.units import Unit
 
 NAME = "notched-collar-dress"
@@ -59,7 +58,6 @@ def test_make_draft_passes_every_check(name: str, break_point: str, closure: str
         )
 
         assert failed(draft) == []
-        assert check_complete(draft) == ()
 
 
 @settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
@@ -155,7 +153,6 @@ def test_a_wide_bust_dart_is_shared_by_two_and_every_check_passes() -> None:
     on_front = [dart.name for dart in draft.darts if dart.piece == "front bodice"]
     assert on_front == ["waist dart 1", "bust dart 1", "bust dart 2"]
     assert failed(draft) == []
-    assert check_complete(draft) == ()
 
 
 def test_back_shoulder_is_eased_on_to_the_front() -> None:

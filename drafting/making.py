@@ -1,0 +1,380 @@
+"""A garment while its recipe composes it: sketches, and what belongs together.
+
+Parts (``drafting.styles.parts``) add to one ``Making`` after another; ``draft()`` turns all of it into the
+frozen ``Draft``. What a part says about edges is kept by name until then, so that a later part may still
+reshape a sketch or split it in two.
+
+Frame: that of the blocks, x from the centre of the body outward, y from the natural waist at the centre
+upward; bodices, skirts and dresses in one share it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import IntEnum, auto
+from itertools import pairwise
+
+from drafting.blocks.rules import House
+from drafting.blocks.sketch import Sketch, Stroke
+from drafting.body import Body
+from drafting.geometry import Path, Point
+from drafting.pattern import (
+    Continuation,
+    Cut,
+    Draft,
+    EdgeKind,
+    EdgeRef,
+    Finished,
+    Level,
+    Method,
+    NotionNeed,
+    PleatRun,
+    RollLine,
+    Seam,
+)
+
+
+class Phase(IntEnum):
+    """When a seam is sewn. Seams of one phase keep the order in which they were said."""
+
+    DARTS = auto()
+    PANELS = auto()  # seams inside a front, a back or a skirt: princess lines, yokes, gores
+    POCKETS = auto()
+    SHOULDERS = auto()
+    FACINGS = auto()  # facings and collars made up, before they meet the garment
+    NECK = auto()
+    SLEEVES = auto()  # made up before they are set in
+    ARMHOLES = auto()
+    SIDES = auto()
+    SKIRT = auto()
+    WAIST = auto()
+    LINING = auto()
+    CLOSURE = auto()
+    HEM = auto()
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """An edge of a sketch as it is met when a line is walked; ``backward`` against its stroke's direction."""
+
+    piece: str
+    edge: str
+    backward: bool = False
+
+
+Run = tuple[Step, ...]
+"""A line across one or more edges, directed: one side of a seam."""
+
+
+def run(piece: str, *edges: str) -> Run:
+    """The edges of a piece, each in its own direction."""
+    return tuple(Step(piece, edge) for edge in edges)
+
+
+def back_along(line: Run) -> Run:
+    """The same line walked from its end."""
+    return tuple(Step(step.piece, step.edge, not step.backward) for step in line[::-1])
+
+
+@dataclass(frozen=True, slots=True)
+class Corner:
+    """The corner of a sketch between two neighbouring edges."""
+
+    piece: str
+    one: str
+    other: str
+
+
+@dataclass(frozen=True, slots=True)
+class Width:
+    """A straight width at a level, in its sketch's frame, counted ``times`` on the whole garment."""
+
+    piece: str
+    start: Point
+    end: Point
+    times: int = 2
+
+
+@dataclass(frozen=True, slots=True)
+class _Sewn:
+    phase: Phase
+    name: str
+    a: Run
+    b: Run
+    method: Method
+    times: int
+    ease: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Smooth:
+    name: str
+    corners: tuple[Corner, ...]
+    total_deg: float
+
+
+@dataclass(slots=True)
+class _Girth:
+    body: float
+    ease: float
+    widths: list[Width] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Centre:
+    """How a half meets its other half at the centre front or the centre back.
+
+    ``kind``: ``fold`` (cut on the fold), ``seam``, ``zip`` (an opening from the top down to ``depth`` mm
+    below the waist, a seam below it), ``buttons`` (an overlap ``extension`` wide beyond the centre).
+    """
+
+    kind: str = "fold"
+    extension: float = 0.0
+    depth: float = 0.0
+
+    @property
+    def halved(self) -> bool:
+        """Whether the piece is cut twice, a left and a right."""
+        return self.kind != "fold"
+
+    def cut(self, cloth: str = "shell") -> Cut:
+        """How a half that ends at this centre is cut."""
+        return Cut(cloth, 2, mirrored=True) if self.halved else Cut(cloth, 1, on_fold=True)
+
+
+@dataclass(slots=True)
+class Making:
+    """What the parts of a style have drawn and said so far.
+
+    ``lines`` are lines by role, which parts use to find one another's edges whatever pieces they lie on:
+    "front neck" (neck point to centre), "front shoulder" (outward), "front armhole" (downward), "front side"
+    (downward), "front waist" (outward, darts left out), "front hem" (outward), "skirt front waist" ... and
+    the same with "back". ``centres`` say how "front" and "back" meet their other half; ``shells`` name the
+    piece of the shell that is the "front" and the "back" of the upper garment, and "skirt front" and "skirt
+    back".
+    """
+
+    body: Body
+    house: House
+    choices: Mapping[str, str | float | int | bool]
+    sketches: dict[str, Sketch] = field(default_factory=dict)
+    lines: dict[str, Run] = field(default_factory=dict)
+    centres: dict[str, Centre] = field(default_factory=lambda: {"front": Centre(), "back": Centre()})
+    shells: dict[str, str] = field(default_factory=dict)
+    pleats: list[PleatRun] = field(default_factory=list)
+    roll_lines: list[RollLine] = field(default_factory=list)
+    notions: list[NotionNeed] = field(default_factory=list)
+    finished: list[Finished] = field(default_factory=list)
+    _sewn: list[_Sewn] = field(default_factory=list)
+    _smooth: list[_Smooth] = field(default_factory=list)
+    _girths: dict[str, _Girth] = field(default_factory=dict)
+    _notes: list[tuple[Phase, str]] = field(default_factory=list)
+
+    # Choices
+
+    def chosen(self, name: str, otherwise: str = "") -> str:
+        """The option chosen, or ``otherwise`` where the style has no such choice."""
+        return str(self.choices.get(name, otherwise))
+
+    def length(self, name: str, otherwise: float) -> float:
+        """A length chosen, mm; 0 or no such choice leaves it to ``otherwise``."""
+        value = self.choices.get(name, 0.0)
+        return float(value) if value else otherwise
+
+    # What parts say
+
+    def add(self, sketch: Sketch) -> Sketch:
+        """Add a piece. Raises: ValueError where there is one of its name."""
+        if sketch.name in self.sketches:
+            raise ValueError(f"there is a piece {sketch.name} already")
+        self.sketches[sketch.name] = sketch
+        return sketch
+
+    def shell(self, role: str) -> Sketch:
+        """The shell piece of a role: "front", "back", "skirt front" ... Raises: KeyError."""
+        return self.sketches[self.shells[role]]
+
+    def sew(
+        self,
+        phase: Phase,
+        name: str,
+        a: Run,
+        b: Run,
+        method: Method = Method.PLAIN,
+        *,
+        times: int = 2,
+        ease: float = 0.0,
+    ) -> None:
+        """Say that ``a`` is sewn to ``b``; ``ease`` = length a - length b as intended, mm."""
+        self._sewn.append(_Sewn(phase, name, a, b, method, times, ease))
+
+    def smooth(self, name: str, *corners: Corner, total_deg: float = 180.0) -> None:
+        """Say that a line runs on across these corners, once sewn."""
+        self._smooth.append(_Smooth(name, corners, total_deg))
+
+    def square(self, name: str, corner: Corner) -> None:
+        """Say that a line crosses the centre squarely there."""
+        self._smooth.append(_Smooth(name, (corner,), 90.0))
+
+    def girth(self, name: str, body: float, ease: float, *widths: Width) -> None:
+        """Say widths that make up a girth of the closed garment; several parts may add to one."""
+        self._girths.setdefault(name, _Girth(body, ease)).widths.extend(widths)
+
+    def note(self, phase: Phase, text: str) -> None:
+        """Add a sewing note, in the workshop's words."""
+        self._notes.append((phase, text))
+
+    # What parts ask
+
+    def at_zip(self, piece: str) -> bool:
+        """Whether a piece has an edge that a zip opens."""
+        return any(stroke.kind is EdgeKind.OPENING for stroke in self.sketches[piece].strokes)
+
+    def run_length(self, line: Run) -> float:
+        """Length of a line, mm."""
+        return sum(self.sketches[step.piece].path(step.edge).length for step in line)
+
+    def run_path(self, name: str) -> Path:
+        """The joined path of a line by role, in the blocks' frame. Raises: KeyError, ValueError (a gap)."""
+        found: Path | None = None
+        for step in self.lines[name]:
+            path = self.sketches[step.piece].path(step.edge)
+            path = path.reversed() if step.backward else path
+            found = path if found is None else found.joined(path)
+        if found is None:
+            raise KeyError(name)
+        return found
+
+    def renamed(self, old: Step, new: Run) -> None:
+        """Let ``new``, walked in the direction of the old edge's stroke, stand for an edge that was split."""
+        assert not old.backward
+
+        def other(line: Run) -> Run:
+            found: list[Step] = []
+            for step in line:
+                if (step.piece, step.edge) != (old.piece, old.edge):
+                    found.append(step)
+                else:
+                    found.extend(back_along(new) if step.backward else new)
+            return tuple(found)
+
+        self.lines = {name: other(line) for name, line in self.lines.items()}
+        self._sewn = [
+            _Sewn(s.phase, s.name, other(s.a), other(s.b), s.method, s.times, s.ease) for s in self._sewn
+        ]
+
+    # The draft
+
+    def draft(self, style: str) -> Draft:
+        """Return what was composed, not yet finished and checked."""
+        self._sew_darts()
+        pieces = tuple(sketch.piece() for sketch in self.sketches.values())
+        return Draft(
+            style,
+            dict(self.choices),
+            self.body,
+            dict(self.house),
+            "",
+            pieces,
+            tuple(self._seam(sewn) for sewn in sorted(self._sewn, key=lambda sewn: sewn.phase)),
+            tuple(self._continuation(smooth) for smooth in self._smooth),
+            tuple(self._level(name, girth) for name, girth in self._girths.items()),
+            tuple(self.pleats),
+            tuple(dart for sketch in self.sketches.values() for dart in sketch.finished_darts()),
+            tuple(self.roll_lines),
+            tuple(self.notions),
+            tuple(self.finished),
+            notes=tuple(text for _, text in sorted(self._notes, key=lambda note: note[0])),
+        )
+
+    def _sew_darts(self) -> None:
+        """Every dart that is open at an outline is sewn, and the outline runs on across it."""
+        for sketch in self.sketches.values():
+            for dart in sketch.darts:
+                if dart.leg_edges is None:
+                    continue
+                one, other = dart.leg_edges
+                name = f"{sketch.name} {dart.name}"
+                self.sew(Phase.DARTS, name, run(sketch.name, one), run(sketch.name, other), Method.DART)
+                before, after = _neighbours(sketch, one, other)
+                self.smooth(
+                    f"{sketch.name} across {dart.name}",
+                    Corner(sketch.name, before, one),
+                    Corner(sketch.name, other, after),
+                )
+
+    def _refs(self, line: Run) -> tuple[EdgeRef, ...]:
+        return tuple(self.sketches[step.piece].ref(step.edge, backward=step.backward) for step in line)
+
+    def _seam(self, sewn: _Sewn) -> Seam:
+        times = sewn.times
+        return Seam(sewn.name, self._refs(sewn.a), self._refs(sewn.b), sewn.ease, sewn.method, times)
+
+    def _continuation(self, smooth: _Smooth) -> Continuation:
+        corners = tuple(self.sketches[c.piece].corner(c.one, c.other) for c in smooth.corners)
+        return Continuation(smooth.name, corners, smooth.total_deg)
+
+    def _level(self, name: str, girth: _Girth) -> Level:
+        chords = tuple(self.sketches[w.piece].chord(w.start, w.end, w.times) for w in girth.widths)
+        return Level(name, girth.body, girth.ease, chords)
+
+
+def _neighbours(sketch: Sketch, one: str, other: str) -> tuple[str, str]:
+    """The edge next to leg ``one`` and the edge next to leg ``other``, away from the dart."""
+    names = [stroke.name for stroke in sketch.strokes]
+    for a, (b, c), d in zip(names, pairwise(names[1:]), names[3:], strict=False):
+        if (b, c) == (one, other):
+            return a, d
+        if (b, c) == (other, one):
+            return d, a
+    # A ring may begin inside the pattern of four: look across its end.
+    doubled = names + names[:3]
+    at = next(i for i in range(len(names)) if {doubled[i + 1], doubled[i + 2]} == {one, other})
+    before, after = doubled[at], doubled[at + 3]
+    return (before, after) if doubled[at + 1] == one else (after, before)
+
+
+def centre_strokes(
+    centre: Centre, side: str, top: Point, foot: Point, house: House, *, lower: str = "waist extension"
+) -> list[Stroke]:
+    """Strokes from a half's top at the centre down to its foot, as its centre asks.
+
+    Args:
+        centre: how it meets its other half.
+        side: "front" or "back".
+        top: end of the neckline (or of a waist) at the centre.
+        foot: start of the waist or hem at the centre.
+        house: allowances.
+        lower: name of the short edge that an extension adds at the foot.
+
+    Names: "centre front" (fold, seam or opening), "centre front seam" (below an opening), "neck extension"
+    and "front edge" (buttons). An extension lies beyond the centre, at x < 0; its lower edge runs back to it.
+    """
+    name = f"centre {side}"
+    line = Path.line(top, foot)
+    if centre.kind == "fold":
+        return [Stroke(name, line, EdgeKind.FOLD, 0.0)]
+    if centre.kind == "seam":
+        return [Stroke(name, line, EdgeKind.SEAM, house["seam_allowance"])]
+    if centre.kind == "zip":
+        return _zipped(centre, name, top, foot, house["zip_allowance"])
+    edge, end = Point(-centre.extension, top.y), Point(-centre.extension, foot.y)
+    return [
+        Stroke("neck extension", Path.line(top, edge), EdgeKind.SEAM, house["enclosed_allowance"]),
+        Stroke(f"{side} edge", Path.line(edge, end), EdgeKind.SEAM, house["enclosed_allowance"]),
+        Stroke(lower, Path.line(end, foot), EdgeKind.SEAM, house["seam_allowance"]),
+    ]
+
+
+def _zipped(centre: Centre, name: str, top: Point, foot: Point, allowance: float) -> list[Stroke]:
+    stop = -centre.depth
+    if foot.y >= stop - 1.0:
+        return [Stroke(name, Path.line(top, foot), EdgeKind.OPENING, allowance)]
+    if top.y <= stop + 1.0:
+        return [Stroke(f"{name} seam", Path.line(top, foot), EdgeKind.SEAM, allowance)]
+    middle = Point(top.x + (foot.x - top.x) * (top.y - stop) / (top.y - foot.y), stop)
+    return [
+        Stroke(name, Path.line(top, middle), EdgeKind.OPENING, allowance),
+        Stroke(f"{name} seam", Path.line(middle, foot), EdgeKind.SEAM, allowance),
+    ]

@@ -1,0 +1,88 @@
+"""How a garment opens: it says how the centres meet before anything is drawn."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from drafting.making import Centre, Making, Phase, Run, run
+from drafting.pattern import Method, NotionNeed
+from drafting.styles.choices import Choice, Clash
+
+BACK_ZIP, FRONT_BUTTONS, NONE = "centre-back zip", "front buttons", "none"
+LABELS = {
+    BACK_ZIP: "zip at the centre back",
+    FRONT_BUTTONS: "buttons down the front",
+    NONE: "none: it is pulled over the head",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Closure:
+    """The closures that a style offers, the first its default."""
+
+    offered: tuple[str, ...] = (BACK_ZIP,)
+    needs: tuple[str, ...] = ("waist_to_hip",)
+    clashes: tuple[Clash, ...] = ()
+
+    @property
+    def choices(self) -> tuple[Choice, ...]:
+        if len(self.offered) == 1:
+            return ()
+        options = tuple((name, LABELS[name]) for name in self.offered)
+        return (Choice("closure", "Closure", "option", self.offered[0], options),)
+
+    def make(self, making: Making) -> None:
+        """Say how the centres meet."""
+        kind = making.chosen("closure", self.offered[0])
+        if kind == BACK_ZIP:
+            depth = min(making.house["zip_below_waist"], making.body["waist_to_hip"])
+            making.centres["back"] = Centre("zip", depth=depth)
+        elif kind == FRONT_BUTTONS:
+            making.centres["front"] = Centre("buttons", extension=button_extension(making))
+
+
+def button_extension(making: Making) -> float:
+    """How far a button stand reaches beyond the centre, mm; never too narrow for its button.
+
+    Source: half the diameter + 1/4 in, or 3/4 of it: buttonhole standards of sewing textbooks.
+    """
+    diameter = making.house["button_diameter"]
+    return max(min(diameter / 2 + 6.35, 0.75 * diameter), making.house["button_extension"])
+
+
+@dataclass(frozen=True, slots=True)
+class ZipIn:
+    """Sets the zip once all pieces at the centre back are drawn: after facings, skirt and lining."""
+
+    choices: tuple[Choice, ...] = ()
+    needs: tuple[str, ...] = ()
+    clashes: tuple[Clash, ...] = ()
+
+    def make(self, making: Making) -> None:
+        """Sew the seam below the zip, then the zip, then what is joined to its tapes."""
+        if making.centres["back"].kind != "zip":
+            return
+        shells = set(making.shells.values())
+        opening: Run = ()
+        length = 0.0
+        for name, sketch in making.sketches.items():
+            edges = [stroke.name for stroke in sketch.strokes]
+            if "centre back seam" in edges:
+                line = run(name, "centre back seam")
+                making.sew(Phase.SKIRT, f"centre back seam of the {name}", line, line, times=1)
+            if "centre back" not in edges or not making.at_zip(name):
+                continue
+            line = run(name, "centre back")
+            if name in shells:
+                opening += line
+                length += making.run_length(line)
+            else:
+                making.sew(Phase.CLOSURE, f"{name} to the zip", line, line, Method.LINED, times=1)
+        making.sew(Phase.CLOSURE, "centre back", opening, opening, Method.ZIP, times=1)
+        making.notions.append(NotionNeed("zip", 1, length, "centre back, concealed or lapped"))
+        making.notions.append(NotionNeed("hook", 1, None, "hook and eye above the zip"))
+        making.note(
+            Phase.CLOSURE,
+            "Sew the centre back below the zip's end, then set the zip from the top down; join the facings "
+            "to its tapes and set a hook and eye above it.",
+        )
