@@ -121,8 +121,10 @@ def test_lay_plans_job_that_cannot_lay_says_why_in_words(house, garment, run_job
     job = do("lay_plans", run_jobs)
 
     assert job.state == "failed"
-    assert "front bodice is 314 mm across and the cloth gives 80 mm" in job.message
-    assert "What would do: a cloth 334 mm wide or wider." in job.message
+    assert job.message == (
+        "The piece front bodice is 314 mm across and the cloth gives 80 mm of width: 234.4 mm too wide. "
+        "What would do: a cloth 334 mm wide or wider."
+    )
 
 
 def test_paper_job_makes_the_quote_and_sends_the_letter(house, order, run_jobs):
