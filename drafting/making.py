@@ -13,7 +13,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import IntEnum, auto
-from itertools import pairwise
 
 from drafting.blocks.rules import House
 from drafting.blocks.sketch import Sketch, Stroke
@@ -227,6 +226,10 @@ class Making:
 
     # What parts ask
 
+    def centre(self, role: str) -> Centre:
+        """How a half meets its other half: as said of "skirt front" itself, else as said of the "front"."""
+        return self.centres.get(role) or self.centres[role.rsplit(" ", 1)[-1]]
+
     def at_zip(self, piece: str) -> bool:
         """Whether a piece has an edge that a zip opens."""
         return any(stroke.kind is EdgeKind.OPENING for stroke in self.sketches[piece].strokes)
@@ -323,16 +326,11 @@ class Making:
 def _neighbours(sketch: Sketch, one: str, other: str) -> tuple[str, str]:
     """The edge next to leg ``one`` and the edge next to leg ``other``, away from the dart."""
     names = [stroke.name for stroke in sketch.strokes]
-    for a, (b, c), d in zip(names, pairwise(names[1:]), names[3:], strict=False):
-        if (b, c) == (one, other):
-            return a, d
-        if (b, c) == (other, one):
-            return d, a
-    # A ring may begin inside the pattern of four: look across its end.
-    doubled = names + names[:3]
-    at = next(i for i in range(len(names)) if {doubled[i + 1], doubled[i + 2]} == {one, other})
-    before, after = doubled[at], doubled[at + 3]
-    return (before, after) if doubled[at + 1] == one else (after, before)
+    at = names.index(one)
+    before, after = names[at - 1], names[(at + 1) % len(names)]
+    if after == other:
+        return before, names[(at + 2) % len(names)]
+    return after, names[at - 2]
 
 
 def centre_strokes(
