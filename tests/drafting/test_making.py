@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import pytest
 
 from drafting.blocks.sketch import Sketch, Stroke
@@ -143,6 +145,16 @@ def test_renamed_lets_two_edges_stand_for_one_in_lines_and_seams() -> None:
     assert made.run_path("back side").length == 100.0
 
 
+def test_centre_of_a_skirt_is_its_sides_unless_said_otherwise() -> None:
+    made = making()
+    made.centres["back"] = Centre("zip", depth=150.0)
+    made.centres["skirt front"] = Centre("seam")
+
+    assert made.centre("skirt back") == Centre("zip", depth=150.0)
+    assert made.centre("skirt front") == Centre("seam")
+    assert made.centre("front") == Centre("fold")
+
+
 def test_add_refuses_a_second_piece_of_one_name() -> None:
     made = making()
     made.add(square("back"))
@@ -187,7 +199,7 @@ def test_centre_strokes_lead_from_the_top_to_the_foot(
 
     assert [(stroke.name, stroke.kind) for stroke in strokes] == found
     assert (strokes[0].path.start, strokes[-1].path.end) == (TOP, FOOT)
-    assert all(a.path.end == b.path.start for a, b in zip(strokes, strokes[1:], strict=False))
+    assert all(a.path.end == b.path.start for a, b in pairwise(strokes))
 
 
 def test_centre_strokes_end_the_zip_at_its_depth() -> None:
