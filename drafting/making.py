@@ -151,7 +151,8 @@ class Making:
     (downward), "front waist" (outward, darts left out), "front hem" (outward), "skirt front waist" ... and
     the same with "back". ``centres`` say how "front" and "back" meet their other half; ``shells`` name the
     piece of the shell that is the "front" and the "back" of the upper garment, and "skirt front" and "skirt
-    back".
+    back". ``waist_height`` is how far above the natural waist the seam to the skirt lies at the centre, mm;
+    below 0 where it is dropped.
     """
 
     body: Body
@@ -161,6 +162,7 @@ class Making:
     lines: dict[str, Run] = field(default_factory=dict)
     centres: dict[str, Centre] = field(default_factory=lambda: {"front": Centre(), "back": Centre()})
     shells: dict[str, str] = field(default_factory=dict)
+    waist_height: float = 0.0
     pleats: list[PleatRun] = field(default_factory=list)
     roll_lines: list[RollLine] = field(default_factory=list)
     notions: list[NotionNeed] = field(default_factory=list)
