@@ -1,0 +1,171 @@
+"""The lining of an upper garment: the shell again, without what its facings cover."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from drafting.blocks.sketch import Sketch, Stroke
+from drafting.geometry import NEAR, Path, Point, distance
+from drafting.making import Centre, Corner, Making, Phase, Run, back_along, centre_strokes, run
+from drafting.pattern import Cut, EdgeKind, Method
+from drafting.styles.choices import Choice, Clash
+
+NO_LINING, BODICE, FULL = "none", "bodice", "full"
+LABELS = {NO_LINING: "none", BODICE: "bodice only", FULL: "bodice and skirt"}
+_SAME = 0.05  # mm: a shoulder seam with less ease than this is plain
+
+
+@dataclass(frozen=True, slots=True)
+class Lining:
+    """Lines the upper where the choice "lining" asks for it; comes after neck, collar, sleeves and skirt."""
+
+    offered: tuple[str, ...] = (NO_LINING, BODICE)
+    needs: tuple[str, ...] = ()
+    clashes: tuple[Clash, ...] = ()
+
+    @property
+    def choices(self) -> tuple[Choice, ...]:
+        options = tuple((name, LABELS[name]) for name in self.offered)
+        return (Choice("lining", "Lining", "option", self.offered[0], options),)
+
+    def make(self, making: Making) -> None:
+        """Draw the lining of front and back and join it to facings, armholes and waist."""
+        if making.chosen("lining", NO_LINING) == NO_LINING:
+            return
+        for side in ("front", "back"):
+            making.add(_lining(making, side))
+            _join(making, side)
+        _make_up(making)
+        making.note(
+            Phase.LINING,
+            "Make up the lining and join it to the free edges of the facings. Where there is no sleeve it "
+            "finishes the armholes: sew shell to lining, clip, understitch, and turn through the shoulders.",
+        )
+
+
+def is_lined(making: Making) -> bool:
+    """Whether the upper is lined: facings are then joined to the lining, and armholes need no facing."""
+    return making.chosen("lining", NO_LINING) != NO_LINING
+
+
+def _lining(making: Making, side: str) -> Sketch:
+    """Lower edge, side, armhole and darts of the shell; shoulder and neck without what is faced."""
+    shell, house = making.shell(side), making.house
+    join = _facing_join(making, side)
+    lower = _lower(making, side, join)
+    top = join.path.end
+    foot = lower[0].path.start
+    closed = distance(top, foot) > NEAR
+    centre = making.centre(side) if closed else Centre("seam")
+    sketch = Sketch(
+        _name(making, side),
+        [
+            *lower,
+            *_between(shell, "side"),
+            shell.stroke("armhole"),
+            Stroke("shoulder", _rest(shell.path("shoulder"), join.path.start), EdgeKind.SEAM, _seam(making)),
+            join,
+            *(centre_strokes(centre, side, top, foot, house) if closed else ()),
+        ],
+        (_cut(centre),),
+        shell.grain,
+        is_front=shell.is_front,
+        darts=[dart for dart in shell.darts if dart.leg_edges is not None],
+    )
+    sketch.notches = [notch for notch in shell.notches if notch[0] == "armhole"]
+    return sketch
+
+
+def _name(making: Making, side: str) -> str:
+    return f"{making.shells[side]} lining"
+
+
+def _seam(making: Making) -> float:
+    return making.house["seam_allowance"]
+
+
+def _cut(centre: Centre) -> Cut:
+    return centre.cut("lining")
+
+
+def _facing_join(making: Making, side: str) -> Stroke:
+    """The facing's free edge from the shoulder inward; the neckline itself where nothing faces it."""
+    facing = making.lines.get(f"{side} facing inner")
+    if facing is None:
+        return making.shell(side).stroke("neck")
+    return Stroke("facing join", making.run_path(f"{side} facing inner"), EdgeKind.SEAM, _seam(making))
+
+
+def _rest(shoulder: Path, start: Point) -> Path:
+    """The shoulder beyond what the facing covers."""
+    faced = distance(shoulder.start, start)
+    return shoulder if faced <= NEAR else shoulder.split_at(faced)[1]
+
+
+def _lower(making: Making, side: str, join: Stroke) -> list[Stroke]:
+    """The waist from where the facing leaves it outward, darts included; a facing may end at the centre."""
+    shell = making.shell(side)
+    names = [step.edge for step in making.lines[f"{side} waist"]]
+    first = next(
+        (name for name in names if distance(shell.path(name).start, join.path.end) <= NEAR), names[0]
+    )
+    strokes = shell.strokes
+    at, last = strokes.index(shell.stroke(first)), strokes.index(shell.stroke(names[-1]))
+    return strokes[at : last + 1]
+
+
+def _between(shell: Sketch, word: str) -> Iterable[Stroke]:
+    """The strokes of the side, the bust darts between them."""
+    at = [i for i, stroke in enumerate(shell.strokes) if stroke.name.split()[0] == word]
+    return shell.strokes[at[0] : at[-1] + 1]
+
+
+def _join(making: Making, side: str) -> None:
+    """Join the lining to facing or neckline and to the waist; name its lines by role."""
+    name, facing = _name(making, side), making.lines.get(f"{side} facing inner")
+    if facing is None:
+        joined = run(name, "neck"), making.lines[f"{side} neck"]
+        making.sew(Phase.LINING, f"lining at the neck, {side}", *joined, Method.LINED)
+    else:
+        _as_seam(making, facing)
+        joined = run(name, "facing join"), facing
+        making.sew(Phase.LINING, f"lining to {facing[0].piece}", *joined, Method.LINED)
+    have = {stroke.name for stroke in making.sketches[name].strokes}
+    waist = tuple(step for step in making.lines[f"{side} waist"] if step.edge in have)
+    making.lines[f"{side} lining waist"] = run(name, *(step.edge for step in waist))
+    making.lines[f"{side} lining side"] = run(name, *(step.edge for step in making.lines[f"{side} side"]))
+    hung = making.lines[f"{side} lining waist"], waist
+    making.sew(Phase.LINING, f"lining at the waist, {side}", *hung, Method.LINED)
+
+
+def _as_seam(making: Making, facing: Run) -> None:
+    """A facing's free edge becomes a seam to the lining."""
+    for step in facing:
+        sketch = making.sketches[step.piece]
+        path = sketch.path(step.edge)
+        sketch.put(step.edge, Stroke(step.edge, path, EdgeKind.SEAM, _seam(making)))
+
+
+def _make_up(making: Making) -> None:
+    """Shoulders and sides of the lining, and all round its armholes."""
+    lines = making.lines
+    front, back = _name(making, "front"), _name(making, "back")
+    shoulders = run(back, "shoulder"), run(front, "shoulder")
+    ease = making.run_length(shoulders[0]) - making.run_length(shoulders[1])
+    ease = ease if abs(ease) > _SAME else 0.0
+    method = Method.EASED if ease else Method.PLAIN
+    making.sew(Phase.LINING, "shoulder of the lining", *shoulders, method, ease=ease)
+    making.sew(Phase.LINING, "side of the lining", lines["front lining side"], lines["back lining side"])
+    making.sew(
+        Phase.LINING,
+        "lining at the armhole",
+        back_along(lines["front armhole"]) + lines["back armhole"],
+        back_along(run(front, "armhole")) + run(back, "armhole"),
+        Method.LINED,
+    )
+    corners = (
+        Corner(_name(making, side), *(lines[f"{side} lining {of}"][-1].edge for of in ("waist", "side")))
+        for side in ("front", "back")
+    )
+    making.smooth("waist of the lining at the side", *corners)
