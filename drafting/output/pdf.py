@@ -30,6 +30,7 @@ from drafting.output.sheet import (
 )
 from drafting.output.tile_marks import tile_content
 from drafting.output.tiles import FOOT, MARGIN, Paper, Tiling, paper_named, tiling
+from drafting.output.wide import too_wide, wide_named, wide_pages
 from drafting.pattern import Draft
 from drafting.units import Unit
 
@@ -85,7 +86,34 @@ def tiled_pdf(
         BadChoice: paper of another name.
         CannotPrint: a piece is longer than 5080 mm.
     """
-    paper = paper_named(sheet)
+    return _tiled(draft, paper_named(sheet), label, superseded, unit)
+
+
+def wide_pdf(
+    draft: Draft, paper: str, label: Label, *, superseded: bool = False, unit: Unit = Unit.MM
+) -> bytes:
+    """Return the pattern on A0 sheets or on pages of a 36 in roll (``WIDE``), each piece whole on one.
+
+    A draft with a piece wider than the paper is printed as tiles of that paper.
+
+    Raises:
+        BadChoice: paper of another name.
+        CannotPrint: a piece is longer than 5080 mm.
+    """
+    wide = wide_named(paper)
+    check_pages(draft)
+    if too_wide(draft, wide):
+        return _tiled(draft, wide.tile, label, superseded, unit)
+    sheets = wide_pages(draft, label, wide, unit=unit)
+    marks = [_superseded_pieces(sheet) if superseded else Drawing() for sheet in sheets]
+    pages = [
+        _Page(sheet.drawing + mark, sheet.width, sheet.height)
+        for sheet, mark in zip(sheets, marks, strict=True)
+    ]
+    return _saved(_open_set(pages, label))
+
+
+def _tiled(draft: Draft, paper: Paper, label: Label, superseded: bool, unit: Unit) -> bytes:
     bare, tiles = _least_paper(draft, paper)
     laid = drawn(bare, label, unit=unit)
     common = _foot_words(label, paper)

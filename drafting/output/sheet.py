@@ -21,11 +21,11 @@ ROLLS = (610.0, 762.0, 914.0, 1067.0, 1118.0, 1372.0, 1524.0)
 
 SQUARE_MM = 100.0
 SQUARE_IN = 101.6
-_MARGIN = 15.0
+PAGE_MARGIN = 15.0
 _EDGE = 3.0
 """mm round the pieces of a tiled sheet, so that no cut line runs along the edge of a tile's window."""
-_GAP = 12.0
-_TITLE = Box(SQUARE_MM + SQUARE_IN + 10.0, SQUARE_IN + 26.0)
+GAP = 12.0
+TITLE = Box(SQUARE_MM + SQUARE_IN + 10.0, SQUARE_IN + 26.0)
 
 
 class CannotPrint(DraftingError):
@@ -48,10 +48,10 @@ class Sheet:
 
 def bare_sheet(draft: Draft, *, width: float) -> Sheet | None:
     """Return the pieces alone on paper of a width, not yet drawn; None where one is too wide."""
-    plan = arrange([piece_box(piece) for piece in draft.pieces], width - 2 * _EDGE, _GAP)
+    plan = arrange([piece_box(piece) for piece in draft.pieces], width - 2 * _EDGE, GAP)
     if plan is None:
         return None
-    pieces = _laid_pieces(draft, plan.places, _EDGE)
+    pieces = _laid_pieces(draft.pieces, plan.places, _EDGE)
     return Sheet(Drawing(), plan.width + 2 * _EDGE, plan.height + 2 * _EDGE, pieces)
 
 
@@ -65,15 +65,33 @@ def titled_sheet(draft: Draft, label: Label, *, unit: Unit) -> Sheet:
 
     Raises: CannotPrint where a piece is longer than a page.
     """
-    boxes = [_TITLE, *(piece_box(piece) for piece in draft.pieces)]
     check_pages(draft)
-    plan = _roll_plan(boxes)
-    first, *rest = plan.places
-    pieces = _laid_pieces(draft, tuple(rest), _MARGIN)
-    title = title_block(label, first.x + _MARGIN, first.y + _MARGIN)
-    return Sheet(
-        title + _drawn(pieces, label, unit), plan.width + 2 * _MARGIN, plan.height + 2 * _MARGIN, pieces
-    )
+    plan = _roll_plan([TITLE, *(piece_box(piece) for piece in draft.pieces)])
+    return _page(draft.pieces, plan, label, unit, titled=True)
+
+
+def page_of(pieces: tuple[Piece, ...], label: Label, *, width: float, unit: Unit, titled: bool) -> Sheet:
+    """Return pieces on a page of a width, beside label and test squares where it is ``titled``.
+
+    Raises: CannotPrint where a piece is wider than the page.
+    """
+    boxes = [*([TITLE] if titled else []), *(piece_box(piece) for piece in pieces)]
+    plan = arrange(boxes, width - 2 * PAGE_MARGIN, GAP)
+    if plan is None:
+        raise CannotPrint(f"a piece is wider than {width - 2 * PAGE_MARGIN:.0f} mm: print it as tiles")
+    return _page(pieces, plan, label, unit, titled=titled)
+
+
+def _page(pieces: tuple[Piece, ...], plan: PaperPlan, label: Label, unit: Unit, *, titled: bool) -> Sheet:
+    """The planned page; the title's place is the plan's first."""
+    places = plan.places
+    drawing = Drawing()
+    if titled:
+        drawing = title_block(label, places[0].x + PAGE_MARGIN, places[0].y + PAGE_MARGIN)
+        places = places[1:]
+    lying = _laid_pieces(pieces, places, PAGE_MARGIN)
+    drawing += _drawn(lying, label, unit)
+    return Sheet(drawing, plan.width + 2 * PAGE_MARGIN, plan.height + 2 * PAGE_MARGIN, lying)
 
 
 def check_pages(draft: Draft) -> None:
@@ -81,24 +99,24 @@ def check_pages(draft: Draft) -> None:
     for piece in draft.pieces:
         box = piece_box(piece)
         longest = max(box.width, box.height)
-        if longest > LONGEST_PAGE - 2 * _MARGIN:
+        if longest > LONGEST_PAGE - 2 * PAGE_MARGIN:
             raise CannotPrint(
-                f"{piece.name} is {longest:.0f} mm long and a page holds {LONGEST_PAGE - 2 * _MARGIN:.0f} mm:"
-                " shorten it, or give it a seam"
+                f"{piece.name} is {longest:.0f} mm long and a page holds "
+                f"{LONGEST_PAGE - 2 * PAGE_MARGIN:.0f} mm: shorten it, or give it a seam"
             )
 
 
 def _roll_plan(boxes: list[Box]) -> PaperPlan:
     for roll in (*ROLLS, LONGEST_PAGE):
-        plan = arrange(boxes, roll - 2 * _MARGIN, _GAP)
-        if plan is not None and plan.height + 2 * _MARGIN <= LONGEST_PAGE:
+        plan = arrange(boxes, roll - 2 * PAGE_MARGIN, GAP)
+        if plan is not None and plan.height + 2 * PAGE_MARGIN <= LONGEST_PAGE:
             return plan
     raise CannotPrint("the pieces together are larger than a page: print them as tiles")
 
 
-def _laid_pieces(draft: Draft, places: tuple[Place, ...], shift: float) -> tuple[Piece, ...]:
+def _laid_pieces(pieces: tuple[Piece, ...], places: tuple[Place, ...], shift: float) -> tuple[Piece, ...]:
     moved = (Place(place.x + shift, place.y + shift, place.turned) for place in places)
-    return tuple(laid(piece, place) for piece, place in zip(draft.pieces, moved, strict=True))
+    return tuple(laid(piece, place) for piece, place in zip(pieces, moved, strict=True))
 
 
 def _drawn(pieces: tuple[Piece, ...], label: Label, unit: Unit) -> Drawing:

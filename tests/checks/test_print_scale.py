@@ -18,12 +18,13 @@ from shapely import LineString, Polygon
 
 from drafting.geometry import Path, Point
 from drafting.output.label import Label
-from drafting.output.pdf import sheet_pdf, tiled_pdf
+from drafting.output.pdf import sheet_pdf, tiled_pdf, wide_pdf
 from drafting.pattern import Cut, Draft, Edge, EdgeKind, Piece
 from tests.drafting.output.samples import sample_draft
 
 LABEL = Label("Summer dress", "A. B.", "2026-11-25", "3")
 MM = 25.4 / 72
+WIDE = {"A0": 841.0, "36 in roll": 914.4}
 SIZES = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 OVERLAP = 15.0
 LEFT, TOP = 10.0, 10.0
@@ -44,14 +45,12 @@ def squares(page: pdfplumber.page.Page) -> list[tuple[float, float]]:
 
 def pages_of(kind: str, **options: bool) -> bytes:
     draft = sample_draft()
-    return (
-        sheet_pdf(draft, LABEL, **options)
-        if kind == "full size"
-        else tiled_pdf(draft, kind, LABEL, **options)
-    )
+    if kind == "full size":
+        return sheet_pdf(draft, LABEL, **options)
+    return (wide_pdf if kind in WIDE else tiled_pdf)(draft, kind, LABEL, **options)
 
 
-@pytest.mark.parametrize("kind", ["A4", "Letter", "full size"])
+@pytest.mark.parametrize("kind", ["A4", "Letter", "full size", *WIDE])
 def test_first_page_has_true_test_squares(kind):
     with pdfplumber.open(BytesIO(pages_of(kind))) as pdf:
         found = squares(pdf.pages[0])
@@ -220,7 +219,7 @@ def test_tiles_together_cover_every_cut_line(kind):
     assert cut.difference(shapely.union_all(windows)).length == pytest.approx(0.0, abs=0.01)
 
 
-@pytest.mark.parametrize("kind", ["A4", "Letter", "full size"])
+@pytest.mark.parametrize("kind", ["A4", "Letter", "full size", *WIDE])
 def test_superseded_mark_is_on_every_page_and_only_then(kind):
     counts = {}
     for superseded in (True, False):
@@ -238,3 +237,54 @@ def test_page_stays_within_the_largest_page_of_the_format():
         page = pdf.pages[0]
 
     assert max(page.width, page.height) <= 14400
+
+
+def cloths(count: int, width: float, height: float) -> Draft:
+    """Rectangles of a size, cut on their outline."""
+    sample = sample_draft()
+    corners = (Point(0.0, 0.0), Point(width, 0.0), Point(width, height), Point(0.0, height))
+    edges = tuple(
+        Edge(str(n), EdgeKind.SEAM, Path.line(a, b))
+        for n, (a, b) in enumerate(zip(corners, (*corners[1:], corners[0]), strict=True))
+    )
+    grain = (Point(width / 2, height * 0.2), Point(width / 2, height * 0.8))
+    pieces = tuple(Piece(f"cloth {n}", edges, (Cut("shell"),), grain, cut_line=corners) for n in range(count))
+    return Draft("cloths", {}, sample.body, {}, "1", pieces, ())
+
+
+def bounds(shape: dict) -> tuple[float, float, float, float]:
+    xs, ys = [p[0] * MM for p in shape["pts"]], [p[1] * MM for p in shape["pts"]]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+@pytest.mark.parametrize(("kind", "pages"), [("A0", 4), ("36 in roll", 1)])
+def test_wide_pages_hold_every_piece_whole_and_at_its_size(kind, pages):
+    found = []
+    with pdfplumber.open(BytesIO(wide_pdf(cloths(6, 380.0, 1100.0), kind, LABEL))) as pdf:
+        sizes = [(page.width * MM, page.height * MM) for page in pdf.pages]
+        for page, (width, height) in zip(pdf.pages, sizes, strict=True):
+            for left, top, right, foot in map(bounds, cut_lines(page)):
+                assert left + 0.01 >= 15.0
+                assert right <= width - 15.0 + 0.01
+                assert top + 0.01 >= 15.0
+                assert foot <= height - 15.0 + 0.01
+                found.append((right - left, foot - top))
+
+    assert found == [pytest.approx((380.0, 1100.0), abs=0.1)] * 6
+    assert {round(width, 1) for width, _ in sizes} == {WIDE[kind]}
+    assert max(height for _, height in sizes) <= 5080.0
+    assert len(sizes) == pages
+    assert kind != "A0" or {round(height, 1) for _, height in sizes} == {1189.0}
+
+
+def test_piece_wider_than_the_paper_is_printed_as_tiles_of_it():
+    data = wide_pdf(cloths(1, 1000.0, 900.0), "A0", LABEL)
+
+    with pdfplumber.open(BytesIO(data)) as pdf:
+        sizes = {(round(page.width * MM, 1), round(page.height * MM, 1)) for page in pdf.pages}
+        found = [bounds(shape) for shape in cut_lines(pdf.pages[1])]
+    assert sizes == {(841.0, 1189.0)}
+    assert set(placements(data)) == {"A1", "A2"}
+    assert [(right - left, foot - top) for left, top, right, foot in found] == [
+        pytest.approx((1000.0, 900.0), abs=0.1)
+    ]
