@@ -181,6 +181,25 @@ _RULES: Final = (
         (0.75, 0.5, 3),
         "Where the lapel breaks at the waist, the edge below the break is this long.",
     ),
+    # Armholes and sleeves
+    _inches(
+        "cap_ease",
+        "Ease of the sleeve cap",
+        (1.25, 0, 2),
+        "A set-in sleeve's cap is this much longer than its armhole, and eased; less in proportion where the "
+        "armhole is smaller than 16 1/2. 2 to 4 cm is usual.",
+        "1 to 1 1/2 in: Robinson, Ease in Clothing (ch. 16)",
+    ),
+    _inches(
+        "sleeve_ease",
+        "Ease of the sleeve at the upper arm",
+        (2, 0.75, 6),
+        "Added to the upper arm girth; less in proportion for an arm thinner than 11.",
+        "2 in: Armstrong, as cited by a pattern maker",
+    ),
+    _inches("sleeve_hem", "Depth of sleeve hems", (1, 0.25, 3), "Turned up at a sleeve without a cuff."),
+    _inches("cuff_depth", "Depth of cuffs", (2, 0.75, 5), "A child's in proportion."),
+    _inches("binding_width", "Width of bindings", (0.375, 0.25, 1), "As it shows; the strip is four times."),
     # Facings
     _inches("facing_width", "Width of facings", (2, 1, 4), "At neck, shoulder and armhole."),
     _inches(
