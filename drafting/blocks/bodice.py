@@ -14,6 +14,7 @@ from drafting.blocks import rules
 from drafting.blocks.side import (
     BustDart,
     BustTurn,
+    OpenedSide,
     Side,
     SideLevels,
     bust_turn,
@@ -191,29 +192,32 @@ def _no_shoulder_seam(p: Proportions, body: Body) -> CannotDraft:
 
 
 @dataclass(frozen=True, slots=True)
-class _Shaping:
+class Shaping:
+    """What a quarter is taken in by at the waist: at the side, and in ``count`` darts of ``each``, mm."""
+
     side: float
     each: float
     count: int
 
 
-def _shaping(p: Proportions, house: rules.House, first: float) -> _Shaping:
+def waist_shaping(p: Proportions, house: rules.House) -> Shaping:
     """How the waist is taken in: at the side, and in how many darts. A waist wider than the bust has none.
 
-    The side takes more than its share only where the darts, the first of them at ``first``, would leave no
-    room beside one another for what they take up.
+    The side takes more than its share only where the darts would leave no room beside one another for what
+    they take up.
     """
+    first = max(p.bust_point, 0.43 * (p.quarter_bust - house["side_greatest"]))
     whole = p.quarter_bust - p.quarter_waist
     side = min(max(whole, 0.0) * house["side_share"], house["side_greatest"])
     intake = whole - side
     if intake < house["dart_least"]:
-        return _Shaping(whole, 0.0, 0)
+        return Shaping(whole, 0.0, 0)
     count = min(3, ceil(intake / house["dart_greatest"] - 0.01))
     intake = min(intake, max(p.quarter_waist - first - _DART_MARGIN * count, house["dart_least"]))
-    return _Shaping(whole - intake, intake / count, count)
+    return Shaping(whole - intake, intake / count, count)
 
 
-def _places(p: Proportions, first: float, top: float, shaping: _Shaping) -> list[DartPlace]:
+def dart_places(p: Proportions, first: float, top: float, shaping: Shaping) -> list[DartPlace]:
     """Darts beside one another, the first highest."""
     room = p.quarter_bust - shaping.side - first
     # Between two darts there must be room for the take-up of one to lie on.
@@ -225,47 +229,77 @@ def _places(p: Proportions, first: float, top: float, shaping: _Shaping) -> list
 def draft_bodice(body: Body, house: rules.House) -> Bodice:
     """Return the bodice block of a body. Raises: CannotDraft, with the measurement at fault."""
     p = proportions(body, house)
-    back_first = 0.43 * (p.quarter_bust - house["side_greatest"])
-    shaping = _shaping(p, house, max(p.bust_point, back_first))
-    short = min(house["bust_dart_short"], 0.22 * p.quarter_bust)
-    back_places = _places(p, 0.43 * (p.quarter_bust - shaping.side), p.armhole_line - 12.0, shaping)
-    front_top = max(p.bust_line - short, 0.6 * p.bust_line)
-    front_places = _places(p, p.bust_point, front_top, shaping)
+    shaping = waist_shaping(p, house)
+    back_places = dart_places(p, back_dart(p, shaping), p.armhole_line - 12.0, shaping)
+    front_places = dart_places(p, p.bust_point, front_dart_top(p, house), shaping)
     levels = SideLevels(p.quarter_bust, p.quarter_waist, p.armhole_line, p.bust_line)
     side = shared_side(levels, p.quarter_bust - shaping.side, back_places, shaping.each / 2)
-    eased = house["back_shoulder_ease"] * rules.proportion(p.neck_width) * cos(p.slope)
-    back = _panel(p, side, back_places, _Upper(p.back_neck, p.across_back, p.half_shoulder + eased), None)
-    turn = None
-    if p.front_neck - p.back_neck >= house["dart_least"]:
-        apex = min(p.bust_point + short, 0.72 * p.quarter_bust)
-        turn = bust_turn(side, apex, p.front_neck - p.back_neck, house)
-    front = _panel(p, side, front_places, _Upper(p.front_neck, p.across_front, p.half_shoulder), turn)
+    back = _panel(p, side, back_places, back_upper(p, house), None)
+    front = _panel(p, side, front_places, front_upper(p), front_turn(p, side, house))
     return Bodice(p, back, front)
 
 
+def back_dart(p: Proportions, shaping: Shaping) -> float:
+    """From the centre to the back's first dart, mm."""
+    return 0.43 * (p.quarter_bust - shaping.side)
+
+
+def front_dart_top(p: Proportions, house: rules.House) -> float:
+    """Height of the front's first waist dart: short of the bust point."""
+    return max(p.bust_line - _short(p, house), 0.6 * p.bust_line)
+
+
+def _short(p: Proportions, house: rules.House) -> float:
+    return min(house["bust_dart_short"], 0.22 * p.quarter_bust)
+
+
+def front_turn(p: Proportions, side: Side, house: rules.House) -> BustTurn | None:
+    """How the front is turned at the side where it is longer over the bust than the back, else None."""
+    longer = p.front_neck - p.back_neck
+    if longer < house["dart_least"]:
+        return None
+    return bust_turn(side, min(p.bust_point + _short(p, house), 0.72 * p.quarter_bust), longer, house)
+
+
 @dataclass(frozen=True, slots=True)
-class _Upper:
+class Upper:
+    """What lies above the side seam: height of the neck point, half widths at armhole and shoulder, mm."""
+
     neck: float
     across: float
     half_shoulder: float
 
 
-def _panel(
-    p: Proportions, side: Side, places: list[DartPlace], upper: _Upper, turn: BustTurn | None
-) -> Panel:
+def back_upper(p: Proportions, house: rules.House) -> Upper:
+    """The back's: its shoulder is longer, and eased."""
+    eased = house["back_shoulder_ease"] * rules.proportion(p.neck_width) * cos(p.slope)
+    return Upper(p.back_neck, p.across_back, p.half_shoulder + eased)
+
+
+def front_upper(p: Proportions) -> Upper:
+    """The front's."""
+    return Upper(p.front_neck, p.across_front, p.half_shoulder)
+
+
+def shoulder_and_armhole(p: Proportions, upper: Upper, opened: OpenedSide) -> tuple[Path, Path]:
+    """The shoulder from the neck point outward, and the armhole from there down to the side seam."""
+    neck = Point(p.neck_width, upper.neck)
+    run = upper.half_shoulder - p.neck_width
+    tip = Point(upper.half_shoulder, upper.neck - run * tan(p.slope))
+    return Path.line(neck, tip), _armhole(p, tip, upper.across, opened.underarm, opened.arrival)
+
+
+def _panel(p: Proportions, side: Side, places: list[DartPlace], upper: Upper, turn: BustTurn | None) -> Panel:
     foot = side.curve.p3
     if places:
         waist, _ = fitted(places, p.quarter_waist, foot, side.lean)
     else:
         waist = waist_line((), 0.0, foot, side.lean)
     opened = opened_side(side, turn)
-    neck = Point(p.neck_width, upper.neck)
-    run = upper.half_shoulder - p.neck_width
-    tip = Point(upper.half_shoulder, upper.neck - run * tan(p.slope))
-    armhole = _armhole(p, tip, upper.across, opened.underarm, opened.arrival)
+    shoulder, armhole = shoulder_and_armhole(p, upper, opened)
     return Panel(
-        neck,
-        Path.line(neck, tip),
+        shoulder.start,
+        shoulder,
         armhole,
         opened.sides,
         waist,

@@ -8,12 +8,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import asin, atan, atan2, cos, radians, sin
+from math import asin, atan, atan2, radians, sin
 
 from drafting.blocks.rules import House
 from drafting.blocks.waist import DartPlace, side_height, waist_line
 from drafting.errors import CannotDraft
-from drafting.geometry import Cubic, Path, Point, distance, norm, rotated, unit
+from drafting.geometry import Cubic, Path, Point, distance, norm, perpendicular, rotated, unit
 
 _LOWER_HANDLE = 0.35  # of the side seam's height
 _UNDERARM_HANDLE = 0.4  # of the side seam's height: the upper handle hangs straight down
@@ -75,7 +75,7 @@ class OpenedSide:
     sides: tuple[Path, ...]  # downward
     darts: tuple[BustDart, ...]  # downward
     underarm: Point
-    arrival: Point  # the direction in which the armhole arrives there
+    arrival: Point  # the direction in which the armhole arrives there, square to the seam
 
 
 def shared_side(levels: SideLevels, foot: float, places: Sequence[DartPlace], half: float) -> Side:
@@ -173,7 +173,7 @@ def opened_side(side: Side, turn: BustTurn | None) -> OpenedSide:
     make the same side seam as one dart.
     """
     if turn is None:
-        return OpenedSide((Path((side.curve,)),), (), side.curve.p0, Point(1.0, 0.0))
+        return OpenedSide((Path((side.curve,)),), (), side.curve.p0, _square_to(side.curve))
     parts = _parted(side, turn.count)
     turned = [_turned(part, turn, 1 - k / turn.count) for k, part in enumerate(parts)]
     darts = tuple(
@@ -184,8 +184,13 @@ def opened_side(side: Side, turn: BustTurn | None) -> OpenedSide:
         tuple(Path((part,)) for part in turned),
         darts,
         turned[0].p0,
-        Point(cos(turn.angle), sin(turn.angle)),
+        _square_to(turned[0]),
     )
+
+
+def _square_to(seam: Cubic) -> Point:
+    """The direction outward in which an armhole arrives squarely at the top of a side seam."""
+    return unit(perpendicular(seam.p1 - seam.p0))
 
 
 def _turned(part: Cubic, turn: BustTurn, share: float) -> Cubic:
