@@ -3,7 +3,22 @@
 from __future__ import annotations
 
 from drafting.body.catalogue import CATALOGUE, ESSENTIAL, Measurement
+from drafting.body.fit import FIT_NOTES, FitNote
 from drafting.body.person import Body, Measure
 from drafting.body.questions import Question, questions
+from drafting.body.sizes import SIZES, Size, size_of
 
-__all__ = ["CATALOGUE", "ESSENTIAL", "Body", "Measure", "Measurement", "Question", "questions"]
+__all__ = [
+    "CATALOGUE",
+    "ESSENTIAL",
+    "FIT_NOTES",
+    "SIZES",
+    "Body",
+    "FitNote",
+    "Measure",
+    "Measurement",
+    "Question",
+    "Size",
+    "questions",
+    "size_of",
+]

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import Final
 
 from drafting.body.catalogue import CATALOGUE, ESSENTIAL, Measurement
 from drafting.body.estimates import ESTIMATORS, SHORTEST_SURVEYED, Estimate
+from drafting.body.fit import FIT_NOTES, NO_FIT_NOTES, checked_fit
 from drafting.errors import BadMeasurement
 from drafting.units import Unit, format_length
 
@@ -27,13 +28,23 @@ class Measure:
 
 @dataclass(frozen=True, slots=True)
 class Body:
-    """All measurements of the catalogue, in its order. ``age_years`` is None where nobody said."""
+    """All measurements of the catalogue, in its order. ``age_years`` is None where nobody said.
+
+    ``fit`` are the wearer's fit notes, by their names in ``FIT_NOTES``: mm or degrees.
+    """
 
     measures: Mapping[str, Measure]
     age_years: float | None = None
+    fit: Mapping[str, float] = field(default_factory=lambda: NO_FIT_NOTES)
 
     @classmethod
-    def of(cls, measurements: Mapping[str, float], *, age_years: float | None = None) -> Body:
+    def of(
+        cls,
+        measurements: Mapping[str, float],
+        *,
+        age_years: float | None = None,
+        fit: Mapping[str, float] = NO_FIT_NOTES,
+    ) -> Body:
         """Return the body of these measurements (mm), the missing ones estimated.
 
         Bust, waist and hip girth and stature must be there. A given measurement takes part in the
@@ -41,7 +52,7 @@ class Body:
 
         Raises:
             BadMeasurement: an essential one is missing, or one is unknown, not a number, not finite, not
-                positive, or outside every human range; ``field`` names it.
+                positive, or outside every human range, or a fit note is; ``field`` names it.
         """
         age = checked_age(age_years)
         given = checked(measurements)
@@ -55,7 +66,7 @@ class Body:
             name: Measure(given[name], True) if name in given else _estimated(guesses[name])
             for name in CATALOGUE
         }
-        return cls(measures, age)
+        return cls(measures, age, checked_fit(fit))
 
     def __getitem__(self, name: str) -> float:
         return self.measures[name].value
@@ -63,6 +74,10 @@ class Body:
     def measure(self, name: str) -> Measure:
         """Return value, whether it was taken, and its error. Raises: KeyError."""
         return self.measures[name]
+
+    def fit_note(self, name: str) -> float:
+        """The amount of a fit note, mm or degrees; 0 where there is none. Raises: KeyError: no such note."""
+        return self.fit.get(name, 0.0) if name in FIT_NOTES else self.fit[name]
 
     @property
     def estimated(self) -> tuple[str, ...]:

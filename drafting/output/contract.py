@@ -63,6 +63,7 @@ def to_contract(draft: Draft) -> Json:
         "engine": draft.engine,
         "unit": "mm",
         "age_years": draft.body.age_years,
+        "fit": {name: float(amount) for name, amount in sorted(draft.body.fit.items())},
         "body": {
             name: {"value": measure.value, "given": measure.given, "error": measure.error}
             for name, measure in draft.body.measures.items()
@@ -233,7 +234,7 @@ def read_contract(data: object) -> Draft:
     draft = Draft(
         style=top.text("style"),
         choices=top.choices("choices"),
-        body=top.body("body", "age_years"),
+        body=top.body("body", "age_years", "fit"),
         house=top.numbers("house"),
         engine=top.text("engine"),
         pieces=tuple(map(_read_piece, top.items("pieces"))),

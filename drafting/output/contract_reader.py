@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from enum import StrEnum
 from typing import TypeVar
 
-from drafting.body import CATALOGUE, Body, Measure
+from drafting.body import CATALOGUE, FIT_NOTES, Body, Measure
 from drafting.errors import CannotDraft
 from drafting.geometry import Point
 
@@ -171,8 +171,8 @@ class Reader:
                 found[name] = one._number()
         return found
 
-    def body(self, key: str, age_key: str) -> Body:
-        """A body as it was drafted from: values, and which of them were estimated."""
+    def body(self, key: str, age_key: str, fit_key: str) -> Body:
+        """A body as it was drafted from: values, which of them were estimated, and its fit notes."""
         measures = {}
         for name, row in self.named(key):
             if name not in CATALOGUE:
@@ -182,4 +182,7 @@ class Reader:
         if missing:
             raise self.child(key).refused(f"lacks {missing[0]}")
         ordered = {name: measures[name] for name in CATALOGUE}
-        return Body(ordered, self.number_or_none(age_key))
+        fit = self.numbers(fit_key)
+        if unknown := sorted(set(fit) - set(FIT_NOTES)):
+            raise self.child(fit_key).refused(f"has {unknown[0]}, which is no fit note known here")
+        return Body(ordered, self.number_or_none(age_key), fit)

@@ -1,0 +1,95 @@
+"""Size tables that stand in for a wearer, and the fit notes that she keeps."""
+
+from __future__ import annotations
+
+import pytest
+
+from drafting import make_draft
+from drafting.body import FIT_NOTES, SIZES, Body, questions, size_of
+from drafting.body.sizes import WOMENS_BUST_EDGES_CM
+from drafting.errors import BadMeasurement
+from drafting.output.contract import read_contract, to_contract
+
+WEARER = {"stature": 1680.0, "bust_girth": 920.0, "waist_girth": 760.0, "hip_girth": 1000.0}
+
+
+def test_size_of_a_bust_of_92_lies_within_its_interval() -> None:
+    # EN 13402-3: from 90 to 94 cm; waist and hip between the middles of S (70, 94) and M (78, 102).
+    size = size_of("woman-92-168")
+
+    assert (size.stature, size.bust, size.waist, size.hip) == (1680, 920, 760, 1000)
+
+
+def test_sizes_hold_a_row_for_each_interval_and_height() -> None:
+    womens = [size for size in SIZES.values() if size.age_years is None]
+
+    assert len(womens) == 3 * (len(WOMENS_BUST_EDGES_CM) - 1)
+    assert {size.bust / 10 for size in womens} >= {76.0, 100.0, 104.5, 128.0}
+
+
+@pytest.mark.parametrize("name", SIZES)
+def test_sizes_grow_and_are_no_unlikely_bodies(name: str) -> None:
+    size = SIZES[name]
+    measured = {
+        "stature": size.stature,
+        "bust_girth": size.bust,
+        "waist_girth": size.waist,
+        "hip_girth": size.hip,
+    }
+
+    # The table of heights by age that the questions ask begins at two years.
+    age = size.age_years if size.age_years is None or size.age_years >= 2 else None
+    assert questions(measured, age_years=age) == ()
+    assert size.body()["bust_girth"] == size.bust
+    assert not size.body().measure("neck_base_girth").given
+
+
+def test_size_of_refuses_an_unknown_size() -> None:
+    with pytest.raises(BadMeasurement, match="no size 'giant'") as refused:
+        size_of("giant")
+
+    assert refused.value.field == "size"
+
+
+@pytest.mark.parametrize(
+    ("notes", "field", "words"),
+    [
+        ({"hump": 3.0}, "hump", "no fit note"),
+        ({"sway_back": float("nan")}, "sway_back", "give a number"),
+        ({"sway_back": True}, "sway_back", "give a number"),
+        ({"sway_back": 21.0}, "sway_back", "between 0 and 20 mm"),
+        ({"shoulder_slope": -11.0}, "shoulder_slope", "between -10 and 10 degrees"),
+    ],
+)
+def test_body_refuses_a_fit_note_that_cannot_be(notes: dict[str, float], field: str, words: str) -> None:
+    with pytest.raises(BadMeasurement, match=words) as refused:
+        Body.of(WEARER, fit=notes)
+
+    assert refused.value.field == field
+
+
+def test_body_without_a_note_has_0_of_it() -> None:
+    body = Body.of(WEARER, fit={"sway_back": 0.0, "rounded_back": 10.0})
+
+    assert dict(body.fit) == {"rounded_back": 10.0}
+    assert body.fit_note("sway_back") == 0.0
+    with pytest.raises(KeyError):
+        body.fit_note("hump")
+
+
+def test_contract_keeps_the_fit_notes() -> None:
+    draft = make_draft("notched-collar-dress", Body.of(WEARER, fit={"rounded_back": 10.0}))
+
+    assert read_contract(to_contract(draft)).body.fit == {"rounded_back": 10.0}
+
+
+def test_contract_refuses_a_fit_note_that_nobody_knows() -> None:
+    data = to_contract(make_draft("notched-collar-dress", Body.of(WEARER)))
+    data["fit"] = {"hump": 3.0}
+
+    with pytest.raises(Exception, match="hump, which is no fit note known here"):
+        read_contract(data)
+
+
+def test_every_note_has_limits_around_nothing() -> None:
+    assert all(row.low <= 0 < row.high for row in FIT_NOTES.values())
