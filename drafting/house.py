@@ -227,6 +227,30 @@ _RULES: Final = (
     _inches(
         "skirt_shortest", "Shortest skirt below the hip", (2, 1, 8), "A skirt shorter than this is refused."
     ),
+    _inches(
+        "skirt_waist_ease",
+        "Ease at a waistband",
+        (0.75, 0.25, 3),
+        "Added to the waist girth all round, where a skirt or trousers hang from a band.",
+        "1/2 to 3/4 in: Robinson, Ease in Clothing (ch. 16)",
+    ),
+    _inches(
+        "waistband_width", "Width of waistbands", (1.25, 0.625, 3), "As it shows; a child's in proportion."
+    ),
+    _inches(
+        "waistband_lap", "Underlap of waistbands", (1.25, 0.5, 3), "Beyond the opening, for hook or button."
+    ),
+    _inches("vent_width", "Width of a back vent", (1.75, 1, 4), "Beyond the centre back."),
+    _inches(
+        "panel_widest",
+        "Widest panel in one piece",
+        (54, 30, 118),
+        "The cloth that panels are planned for: a wider front or back gets a seam at its centre.",
+    ),
+    # Pockets
+    _inches("pocket_opening", "Opening of a side-seam pocket", (6, 3, 9), "A child's in proportion."),
+    _inches("pocket_below_waist", "Pocket below the waist", (2.5, 1, 6), "To the top of its opening."),
+    _inches("patch_pocket_width", "Width of patch pockets", (5.5, 2.5, 9), "A child's in proportion."),
     # Allowances
     _inches(
         "seam_allowance",
@@ -263,6 +287,28 @@ _RULES: Final = (
         "Of the skirt.",
         "dress 1 1/2 to 2, straight skirt 2 to 3 in: hem table of a sewing guild",
     ),
+    _inches(
+        "straight_hem_depth",
+        "Depth of the hem of a straight skirt",
+        (2.5, 0.5, 4),
+        "Of straight and A-line skirts on a waistband.",
+        "2 to 3 in: hem table of a sewing guild",
+    ),
+    _inches(
+        "flared_hem_depth",
+        "Depth of the hem of a flared skirt",
+        (0.375, 0.25, 1.5),
+        "Of circle skirts: a deeper one would not lie flat.",
+        "1/4 to 3/8 in: hem table of a sewing guild",
+    ),
+    _inches(
+        "trouser_hem_depth",
+        "Depth of trouser hems",
+        (2, 0.5, 4),
+        "Turned up at the leg.",
+        "2 in: hem table of a sewing guild",
+    ),
+    _inches("crotch_ease", "Ease of the crotch depth", (0.75, 0.25, 2), "Added to the body rise."),
     _inches("lining_hem", "Lining shorter than the skirt", (0.75, 0.25, 3), "So that it never shows."),
     # Fastenings
     _inches("button_diameter", "Button diameter", (0.625, 0.25, 1.5), "Of the front buttons."),

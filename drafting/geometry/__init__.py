@@ -6,6 +6,7 @@ along it, and the same answer on every machine; nothing here depends on a compil
 
 from __future__ import annotations
 
+from drafting.geometry.arc import arc
 from drafting.geometry.crossing import intersect
 from drafting.geometry.path import Path
 from drafting.geometry.polygon import polygon_area
@@ -35,6 +36,7 @@ __all__ = [
     "Point",
     "Segment",
     "angle_between",
+    "arc",
     "cross",
     "curve_through",
     "distance",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from drafting.blocks.sketch import Sketch, Stroke
-from drafting.blocks.skirt import SkirtPanel, SkirtSizes, skirt_panel
+from drafting.blocks.skirts.panel import SkirtPanel, SkirtSizes, skirt_panel
 from drafting.details.pleats import BOX, INVERTED
 from drafting.geometry import Line, Path, Point
 from drafting.pattern import Chord, Cut, EdgeKind, MarkKind, PleatRun

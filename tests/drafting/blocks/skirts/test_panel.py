@@ -5,7 +5,7 @@ from math import isclose
 from hypothesis import given
 from hypothesis import strategies as st
 
-from drafting.blocks.skirt import SkirtSizes, skirt_panel
+from drafting.blocks.skirts.panel import SkirtSizes, skirt_panel
 from drafting.geometry import Point, distance, dot
 
 
