@@ -78,6 +78,25 @@ _RULES: Final = (
     ),
     _inches("hip_ease", "Ease at the hip", (2.5, 1, 8), "Added to the hip girth all round.", _ROBINSON),
     _inches(
+        "loose_bust_ease",
+        "Ease at the bust of loose garments",
+        (3, 1.5, 10),
+        "Shifts, blouses and flared dresses, all round.",
+        "3 in at most at the chest of a plain shirt: Robinson, Ease in Clothing (ch. 16)",
+    ),
+    _inches(
+        "loose_waist_ease",
+        "Least ease at the waist of loose garments",
+        (3, 1, 12),
+        "A loose garment is nowhere closer to the waist than this; mostly it is looser.",
+    ),
+    _inches(
+        "loose_hip_ease",
+        "Ease at the hip of loose garments",
+        (4, 2, 12),
+        "All round, where the garment does not hang wider from the bust or the waist.",
+    ),
+    _inches(
         "shoulder_ease", "Ease of the half shoulder", (0.25, 0, 1), "Half a shoulder of 7 is drawn 7 1/4."
     ),
     _inches(
@@ -200,6 +219,63 @@ _RULES: Final = (
     _inches("sleeve_hem", "Depth of sleeve hems", (1, 0.25, 3), "Turned up at a sleeve without a cuff."),
     _inches("cuff_depth", "Depth of cuffs", (2, 0.75, 5), "A child's in proportion."),
     _inches("binding_width", "Width of bindings", (0.375, 0.25, 1), "As it shows; the strip is four times."),
+    # Garments in one piece, and seams away from the waist
+    _inches(
+        "loose_shaping",
+        "Shaping at the side of loose garments",
+        (0.5, 0, 1.5),
+        "The side seam is taken in this much at the waist; a child's in proportion.",
+    ),
+    HouseRule(
+        "shift_flare_deg",
+        "Flare of a slightly flared shift",
+        4.0,
+        1.0,
+        12.0,
+        RuleKind.DEGREES,
+        "The side seam leans outward by this below the hip.",
+        _TRADE,
+    ),
+    HouseRule(
+        "a_line_flare_deg",
+        "Flare of an A-line",
+        9.0,
+        3.0,
+        20.0,
+        RuleKind.DEGREES,
+        "The side seam leans outward by this from the underarm; more where waist or hip ask for it.",
+        _TRADE,
+    ),
+    _inches(
+        "raised_below_bust",
+        "Raised waist seam below the bust line",
+        (2.75, 1.5, 5),
+        "A child's in proportion.",
+    ),
+    _inches("waist_drop", "Dropped waist seam below the waist", (4, 1.5, 9), "A child's in proportion."),
+    _inches(
+        "vent_height",
+        "Height of a vent or a slit",
+        (8, 3, 20),
+        "From the hem up; it always ends well below the hip.",
+    ),
+    _inches("vent_width", "Width of a vent", (2, 1, 3), "How far one back lies under the other."),
+    _inches(
+        "top_hem",
+        "Depth of the hem of blouses and tunics",
+        (0.75, 0.25, 2),
+        "Worn over a skirt or trousers.",
+        "3/8 to 3/4 in out, top 3/4 to 1 1/4 in: hem table of a sewing guild",
+    ),
+    # Belts
+    _inches("belt_width", "Width of a belt", (1.5, 0.5, 5), "A child's in proportion."),
+    _inches(
+        "belt_overlap",
+        "Overlap of a straight belt",
+        (5, 2, 10),
+        "What passes the buckle or the hook at its end.",
+    ),
+    _inches("belt_loop_width", "Width of belt loops", (0.375, 0.25, 1), "Finished."),
     # Facings
     _inches("facing_width", "Width of facings", (2, 1, 4), "At neck, shoulder and armhole."),
     _inches(

@@ -10,7 +10,7 @@ from math import atan, cos, sin, tan
 from drafting.errors import CannotDraft
 from drafting.geometry import Path, Point, distance
 
-_WIDEST_OF_LENGTH = 0.6  # of a dart's length (common practice, no source)
+WIDEST_OF_LENGTH = 0.6  # of a dart's length: its width at most (common practice, no source)
 _EXACT = 1e-9  # mm, of the sewn waist
 
 
@@ -51,13 +51,15 @@ def level_curve(start: Point, start_slope: float, end: Point, end_slope: float) 
     )
 
 
-def waist_line(places: Sequence[DartPlace], half: float, side: Point, lean: float) -> WaistLine:
-    """Return the waist from (0, 0) to ``side``; each dart takes ``half`` to either side of its axis.
+def waist_line(
+    places: Sequence[DartPlace], half: float, side: Point, lean: float, rise: float = 0.0
+) -> WaistLine:
+    """Return the waist from (0, rise) to ``side``; each dart takes ``half`` to either side of its axis.
 
     ``lean`` is the angle of the side seam from the upright (radians, positive where it widens upward): the
     waist arrives square to it, as it arrives square at each dart's leg.
     """
-    at, slope = Point(0.0, 0.0), 0.0
+    at, slope = Point(0.0, rise), 0.0
     panels, feet = [], []
     for place in places:
         foot, alpha = _foot(at, slope, place, half)
@@ -86,8 +88,10 @@ def side_height(places: Sequence[DartPlace], half: float, x: float, lean: float)
     return at.y + (x - at.x) * tan((slope - lean) / 2)
 
 
-def fitted(places: Sequence[DartPlace], target: float, side: Point, lean: float) -> tuple[WaistLine, float]:
-    """The waist of that length: how wide the darts must be is found by halving.
+def fitted(
+    places: Sequence[DartPlace], target: float, side: Point, lean: float, rise: float = 0.0
+) -> tuple[WaistLine, float]:
+    """The waist of that length, starting ``rise`` high: how wide the darts must be is found by halving.
 
     Raises: CannotDraft where no width of the darts gives that waist.
     """
@@ -97,7 +101,7 @@ def fitted(places: Sequence[DartPlace], target: float, side: Point, lean: float)
     low, high = 0.0, min(gaps) - 4.0
 
     def miss(half: float) -> float:
-        return waist_line(places, half, side, lean).width - target
+        return waist_line(places, half, side, lean, rise).width - target
 
     if not (high > 0 and miss(low) >= 0 >= miss(high)):
         raise CannotDraft(
@@ -106,7 +110,7 @@ def fitted(places: Sequence[DartPlace], target: float, side: Point, lean: float)
             field="waist_girth",
         )
     half = root(miss, low, high)
-    line = waist_line(places, half, side, lean)
+    line = waist_line(places, half, side, lean, rise)
     _refuse_stubby(places, half, line)
     return line, half
 
@@ -115,7 +119,7 @@ def _refuse_stubby(places: Sequence[DartPlace], half: float, line: WaistLine) ->
     """Raises: CannotDraft where a dart is too wide for its length to end in a point that lies flat."""
     for place, (foot, _) in zip(places, line.feet, strict=True):
         length = place.apex - foot.y
-        if 2 * half > _WIDEST_OF_LENGTH * length:
+        if 2 * half > WIDEST_OF_LENGTH * length:
             raise CannotDraft(
                 f"a waist dart would be {2 * half:.0f} mm wide and only {length:.0f} mm long; leave the "
                 "waist looser, or take more of it in at the side seam",

@@ -1,0 +1,79 @@
+"""The bodice block cut off above the waist: a raised seam under the bust.
+
+The darts keep their legs and are cut off with the rest: open at the new seam they are narrower and shorter.
+So the seam lies as closely as the block does there; no girth of the body is taken at that height.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import atan2, tan
+
+from drafting.blocks.bodice import Bodice, Panel, WaistDart
+from drafting.blocks.falling import lean_at, parted_at, path_of, squarely_met
+from drafting.blocks.waist import WaistLine, level_curve
+from drafting.errors import BadChoice
+from drafting.geometry import Cubic, Point, lerp
+
+_LEAST_DART = 25.0  # mm: a shorter dart does not lie flat (common practice, no source)
+_UNDER_BUST_DART = 15.0  # mm of side seam left under a bust dart (common practice, no source)
+_LEAST_RISE = 10.0  # mm: less is the natural waist
+_ROUNDS = 40
+
+
+def highest_seam(block: Bodice) -> float:
+    """How far above the waist a seam may lie at most, mm: under the darts' points and the bust line."""
+    points = [dart.apex.y - _LEAST_DART for panel in (block.front, block.back) for dart in panel.waist_darts]
+    under = block.front.sides[-1].start.y - _UNDER_BUST_DART
+    return min([*points, under, 0.9 * block.proportions.bust_line])
+
+
+def raised(block: Bodice, height: float, *, field: str = "raised_by") -> Bodice:
+    """Return the bodice down to a seam ``height`` mm above the waist at the centre.
+
+    Raises: BadChoice, field ``field``, where it would cut through a dart's point or the bust.
+    """
+    highest = highest_seam(block)
+    if not _LEAST_RISE <= height <= highest:
+        raise BadChoice(
+            f"the seam cannot lie {height:.0f} mm above the waist; for this wearer choose from "
+            f"{_LEAST_RISE:.0f} to {max(highest, _LEAST_RISE):.0f} mm",
+            field=field,
+        )
+    back = _cut_off(block.back, height, None)
+    return replace(block, back=back, front=_cut_off(block.front, height, back.waist_side))
+
+
+def _cut_off(panel: Panel, height: float, side_end: Point | None) -> Panel:
+    """Cut a panel off; the front ends where the back's side does, so that their sides are alike."""
+    at, slope = Point(0.0, height), 0.0
+    pieces, darts = [], []
+    for dart in panel.waist_darts:
+        cut, lean = _cut_dart(dart, at, slope)
+        pieces.append(level_curve(at, slope, cut.inner, -lean))
+        darts.append(cut)
+        at, slope = cut.outer, lean
+    curves = [segment for segment in panel.sides[-1].segments if isinstance(segment, Cubic)]
+    if side_end is None:
+        kept, end_slope = squarely_met(curves, at, slope)
+    else:
+        kept = parted_at(curves, side_end.y)[0]
+        end_slope = lean_at(kept[-1], 1.0)
+    pieces.append(level_curve(at, slope, kept[-1].p3, end_slope))
+    return replace(
+        panel,
+        sides=(*panel.sides[:-1], path_of(kept)),
+        waist=WaistLine(tuple(pieces), tuple((dart.inner, dart.outer) for dart in darts)),
+        waist_darts=tuple(darts),
+    )
+
+
+def _cut_dart(dart: WaistDart, at: Point, slope: float) -> tuple[WaistDart, float]:
+    """The dart above the seam, which arrives square to its leg by an even bend; and the leg's lean."""
+    leg = dart.inner - dart.apex
+    lean = atan2(-leg.x, -leg.y)
+    foot = dart.inner
+    for _ in range(_ROUNDS):
+        y = at.y + (foot.x - at.x) * tan((slope - lean) / 2)
+        foot = lerp(dart.apex, dart.inner, (dart.apex.y - y) / (dart.apex.y - dart.inner.y))
+    return WaistDart(foot, dart.apex, Point(2 * dart.apex.x - foot.x, foot.y)), lean
