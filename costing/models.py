@@ -365,12 +365,10 @@ class Payment(models.Model):
     amount = _money()
     received_on = models.DateField()
     note = models.CharField(max_length=200, blank=True)
-    submission = models.UUIDField()
     created_at = models.DateTimeField()
 
     class Meta:
         constraints: ClassVar = [
-            models.UniqueConstraint(fields=["workshop", "submission"], name="payment_submission_once"),
             models.CheckConstraint(condition=Q(amount__gt=0), name="payment_positive"),
         ]
 

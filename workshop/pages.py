@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import uuid
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import wraps
@@ -11,13 +12,21 @@ from django import forms
 from django.contrib import messages
 from django.contrib.auth.views import redirect_to_login
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponseBase
+from django.http import HttpRequest, HttpResponse, HttpResponseBase, HttpResponseRedirect
 from django.shortcuts import redirect
+from django.utils import timezone
 
-from workshop.errors import REFUSALS
+from workshop.errors import REFUSALS, Refusal
 from workshop.people.models import Staff, Workshop
+from workshop.people.services import do_once
 
 P = ParamSpec("P")
+
+MARK = "submission"
+"""The hidden field of a page that makes something (the tag ``once``): its mark, a UUID."""
+
+DAMAGED = "The page was damaged on its way here. Look through it and send it once more."
+SENT_BEFORE = "This was sent before and is done once. To do it once more, open the page with the form anew."
 
 
 class StaffRequest(HttpRequest):
@@ -63,6 +72,42 @@ def _to_sign_in(request: HttpRequest) -> HttpResponseBase:
     return redirect("sign-in")
 
 
+def once(request: HttpRequest, workshop: Workshop, deed: Callable[[], str]) -> HttpResponse:
+    """Do what was sent and go where that leads; with a mark that was sent before, only go there again.
+
+    Args:
+        deed: makes ONE service call, says on the next page what was done, and returns its address.
+
+    Raises: Refusal where the mark did not arrive whole; whatever the deed raises.
+    """
+    mark = read_mark(request)
+    if mark is None:
+        raise Refusal(DAMAGED)
+    sent = do_once(workshop=workshop, mark=mark, now=timezone.now(), deed=deed)
+    if not sent.is_first:
+        messages.info(request, SENT_BEFORE)
+    return HttpResponseRedirect(sent.led_to)
+
+
+def press_once(
+    request: HttpRequest, workshop: Workshop, deed: Callable[[], str], back: str, *at: object
+) -> HttpResponse:
+    """``once`` for a button without a form: a refusal becomes a message on the page that it leads back to."""
+    try:
+        return once(request, workshop, deed)
+    except REFUSALS as refusal:
+        messages.error(request, str(refusal))
+        return redirect(back, *at)
+
+
+def read_mark(request: HttpRequest) -> uuid.UUID | None:
+    """The mark that came with a page; None where it is missing or broken."""
+    try:
+        return uuid.UUID(request.POST.get(MARK, ""))
+    except ValueError:
+        return None
+
+
 def searched(request: HttpRequest) -> str:
     """The words looked for. A NUL is left out: PostgreSQL refuses it even in a question."""
     return request.GET.get("search", "").replace("\x00", "").strip()[:80]
@@ -74,7 +119,7 @@ def all_valid(*checked: forms.BaseForm) -> bool:
 
 
 @contextmanager
-def refusals_on(form: forms.BaseForm, *, except_: type[Exception] | None = None) -> Iterator[None]:
+def refusals_on(form: forms.BaseForm, *, except_: tuple[type[Exception], ...] = ()) -> Iterator[None]:
     """A refusal raised inside becomes an error of the form, at its field where it names one.
 
     Afterwards ``form.errors`` tells whether the service was satisfied. ``except_`` is let through.
@@ -82,7 +127,7 @@ def refusals_on(form: forms.BaseForm, *, except_: type[Exception] | None = None)
     try:
         yield
     except REFUSALS as refusal:
-        if except_ is not None and isinstance(refusal, except_):
+        if isinstance(refusal, except_):
             raise
         name = getattr(refusal, "field", "")
         form.add_error(name if name in form.fields else None, str(refusal))

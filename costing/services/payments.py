@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import uuid
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
@@ -30,24 +29,18 @@ def record_payment(
     amount: Decimal,
     method: str,
     received_on: date,
-    submission: uuid.UUID,
     today: date,
     now: datetime,
     note: str = "",
     refund: bool = False,
 ) -> Payment:
-    """Note money that came in, or went back. The same submission twice is one payment.
+    """Note money that came in, or went back.
 
     Raises:
-        BadAmount: not above zero, finer than the currency's smallest coin, dated in the future, or sent with
-        a form
-            that has recorded another payment.
+        BadAmount: not above zero, finer than the currency's smallest coin, or dated in the future.
         MoreThanDue: more than is still to pay, or more back than was paid; or nothing is agreed yet.
     """
     type(order).objects.select_for_update().get(pk=order.pk)  # two tills wait for each other here
-    known = Payment.objects.filter(workshop=workshop, submission=submission).first()
-    if known is not None:
-        return _same(known, order, amount, refund)
     _refuse_amount(amount, currency)
     if method not in Payment.Method.values:
         raise BadAmount("Choose cash, bank transfer or card.", field="method")
@@ -68,16 +61,8 @@ def record_payment(
         amount=amount,
         received_on=received_on,
         note=note.strip()[:200],
-        submission=submission,
         created_at=now,
     )
-
-
-def _same(known: Payment, order: Any, amount: Decimal, refund: bool) -> Payment:
-    """The payment that a form sent twice has made; a form used for another one is refused."""
-    if (known.order_id, known.amount, known.refund) != (order.pk, amount, refund):
-        raise BadAmount("This form has recorded another payment already; open it anew.", field="amount")
-    return known
 
 
 def _refuse_amount(amount: Decimal, currency: str) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import uuid
 from datetime import UTC, date, datetime
 from decimal import Decimal
 
@@ -40,7 +39,6 @@ def make_order(workshop, number=1):
         number=number,
         client=client,
         due_on=date(2027, 3, 20),
-        submission=uuid.uuid4(),
         created_at=NOW,
     )
 
@@ -141,7 +139,6 @@ def paying(order, amount, **changes):
         "amount": Decimal(amount),
         "method": "cash",
         "received_on": TODAY,
-        "submission": uuid.uuid4(),
         "today": TODAY,
         "now": NOW,
         **changes,

@@ -164,7 +164,6 @@ def take_order(
         due_on=due_on,
         occasion=occasion,
         garments=[make_wish(house)] if garments is None else garments,
-        submission=uuid.uuid4(),
         by=house.owner,
         now=now,
     )

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 import time_machine
 from django.contrib.messages import get_messages
-from django.test import Client
 
+from tests.workshop.browsing import Browser
 from tests.workshop.factories import NOW, House, make_house
 from workshop.people.models import Staff
 
@@ -48,8 +48,8 @@ def next_door(db, plain_hashes) -> House:
     return make_house("Needle & Lantern")
 
 
-def sign_in(staff: Staff) -> Client:
-    client = Client()
+def sign_in(staff: Staff) -> Browser:
+    client = Browser()
     client.force_login(staff.user)
     return client
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from django.db import transaction
@@ -90,14 +91,28 @@ class OrderView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView):
     def create(self, request: Request) -> Response:
         """Take an order."""
         data = self.read(serializers.TakeOrderSerializer)
-        client = people_queries.client_of(self.workshop, data.pop("client"))
+        mark = data.pop("submission")
+        sent = people_services.do_once(
+            workshop=self.workshop, mark=mark, now=timezone.now(), deed=partial(self._take, data)
+        )
+        if not sent.led_to.isdigit():
+            raise Refusal("This mark was used for something else; make a new one.", field="submission")
+        order = self.get_queryset().get(number=sent.led_to)
+        return Response(self.get_serializer(order).data, status=status.HTTP_201_CREATED)
+
+    def _take(self, data: dict[str, Any]) -> str:
+        """Take an order; return its number."""
+        client = people_queries.client_of(self.workshop, data["client"])
         if client is None:
             raise Refusal("There is no such client in this workshop.", field="client")
-        wishes = [self._wish(row) for row in data.pop("garments")]
+        wishes = [self._wish(row) for row in data["garments"]]
         order = services.take_order(
-            workshop=self.workshop, client=client, garments=wishes, by=self.staff, now=timezone.now(), **data
+            workshop=self.workshop,
+            by=self.staff,
+            now=timezone.now(),
+            **{**data, "client": client, "garments": wishes},
         )
-        return Response(self.get_serializer(order).data, status=status.HTTP_201_CREATED)
+        return str(order.number)
 
     def _wish(self, row: dict[str, Any]) -> GarmentWish:
         wearer = people_queries.wearer_of(self.workshop, row["wearer"])

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -18,7 +19,7 @@ from drafting.output.garment import garment_svg
 from drafting.units import Unit
 from workshop.orders import queries, services
 from workshop.orders.models import CuttingLine, Garment, GarmentCloth, Stage
-from workshop.pages import StaffRequest, refusals_told, staff_page
+from workshop.pages import StaffRequest, press_once, refusals_told, staff_page
 from workshop.planning import queries as planning_queries
 from workshop.planning import services as planning_services
 from workshop.planning.models import Task, TaskGroup
@@ -244,25 +245,30 @@ def _task(request: StaffRequest, pk: int) -> Task:
 @require_POST
 def start_task(request: StaffRequest, pk: int) -> HttpResponse:
     task = _task(request, pk)
-    with refusals_told(request):
-        planning_services.start_task(task=task, staff=request.staff, now=timezone.now())
-    return redirect("bench:now")
+    return press_once(request, request.workshop, partial(_start, request, task), "bench:now")
+
+
+def _start(request: StaffRequest, task: Task) -> str:
+    planning_services.start_task(task=task, staff=request.staff, now=timezone.now())
+    return resolve_url("bench:now")
 
 
 @staff_page
 @require_POST
 def stop_task(request: StaffRequest, pk: int) -> HttpResponse:
     task = _task(request, pk)
-    with refusals_told(request):
-        planning_services.stop_task(task=task, staff=request.staff, now=timezone.now(), done=False)
-    return redirect("bench:now")
+    return press_once(request, request.workshop, partial(_stop, request, task, done=False), "bench:now")
 
 
 @staff_page
 @require_POST
 def finish_task(request: StaffRequest, pk: int) -> HttpResponse:
     task = _task(request, pk)
-    with refusals_told(request):
-        planning_services.stop_task(task=task, staff=request.staff, now=timezone.now(), done=True)
+    return press_once(request, request.workshop, partial(_stop, request, task, done=True), "bench:now")
+
+
+def _stop(request: StaffRequest, task: Task, *, done: bool) -> str:
+    planning_services.stop_task(task=task, staff=request.staff, now=timezone.now(), done=done)
+    if done:
         messages.success(request, f"{task.title} is done.")
-    return redirect("bench:now")
+    return resolve_url("bench:now")

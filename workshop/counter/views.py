@@ -95,7 +95,7 @@ def accept(request: HttpRequest, link: PrivateLink) -> HttpResponse:
     form = AcceptForm(request.POST)
     if form.is_valid():
         try:
-            with refusals_on(form, except_=NewerQuote):
+            with refusals_on(form, except_=(NewerQuote,)):
                 services.accept_quote(link=link, now=timezone.now(), **form.cleaned_data)
         except NewerQuote as refusal:
             return _newer(request, link, refusal)
@@ -111,7 +111,7 @@ def decline(request: HttpRequest, link: PrivateLink) -> HttpResponse:
     form = DeclineForm(request.POST, auto_id=DECLINE_ID)
     if form.is_valid():
         try:
-            with refusals_on(form, except_=NewerQuote):
+            with refusals_on(form, except_=(NewerQuote,)):
                 services.decline_quote(link=link, now=timezone.now(), **form.cleaned_data)
         except NewerQuote as refusal:
             return _newer(request, link, refusal)

@@ -5,7 +5,6 @@ Days are counted from today, so that something is always due this week, somethin
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
@@ -292,7 +291,6 @@ def _tell(workshop: Workshop, owner: Staff, cloths: dict[str, Cloth], told: Demo
         occasion=told.occasion,
         due_on=workshop.day_of(now) + timedelta(days=told.due_in),
         garments=[_wish(garment, wearers, cloths) for garment in told.garments],
-        submission=uuid.uuid4(),
         by=owner,
         now=began,
     )
@@ -368,7 +366,6 @@ def _agree(order: Order, told: DemoOrder, cloths: dict[str, Cloth], owner: Staff
             amount=order_queries.balance(order).deposit,
             method="transfer",
             received_on=order.workshop.day_of(later),
-            submission=uuid.uuid4(),
             by=owner,
             now=later,
         )
@@ -431,7 +428,6 @@ def _do_what_is_asked(garment: Garment, to: str, owner: Staff, moment: datetime,
             amount=order_queries.balance(garment.order).due,
             method="card",
             received_on=garment.workshop.day_of(moment),
-            submission=uuid.uuid4(),
             by=owner,
             now=moment,
         )

@@ -34,14 +34,12 @@ class Order(models.Model):
     due_on = models.DateField()
     note = models.TextField(blank=True)
     version = models.PositiveIntegerField(default=1)  # raised by each edit, so that a second editor is told
-    submission = models.UUIDField()  # of the form that made it: the same form sent twice makes one order
     created_at = models.DateTimeField()
     cancelled_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["workshop", "number"], name="order_number_once"),
-            models.UniqueConstraint(fields=["workshop", "submission"], name="order_submission_once"),
         ]
 
     def __str__(self) -> str:

@@ -43,6 +43,8 @@ class Workshop(models.Model):
     quote_valid_days = models.PositiveSmallIntegerField(default=21)
     quote_terms = models.TextField(blank=True)
     fitting_minutes = models.PositiveSmallIntegerField(default=45)
+    erase_when_due = models.BooleanField(default=False)  # wearers whose day is past, without being asked
+    version = models.PositiveIntegerField(default=1)  # raised by each edit, so that a second editor is told
     created_at = models.DateTimeField()
 
     class Meta:
@@ -101,6 +103,7 @@ class Staff(models.Model):
     speed = models.DecimalField(max_digits=4, decimal_places=2, default=1)  # 1 = standard, 0.5 = half as fast
     weekly_minutes = models.PositiveIntegerField(default=2400)
     active = models.BooleanField(default=True)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         verbose_name_plural = "staff"
@@ -126,6 +129,7 @@ class Client(models.Model):
     phone = models.CharField(max_length=40, blank=True)
     address = models.TextField(blank=True)
     note = models.TextField(blank=True)
+    version = models.PositiveIntegerField(default=1)
     created_at = models.DateTimeField()
 
     def __str__(self) -> str:
@@ -151,6 +155,7 @@ class Wearer(models.Model):
     keep_until_on = models.DateField(null=True, blank=True)  # measurements are erased after this day
     erased_at = models.DateTimeField(null=True, blank=True)
     fit_notes = models.TextField(blank=True)
+    version = models.PositiveIntegerField(default=1)
 
     class Meta:
         constraints: ClassVar = [
@@ -205,6 +210,23 @@ class HouseRules(models.Model):
 
     def __str__(self) -> str:
         return f"house rules {self.version}"
+
+
+class Submission(models.Model):
+    """A form or a button that was sent, known by its mark: what is sent twice is done once."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="submissions")
+    mark = models.UUIDField()
+    led_to = models.CharField(max_length=200)  # the address, or the number, of what it made
+    sent_at = models.DateTimeField(db_index=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["workshop", "mark"], name="submission_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.mark} led to {self.led_to}"
 
 
 class LogIsAppendOnly(RuntimeError):

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import uuid
+from collections.abc import Mapping
 from decimal import Decimal
+from typing import Any
 
 from django import template
 from django.utils.html import format_html
@@ -10,6 +13,7 @@ from django.utils.safestring import SafeString, mark_safe
 
 from costing.rules.money import format_money
 from drafting.units import Unit, format_length
+from workshop.pages import MARK, read_mark
 
 register = template.Library()
 
@@ -57,6 +61,16 @@ def percent(share: float | None) -> str:
 def item(mapping: dict[str, object], key: str) -> object:
     """The value of a key that is itself a variable."""
     return mapping.get(key, "")
+
+
+@register.simple_tag(takes_context=True)
+def once(context: Mapping[str, Any]) -> SafeString:
+    """The mark of a form that makes something, so that sending it twice does it once (``pages.once``).
+
+    A form that comes back with faults keeps the mark that it was sent with.
+    """
+    mark = read_mark(context["request"]) or uuid.uuid4()
+    return format_html('<input type="hidden" name="{}" value="{}">', MARK, mark)
 
 
 @register.simple_tag

@@ -148,15 +148,3 @@ def test_cloth_set_aside_is_freed_once_by_two_at_once():
 
     assert errors == []
     assert stock_of([satin.pk])[satin.pk] == Stock(on_shelf=3000, reserved=0)
-
-
-@pytest.mark.django_db(transaction=True)
-def test_one_form_sent_twice_at_once_is_one_payment():
-    order = make_order(make_workshop())
-    make_accepted_quote(order, price=Decimal("660.00"))
-    form = paying(order, "100.00")
-
-    errors = together(*[lambda: record_payment(**form)] * 3)
-
-    assert errors == []
-    assert balance_of(order).paid == Decimal("100.00")

@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import uuid
 from datetime import timedelta
 from decimal import Decimal
 
@@ -42,28 +41,6 @@ def test_record_payment_in_parts_settles_the_order(agreed):
 
     assert (half.paid, half.due, half.deposit_in, half.settled) == (330, 330, True, False)
     assert (balance_of(agreed).due, balance_of(agreed).settled) == (0, True)
-
-
-def test_record_payment_of_a_form_sent_twice_is_one_payment(agreed):
-    form = paying(agreed, "100.00")
-
-    first, second = record_payment(**form), record_payment(**form)
-
-    assert first == second
-    assert balance_of(agreed).paid == Decimal("100.00")
-
-
-@pytest.mark.parametrize("change", ["amount", "order", "refund"])
-def test_record_payment_refuses_a_form_that_made_another_payment(agreed, change):
-    form = paying(agreed, "100.00")
-    record_payment(**form)
-    other = {"amount": Decimal("50.00"), "refund": True}
-    form[change] = other[change] if change in other else make_order(agreed.workshop, number=2)
-
-    with pytest.raises(BadAmount, match="another payment"):
-        record_payment(**form)
-
-    assert Payment.objects.count() == 1
 
 
 @pytest.mark.parametrize(
@@ -173,16 +150,3 @@ def test_sales_by_month_take_off_credit_notes(agreed):
         (2026, 11, Decimal("284.48"), Decimal("45.52"))
     ]
     assert [row.gross for row in sales_by_month(agreed.workshop)] == [0]
-
-
-def test_uuid_of_a_form_counts_within_one_workshop(agreed):
-    from tests.costing.papers import make_workshop
-
-    elsewhere = make_order(make_workshop())
-    make_accepted_quote(elsewhere, price=Decimal("660.00"))
-    form = uuid.uuid4()
-
-    record_payment(**paying(agreed, "10.00", submission=form))
-    record_payment(**paying(elsewhere, "20.00", submission=form))
-
-    assert (balance_of(agreed).paid, balance_of(elsewhere).paid) == (10, 20)

@@ -10,10 +10,10 @@ from datetime import date, datetime, time, timedelta
 from typing import Any
 
 from django.contrib.messages import get_messages
-from django.test import Client as Browser
 from django.urls import URLPattern, get_resolver
 from django.utils import timezone
 
+from tests.workshop.browsing import Browser
 from tests.workshop.orders import house as built
 from tests.workshop.orders.house import House
 from workshop.orders import services as orders

@@ -224,7 +224,7 @@ def test_edit_order_with_a_huge_version_is_a_conflict(house, owner):
         reverse("desk:edit-order", args=[order.number]), editing(order, expected_version="9" * 60)
     )
 
-    assert len(answer.context["edited_meanwhile"]) == 3
+    assert dict(answer.context["edited_meanwhile"]) == {"Occasion": order.occasion}
 
 
 def changing(garment, **changes) -> dict[str, object]:

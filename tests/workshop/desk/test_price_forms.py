@@ -35,6 +35,17 @@ RATES = {
 }
 
 
+def measured_in(house, unit: str) -> None:
+    house.workshop.refresh_from_db()
+    people.edit_workshop(
+        workshop=house.workshop,
+        expected_version=house.workshop.version,
+        by=house.owner,
+        now=timezone.now(),
+        length_unit=unit,
+    )
+
+
 def as_shown(browser, address) -> dict[str, object]:
     """Every field of a page's form as it was sent to the browser."""
     form = browser.get(address).context["form"]
@@ -43,7 +54,7 @@ def as_shown(browser, address) -> dict[str, object]:
 
 
 def test_add_cloth_reads_lengths_in_the_workshops_unit(house, owner):
-    people.edit_workshop(workshop=house.workshop, by=house.owner, now=timezone.now(), length_unit="in")
+    measured_in(house, "in")
 
     answer = owner.post(
         reverse("desk:add-cloth"),
@@ -101,7 +112,7 @@ def test_add_cloth_refuses_at_the_field_and_stores_nothing(changes, field, house
 
 @pytest.mark.parametrize("unit", ["cm", "in"])
 def test_edit_cloth_left_as_it_was_shown_changes_no_figure(unit, house, owner):
-    people.edit_workshop(workshop=house.workshop, by=house.owner, now=timezone.now(), length_unit=unit)
+    measured_in(house, unit)
     Cloth.objects.filter(pk=house.satin.pk).update(
         width_mm=1503.3, selvedge_mm=11.7, price_per_metre=Decimal("24.005"), sold_by_mm=250.0
     )

@@ -137,7 +137,6 @@ def take(house: House, *, wishes: list[GarmentWish] | None = None, **changes: ob
         "client": house.client,
         "due_on": DUE,
         "garments": [wish(house)] if wishes is None else wishes,
-        "submission": uuid.uuid4(),
         "by": house.owner,
         "now": NOW,
     }
@@ -220,7 +219,6 @@ def pay(house: House, order: Order, amount: Decimal, *, now: datetime = NOW, **m
         "amount": amount,
         "method": "cash",
         "received_on": TODAY,
-        "submission": uuid.uuid4(),
         "by": house.owner,
         "now": now,
     }

@@ -5,6 +5,7 @@ from __future__ import annotations
 import threading
 import uuid
 from collections.abc import Callable
+from functools import partial
 
 import pytest
 from django.db import connection
@@ -14,6 +15,8 @@ from tests.workshop.orders.house import NOW, accept, buy, draft, garment_of, ope
 from workshop.errors import REFUSALS, EditedMeanwhile
 from workshop.orders import queries, services
 from workshop.orders.models import Draft, Order
+from workshop.people import services as people
+from workshop.people.services import do_once
 
 pytestmark = [pytest.mark.postgres, pytest.mark.django_db(transaction=True)]
 
@@ -48,12 +51,16 @@ def at_once(*calls: Callable[[], object]) -> list[object]:
     return results
 
 
-def test_take_order_sent_twice_at_once_is_one_order(house):
-    submission = uuid.uuid4()
+def test_what_is_sent_twice_at_once_is_done_once(house):
+    mark = uuid.uuid4()
 
-    first, second = at_once(*[lambda: take(house, submission=submission)] * 2)
+    first, second = at_once(
+        *[lambda: do_once(workshop=house.workshop, mark=mark, now=NOW, deed=lambda: str(take(house).number))]
+        * 2
+    )
 
-    assert first == second
+    assert sorted([first.is_first, second.is_first]) == [False, True]
+    assert (first.led_to, second.led_to) == ("1", "1")
     assert Order.objects.count() == 1
 
 
@@ -63,26 +70,48 @@ def test_take_order_by_several_at_once_numbers_without_a_gap(house):
     assert sorted(Order.objects.values_list("number", flat=True)) == [1, 2, 3, 4, 5]
 
 
-def test_edit_order_by_two_at_once_tells_one_of_them(house):
+EDITS = {
+    "order": lambda house, order: partial(
+        services.edit_order, order=order, occasion="", due_on=order.due_on, by=house.owner
+    ),
+    "client": lambda house, _: partial(people.edit_client, client=house.client, name="Ada", by=house.owner),
+    "wearer": lambda house, _: partial(people.edit_wearer, wearer=house.wearer, name="Ada", by=house.owner),
+    "staff": lambda house, _: partial(
+        people.edit_staff, staff=house.apprentice, role="apprentice", by=house.owner
+    ),
+    "workshop": lambda house, _: partial(people.edit_workshop, workshop=house.workshop, by=house.owner),
+}
+TOLD_APART_BY = {
+    "client": "note",
+    "wearer": "fit_notes",
+    "staff": "name",
+    "workshop": "name",
+    "order": "note",
+}
+
+
+@pytest.mark.parametrize("kind", EDITS)
+def test_edits_by_two_at_once_tell_one_of_them(kind, house):
     order = take(house)
+    house.workshop.refresh_from_db()
+    edit = EDITS[kind](house, order)
+    row = {"order": order, **vars(house)}["apprentice" if kind == "staff" else kind]
 
     results = at_once(
         *(
-            lambda note=note: services.edit_order(
-                order=order,
-                expected_version=1,
-                occasion="",
-                due_on=order.due_on,
-                note=note,
-                by=house.owner,
-                now=NOW,
-            )
-            for note in ("mine", "yours")
+            lambda words=words: edit(expected_version=row.version, now=NOW, **{TOLD_APART_BY[kind]: words})
+            for words in ("mine", "yours")
         )
     )
 
-    assert sorted(type(result).__name__ for result in results) == ["EditedMeanwhile", "Order"]
-    assert any(isinstance(result, EditedMeanwhile) for result in results)
+    told = [result for result in results if isinstance(result, EditedMeanwhile)]
+    kept = [result for result in results if not isinstance(result, EditedMeanwhile)]
+    assert (len(told), len(kept)) == (1, 1)
+    assert str(told[0]) == f"Somebody else changed this {kind} meanwhile."
+    before = row.version
+    row.refresh_from_db()
+    assert getattr(row, TOLD_APART_BY[kind]) == getattr(kept[0], TOLD_APART_BY[kind])
+    assert row.version == before + 1
 
 
 def test_draft_garment_twice_at_once_leaves_one_that_holds(house):

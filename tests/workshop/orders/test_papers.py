@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import uuid
 from datetime import timedelta
 from decimal import Decimal
 
@@ -76,18 +75,6 @@ def test_record_payment_issues_a_receipt(house, order):
     balance = queries.balance(order)
     assert (balance.paid, balance.due) == (made.deposit, made.payable - made.deposit)
     assert LogEntry.objects.latest("pk").summary == f"Received EUR\u00a0{made.deposit:.2f}"
-
-
-def test_record_payment_twice_with_one_submission_is_one(house, order):
-    deposit = accept(house, order).deposit
-    submission = uuid.uuid4()
-
-    first = pay(house, order, deposit, submission=submission)
-    second = pay(house, order, deposit, submission=submission)
-
-    assert first == second
-    assert (Payment.objects.count(), Receipt.objects.count()) == (1, 1)
-    assert LogEntry.objects.filter(action="record payment").count() == 1
 
 
 @pytest.mark.parametrize(

@@ -172,7 +172,6 @@ def test_rows_of_another_workshop_are_not_there(house, order, garment):
     assert list(queries.orders(other)) == []
     assert list(queries.to_cut(other)) == []
     assert queries.waiting_for_owner(other, NOW) == []
-    assert queries.order_of_submission(other, order.submission) is None
 
 
 def test_quotes_of_another_workshop_do_not_wait_for_its_owner(house, order):

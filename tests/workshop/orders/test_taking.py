@@ -1,6 +1,5 @@
 from __future__ import annotations
 
-import uuid
 from datetime import date, timedelta
 
 import pytest
@@ -62,18 +61,6 @@ def test_take_order_keeps_lengths_in_millimetres(house, length):
 
 def test_take_order_numbers_orders_in_a_row(house):
     assert [take(house).number, take(house).number, take(open_house("Other")).number] == [1, 2, 1]
-
-
-def test_take_order_twice_with_one_submission_is_one_order(house):
-    submission = uuid.uuid4()
-
-    first = take(house, submission=submission)
-    second = take(house, submission=submission, occasion="other")
-
-    assert first.pk == second.pk
-    assert Order.objects.count() == 1
-    assert Garment.objects.count() == 1
-    assert LogEntry.objects.filter(action="take order").count() == 1
 
 
 def test_take_order_with_measurements_stands_ready_to_be_drafted(house):

@@ -39,8 +39,19 @@ def test_create_client_trims_and_stores(room):
     assert (client.name, client.email, client.workshop) == ("Ada", "ada@example.org", room.workshop)
 
 
+def edit(room, **changes):
+    values = {
+        "client": room.client,
+        "expected_version": 1,
+        "name": "Marta Quist",
+        "by": room.owner,
+        "now": NOW,
+    }
+    return {**values, **changes}
+
+
 def test_edit_client_logs_which_fields_changed_not_what_they_say(room):
-    services.edit_client(client=room.client, name="Marta Quist", phone="0123", by=room.owner, now=NOW)
+    services.edit_client(**edit(room, phone="0123"))
 
     room.client.refresh_from_db()
     entry = LogEntry.objects.get(action="edit client")
@@ -50,7 +61,7 @@ def test_edit_client_logs_which_fields_changed_not_what_they_say(room):
 
 def test_edit_client_refuses_staff_of_another_workshop(room, next_door):
     with pytest.raises(Refusal, match="no such staff in this workshop"):
-        services.edit_client(client=room.client, name="Taken over", by=next_door.owner, now=NOW)
+        services.edit_client(**edit(room, name="Taken over", by=next_door.owner))
 
     room.client.refresh_from_db()
     assert room.client.name == "Marta Quist"

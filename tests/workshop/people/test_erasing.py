@@ -64,7 +64,9 @@ def test_erase_wearer_refuses_a_second_time_and_further_measuring(room):
             wearer=child, unit="cm", typed=BODY, taken_by=room.owner, taken_on=TODAY, now=NOW
         )
     with pytest.raises(Refusal, match="were erased"):
-        services.edit_wearer(wearer=child, name="Back again", by=room.owner, now=NOW)
+        services.edit_wearer(
+            wearer=child, expected_version=child.version, name="Back again", by=room.owner, now=NOW
+        )
     with pytest.raises(Refusal, match="were erased"):
         queries.body_of(child.measurement_sets.get())
 

@@ -18,7 +18,14 @@ def hire(room, **changes) -> Staff:
 
 
 def edit(room, staff, **changes) -> Staff:
-    values = {"staff": staff, "name": staff.name, "role": staff.role, "by": room.owner, "now": NOW}
+    values = {
+        "staff": staff,
+        "expected_version": staff.version,
+        "name": staff.name,
+        "role": staff.role,
+        "by": room.owner,
+        "now": NOW,
+    }
     return services.edit_staff(**{**values, **changes})
 
 

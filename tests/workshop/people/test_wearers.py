@@ -79,7 +79,7 @@ def test_create_wearer_refuses_staff_of_another_workshop(room, next_door):
 
 
 def test_edit_wearer_changes_and_logs_no_personal_value(room):
-    services.edit_wearer(wearer=room.wearer, name="Marta de Wit", by=room.owner, now=NOW)
+    services.edit_wearer(wearer=room.wearer, expected_version=1, name="Marta de Wit", by=room.owner, now=NOW)
 
     room.wearer.refresh_from_db()
     assert room.wearer.name == "Marta de Wit"
@@ -88,7 +88,15 @@ def test_edit_wearer_changes_and_logs_no_personal_value(room):
 
 def test_no_log_entry_of_a_wearer_holds_the_name(room):
     wearer = create(room, name="Wilhelmina", born_on=BORN, **CONSENT)
-    services.edit_wearer(wearer=wearer, name="Wilhelmina B", born_on=BORN, by=room.owner, now=NOW, **CONSENT)
+    services.edit_wearer(
+        wearer=wearer,
+        expected_version=1,
+        name="Wilhelmina B",
+        born_on=BORN,
+        by=room.owner,
+        now=NOW,
+        **CONSENT,
+    )
 
     entries = LogEntry.objects.filter(row_kind="wearer", row_id=wearer.pk)
     assert entries.count() == 2

@@ -53,7 +53,6 @@ def make_garment(workshop, *, due_on=date(2025, 4, 4), stage=Stage.SEW, title="B
         number=Order.objects.filter(workshop=workshop).count() + 1,
         client=client,
         due_on=due_on,
-        submission=uuid.uuid4(),
         created_at=NOW,
     )
     return Garment.objects.create(

@@ -10,7 +10,7 @@ from django import forms
 from drafting.errors import BadMeasurement
 from drafting.house import HOUSE_RULES, HouseRule
 from drafting.units import Unit, format_length, parse_length
-from workshop.desk.forms.orders import VersionForm
+from workshop.desk.editing import VersionForm
 
 
 class HouseRulesForm(VersionForm):

@@ -9,10 +9,10 @@ from django import forms
 from costing.errors import CostingError
 from costing.models import Payment
 from costing.rules.money import read_amount
-from workshop.desk.forms.orders import OnceForm, date_input
+from workshop.desk.forms.orders import date_input
 
 
-class PaymentForm(OnceForm):
+class PaymentForm(forms.Form):
     amount = forms.CharField(max_length=30, widget=forms.TextInput(attrs={"inputmode": "decimal"}))
     method = forms.ChoiceField(choices=Payment.Method.choices)
     received_on = forms.DateField(label="On", widget=date_input())

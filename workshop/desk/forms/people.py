@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from django import forms
 
+from workshop.desk.editing import VersionForm
 from workshop.desk.forms.orders import date_input
 
 
-class ClientForm(forms.Form):
+class ClientForm(VersionForm):
     name = forms.CharField(max_length=120)
     email = forms.EmailField(required=False, label="E-mail")
     phone = forms.CharField(max_length=40, required=False, label="Telephone")
@@ -15,7 +16,7 @@ class ClientForm(forms.Form):
     note = forms.CharField(max_length=4000, required=False, widget=forms.Textarea(attrs={"rows": 3}))
 
 
-class WearerDetailsForm(forms.Form):
+class WearerDetailsForm(VersionForm):
     name = forms.CharField(max_length=120)
     born_on = forms.DateField(required=False, label="Born on", widget=date_input())
     is_minor = forms.BooleanField(required=False, label="The wearer is a minor")

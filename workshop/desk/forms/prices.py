@@ -13,7 +13,7 @@ from costing.models import Cloth, Notion
 from costing.rules.money import read_amount, rounded
 from drafting.errors import BadMeasurement
 from drafting.units import Unit, format_length, parse_length
-from workshop.desk.forms.orders import VersionForm
+from workshop.desk.editing import VersionForm
 
 CLOTH_LENGTHS = ("width_mm", "selvedge_mm", "repeat_length_mm", "repeat_width_mm")
 LONGEST_MM = 10_000_000.0

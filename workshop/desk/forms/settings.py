@@ -8,6 +8,7 @@ from typing import Any
 
 from django import forms
 
+from workshop.desk.editing import VersionForm
 from workshop.desk.forms.orders import date_input
 from workshop.people.models import LengthUnit, Role, Staff, Workshop
 from workshop.people.services.staffing import SKILLS
@@ -15,7 +16,7 @@ from workshop.people.services.staffing import SKILLS
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
-class WorkshopForm(forms.Form):
+class WorkshopForm(VersionForm):
     name = forms.CharField(max_length=120)
     address = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 3}))
     email = forms.EmailField(required=False, label="E-mail")
@@ -49,13 +50,14 @@ class WorkshopForm(forms.Form):
         required=False, widget=forms.Textarea(attrs={"rows": 4}), label="Terms on quotes"
     )
     fitting_minutes = forms.IntegerField(min_value=10, max_value=480, label="A fitting takes, minutes")
+    erase_when_due = forms.BooleanField(
+        required=False,
+        label="Erase measurements by itself once their day is past",
+        help_text="Otherwise the rail asks you. Those of a garment in work are kept until it is delivered.",
+    )
 
-    @classmethod
-    def of(cls, workshop: Workshop) -> WorkshopForm:
-        return cls(initial={name: getattr(workshop, name) for name in cls.base_fields})
 
-
-class HoursForm(forms.Form):
+class HoursForm(VersionForm):
     """Up to two spans a weekday; a day without any is closed."""
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
@@ -94,13 +96,15 @@ class HoursForm(forms.Form):
         ]
 
 
-class StaffForm(forms.Form):
+class StaffDetailsForm(forms.Form):
+    """What is written down of a person, new or not."""
+
     name = forms.CharField(max_length=80)
     role = forms.ChoiceField(choices=Role.choices)
     skills = forms.MultipleChoiceField(
         choices=[(skill, skill) for skill in SKILLS], widget=forms.CheckboxSelectMultiple, required=False
     )
-    hourly_wage = forms.DecimalField(min_value=0, max_digits=10, decimal_places=2, label="Wage of an hour")
+    hourly_wage = forms.DecimalField(min_value=0, max_digits=10, decimal_places=3, label="Wage of an hour")
     speed = forms.DecimalField(
         min_value=0,
         max_digits=4,
@@ -111,17 +115,19 @@ class StaffForm(forms.Form):
     weekly_hours = forms.DecimalField(
         min_value=0, max_value=168, max_digits=5, decimal_places=2, label="Hours a week"
     )
+
+
+class StaffForm(VersionForm, StaffDetailsForm):
     active = forms.BooleanField(required=False, initial=True, label="works here now")
 
 
-class NewStaffForm(StaffForm):
+class NewStaffForm(StaffDetailsForm):
     username = forms.CharField(max_length=150, label="Sign-in name")
     password = forms.CharField(
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         max_length=128,
         label="First password",
     )
-    active = None  # type: ignore[assignment]  # whoever is added works here
 
 
 class ClosureForm(forms.Form):

@@ -10,9 +10,10 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from workshop.desk.editing import edits_on
 from workshop.desk.forms.people import ClientForm, EraseForm, WearerDetailsForm
 from workshop.orders import queries as order_queries
-from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told, searched
+from workshop.pages import StaffRequest, owner_page, refusals_told, searched
 from workshop.people import queries, services
 from workshop.people.models import Client, Wearer
 
@@ -42,18 +43,17 @@ def show_clients(request: StaffRequest) -> HttpResponse:
 def show_client(request: StaffRequest, pk: int) -> HttpResponse:
     """A client with wearers and orders; saving changes the contact."""
     client = find_client(request, pk)
-    initial = {name: getattr(client, name) for name in ClientForm.base_fields}
-    form = ClientForm(request.POST or None, initial=initial)
+    form = ClientForm.opened_on(client, request.POST)
     if request.method == "POST" and form.is_valid():
-        with refusals_on(form):
+        with edits_on(form):
             services.edit_client(client=client, by=request.staff, now=timezone.now(), **form.cleaned_data)
-        if not form.errors:
             messages.success(request, "Saved. Papers that were sent keep what they said.")
             return redirect("desk:client", client.pk)
     context = {
         "area": "clients",
         "client": client,
         "form": form,
+        "edited_meanwhile": form.meanwhile,
         "wearers": queries.wearers(request.workshop, client),
         "orders": order_queries.orders(request.workshop, client=client),
     }
@@ -63,23 +63,17 @@ def show_client(request: StaffRequest, pk: int) -> HttpResponse:
 @owner_page
 def show_wearer(request: StaffRequest, pk: int) -> HttpResponse:
     wearer = find_wearer(request, pk)
-    initial = {name: getattr(wearer, name) for name in WearerDetailsForm.base_fields}
-    form = WearerDetailsForm(request.POST or None, initial=initial)
+    form = WearerDetailsForm.opened_on(wearer, request.POST)
     if request.method == "POST" and form.is_valid():
-        with refusals_on(form):
-            services.edit_wearer(
-                wearer=wearer,
-                by=request.staff,
-                now=timezone.now(),
-                **form.cleaned_data,
-            )
-        if not form.errors:
+        with edits_on(form):
+            services.edit_wearer(wearer=wearer, by=request.staff, now=timezone.now(), **form.cleaned_data)
             messages.success(request, "Saved.")
             return redirect("desk:wearer", wearer.pk)
     context: dict[str, Any] = {
         "area": "clients",
         "wearer": wearer,
         "form": form,
+        "edited_meanwhile": form.meanwhile,
         "erase_form": EraseForm(),
         "measurement_sets": queries.measurement_sets(wearer),
     }

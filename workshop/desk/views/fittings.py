@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from workshop.desk.forms.fittings import BookForm, HoldForm
 from workshop.desk.views.garments import find_garment
-from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
+from workshop.orders.models import Garment
+from workshop.pages import StaffRequest, once, owner_page, refusals_on, refusals_told
 from workshop.planning import queries, services
 from workshop.planning.models import Fitting
 
@@ -30,10 +33,7 @@ def book_fitting(request: StaffRequest, pk: int) -> HttpResponse:
     form = BookForm(request.POST or None, workshop=request.workshop, slots=slots)
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
-            services.book_fitting(garment=garment, starts_at=form.starts_at(), now=now, by=request.staff)
-        if not form.errors:
-            messages.success(request, "Booked.")
-            return redirect("desk:garment", garment.pk)
+            return once(request, request.workshop, partial(_book, request, garment, form))
     context = {
         "area": "orders",
         "garment": garment,
@@ -42,6 +42,12 @@ def book_fitting(request: StaffRequest, pk: int) -> HttpResponse:
         "deed": "Book it",
     }
     return render(request, "desk/book_fitting.html", context)
+
+
+def _book(request: StaffRequest, garment: Garment, form: BookForm) -> str:
+    services.book_fitting(garment=garment, starts_at=form.starts_at(), now=timezone.now(), by=request.staff)
+    messages.success(request, "Booked.")
+    return resolve_url("desk:garment", garment.pk)
 
 
 @owner_page
@@ -83,17 +89,7 @@ def show_fitting(request: StaffRequest, pk: int) -> HttpResponse:
     form = HoldForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
-            services.hold_fitting(
-                fitting=fitting,
-                outcome=form.cleaned_data["outcome"],
-                notes=form.cleaned_data["notes"],
-                alterations=form.alterations(),
-                by=request.staff,
-                now=timezone.now(),
-            )
-        if not form.errors:
-            messages.success(request, "Noted.")
-            return redirect("desk:garment", fitting.garment_id)
+            return once(request, request.workshop, partial(_hold, request, fitting, form))
     context = {
         "area": "orders",
         "fitting": fitting,
@@ -103,3 +99,16 @@ def show_fitting(request: StaffRequest, pk: int) -> HttpResponse:
         "is_open": fitting.held_at is None and fitting.cancelled_at is None,
     }
     return render(request, "desk/fitting.html", context)
+
+
+def _hold(request: StaffRequest, fitting: Fitting, form: HoldForm) -> str:
+    services.hold_fitting(
+        fitting=fitting,
+        outcome=form.cleaned_data["outcome"],
+        notes=form.cleaned_data["notes"],
+        alterations=form.alterations(),
+        by=request.staff,
+        now=timezone.now(),
+    )
+    messages.success(request, "Noted.")
+    return resolve_url("desk:garment", fitting.garment_id)

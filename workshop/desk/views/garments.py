@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
@@ -141,19 +142,13 @@ def draft_garment(request: StaffRequest, pk: int) -> HttpResponse:
 @owner_page
 @require_POST
 def make_files(request: StaffRequest, pk: int) -> HttpResponse:
-    draft = find_draft(request, pk)
-    with refusals_told(request):
-        services.request_files(draft=draft, by=request.staff, now=timezone.now())
-    return redirect("desk:garment", draft.garment_id)
+    return _ask(request, pk, services.request_files)
 
 
 @owner_page
 @require_POST
 def make_lays(request: StaffRequest, pk: int) -> HttpResponse:
-    draft = find_draft(request, pk)
-    with refusals_told(request):
-        services.request_lay_plans(draft=draft, by=request.staff, now=timezone.now())
-    return redirect("desk:garment", draft.garment_id)
+    return _ask(request, pk, services.request_lay_plans)
 
 
 @owner_page
@@ -165,6 +160,14 @@ def waive_checks(request: StaffRequest, pk: int) -> HttpResponse:
             draft=draft, reason=request.POST.get("reason", ""), by=request.staff, now=timezone.now()
         )
         messages.warning(request, "Waived. The reason stays with the draft.")
+    return redirect("desk:garment", draft.garment_id)
+
+
+def _ask(request: StaffRequest, pk: int, service: Callable[..., object]) -> HttpResponse:
+    """What a button of a draft asks for; then its garment's page again."""
+    draft = find_draft(request, pk)
+    with refusals_told(request):
+        service(draft=draft, by=request.staff, now=timezone.now())
     return redirect("desk:garment", draft.garment_id)
 
 

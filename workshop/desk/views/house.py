@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 
 from drafting.units import Unit
+from workshop.desk.editing import edits_on
 from workshop.desk.forms.house import HouseRulesForm
-from workshop.errors import EditedMeanwhile
-from workshop.pages import StaffRequest, owner_page, refusals_on
+from workshop.pages import StaffRequest, owner_page
 from workshop.people import queries, services
 
 
@@ -28,23 +26,18 @@ def show_house(request: StaffRequest) -> HttpResponse:
         values=held,
         initial={"expected_version": version},
     )
-    meanwhile: list[tuple[str, Any]] = []
     if request.method == "POST" and form.is_valid():
-        try:
-            with refusals_on(form, except_=EditedMeanwhile):
-                services.change_house_rules(
-                    workshop=workshop,
-                    values=form.values(held),
-                    expected_version=form.cleaned_data["expected_version"],
-                    by=request.staff,
-                    now=timezone.now(),
-                )
-            if not form.errors:
-                messages.success(
-                    request, "Kept. Drafts made from now on follow these rules; earlier ones keep theirs."
-                )
-                return redirect("desk:house")
-        except EditedMeanwhile:
-            meanwhile = form.stand_on_what_holds() or [("The same", "as you typed")]
-    context = {"area": "house", "form": form, "version": version, "edited_meanwhile": meanwhile}
+        with edits_on(form):
+            services.change_house_rules(
+                workshop=workshop,
+                values=form.values(held),
+                expected_version=form.cleaned_data["expected_version"],
+                by=request.staff,
+                now=timezone.now(),
+            )
+            messages.success(
+                request, "Kept. Drafts made from now on follow these rules; earlier ones keep theirs."
+            )
+            return redirect("desk:house")
+    context = {"area": "house", "form": form, "version": version, "edited_meanwhile": form.meanwhile}
     return render(request, "desk/house.html", context)

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render, resolve_url
 from django.utils import timezone
 
 from drafting.body import Body
@@ -19,7 +19,7 @@ from workshop.desk.forms.measure import MeasureForm
 from workshop.desk.views.garments import find_garment
 from workshop.orders import services as order_services
 from workshop.orders.models import Garment
-from workshop.pages import StaffRequest, owner_page, refusals_on
+from workshop.pages import StaffRequest, once, owner_page, refusals_on
 from workshop.people import services
 from workshop.people.rules.ages import age_years
 from workshop.people.rules.measuring import read_measurements
@@ -39,10 +39,8 @@ def measure(request: StaffRequest, pk: int) -> HttpResponse:
         typed=held.typed if held is not None and held.unit == unit else None,
     )
     if request.method == "POST" and form.is_valid() and "look" not in request.POST:
-        _record(request, garment, form, unit)
-        if not form.errors and not form.questions:
-            messages.success(request, "The measurements are kept.")
-            return redirect("desk:garment", garment.pk)
+        with refusals_on(form), _faults_at_fields(form):
+            return once(request, workshop, partial(_record, request, garment, form, unit))
     context: dict[str, Any] = {
         "area": "orders",
         "garment": garment,
@@ -56,20 +54,20 @@ def measure(request: StaffRequest, pk: int) -> HttpResponse:
     return render(request, "desk/measure.html", context)
 
 
-def _record(request: StaffRequest, garment: Garment, form: MeasureForm, unit: Unit) -> None:
-    """Keep what was typed, or put faults and questions on the form."""
+def _record(request: StaffRequest, garment: Garment, form: MeasureForm, unit: Unit) -> str:
     now = timezone.now()
-    with refusals_on(form), _faults_at_fields(form), transaction.atomic():
-        measured = services.record_measurements(
-            wearer=garment.wearer,
-            unit=unit,
-            typed=form.typed(),
-            taken_by=request.staff,
-            taken_on=form.cleaned_data["taken_on"],
-            confirmed=form.confirmed(),
-            now=now,
-        )
-        order_services.set_measurements(garment=garment, measurements=measured, by=request.staff, now=now)
+    measured = services.record_measurements(
+        wearer=garment.wearer,
+        unit=unit,
+        typed=form.typed(),
+        taken_by=request.staff,
+        taken_on=form.cleaned_data["taken_on"],
+        confirmed=form.confirmed(),
+        now=now,
+    )
+    order_services.set_measurements(garment=garment, measurements=measured, by=request.staff, now=now)
+    messages.success(request, "The measurements are kept.")
+    return resolve_url("desk:garment", garment.pk)
 
 
 @contextmanager

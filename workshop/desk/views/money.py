@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
+from costing.models import Invoice
 from workshop.desk.forms.money import CreditForm, PaymentForm
 from workshop.desk.views.orders import find_order
 from workshop.orders import queries, services
-from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
+from workshop.orders.models import Order
+from workshop.pages import StaffRequest, once, owner_page, press_once, refusals_on
 
 
 @owner_page
@@ -32,12 +36,17 @@ def show_money(request: StaffRequest) -> HttpResponse:
 @require_POST
 def issue_invoice(request: StaffRequest, number: int) -> HttpResponse:
     order = find_order(request, number)
-    with refusals_told(request):
-        invoice = services.issue_invoice(
-            order=order, kind=request.POST.get("kind", ""), by=request.staff, now=timezone.now()
-        )
-        messages.success(request, f"Issued {invoice}. Its PDF is being written.")
-    return redirect("desk:order", order.number)
+    return press_once(
+        request, request.workshop, partial(_issue_invoice, request, order), "desk:order", order.number
+    )
+
+
+def _issue_invoice(request: StaffRequest, order: Order) -> str:
+    invoice = services.issue_invoice(
+        order=order, kind=request.POST.get("kind", ""), by=request.staff, now=timezone.now()
+    )
+    messages.success(request, f"Issued {invoice}. Its PDF is being written.")
+    return resolve_url("desk:order", order.number)
 
 
 @owner_page
@@ -52,10 +61,7 @@ def take_payment(request: StaffRequest, number: int) -> HttpResponse:
     )
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
-            services.record_payment(order=order, by=request.staff, now=timezone.now(), **form.cleaned_data)
-        if not form.errors:
-            messages.success(request, "Noted. The receipt is being written.")
-            return redirect("desk:order", order.number)
+            return once(request, workshop, partial(_record_payment, request, order, form))
     context = {
         "area": "orders",
         "order": order,
@@ -66,6 +72,12 @@ def take_payment(request: StaffRequest, number: int) -> HttpResponse:
     return render(request, "desk/payment.html", context)
 
 
+def _record_payment(request: StaffRequest, order: Order, form: PaymentForm) -> str:
+    services.record_payment(order=order, by=request.staff, now=timezone.now(), **form.cleaned_data)
+    messages.success(request, "Noted. The receipt is being written.")
+    return resolve_url("desk:order", order.number)
+
+
 @owner_page
 def credit_invoice(request: StaffRequest, pk: int) -> HttpResponse:
     invoice = costing_queries.invoice_of(request.workshop, pk)
@@ -74,11 +86,12 @@ def credit_invoice(request: StaffRequest, pk: int) -> HttpResponse:
     form = CreditForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
-            services.credit_invoice(
-                invoice=invoice, by=request.staff, now=timezone.now(), **form.cleaned_data
-            )
-        if not form.errors:
-            messages.success(request, "Credited, with a paper of its own.")
-            return redirect("desk:order", invoice.order.number)
+            return once(request, request.workshop, partial(_credit_invoice, request, invoice, form))
     context = {"area": "orders", "invoice": invoice, "order": invoice.order, "form": form}
     return render(request, "desk/credit.html", context)
+
+
+def _credit_invoice(request: StaffRequest, invoice: Invoice, form: CreditForm) -> str:
+    services.credit_invoice(invoice=invoice, by=request.staff, now=timezone.now(), **form.cleaned_data)
+    messages.success(request, "Credited, with a paper of its own.")
+    return resolve_url("desk:order", invoice.order.number)

@@ -2,25 +2,25 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.db import transaction
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from costing.queries import invoices_of, payments_of, quotes_of
+from workshop.desk.editing import VersionForm, edits_on
 from workshop.desk.forms.garments import ClothForm, StyleForm, WearerForm
-from workshop.desk.forms.orders import EditOrderForm, TakeOrderForm, VersionForm, differences
+from workshop.desk.forms.orders import EditOrderForm, TakeOrderForm
 from workshop.desk.views.garments import find_garment
 from workshop.desk.views.rail import tickets_of_order
-from workshop.errors import EditedMeanwhile
 from workshop.orders import queries, services
 from workshop.orders.models import Garment, Order
 from workshop.orders.services import GarmentWish
-from workshop.pages import StaffRequest, all_valid, owner_page, refusals_on, refusals_told, searched
+from workshop.pages import StaffRequest, all_valid, once, owner_page, refusals_on, refusals_told, searched
 from workshop.people import queries as people_queries
 from workshop.people import services as people_services
 from workshop.people.models import Client, Wearer
@@ -73,16 +73,10 @@ def take_order(request: StaffRequest) -> HttpResponse:
     wearer_form = WearerForm(data, client=chosen)
     style_form = StyleForm(data, workshop=workshop)
     cloth_form = ClothForm(data, workshop=workshop)
-    forms = (order_form, wearer_form, style_form, cloth_form)
-    if request.method == "POST" and all_valid(*forms):
-        order = None
-        with refusals_on(order_form), transaction.atomic():
-            order = _store_order(request, order_form, wearer_form, style_form, cloth_form)
-        if order is not None:
-            messages.success(
-                request, f"Order {order.number} is taken. Next: measure {order.client.name}'s wearer."
-            )
-            return redirect("desk:order", order.number)
+    if request.method == "POST" and all_valid(order_form, wearer_form, style_form, cloth_form):
+        with refusals_on(order_form):
+            deed = partial(_store_order, request, order_form, wearer_form, style_form, cloth_form)
+            return once(request, workshop, deed)
     context = {
         "area": "orders",
         "order_form": order_form,
@@ -103,11 +97,8 @@ def _store_order(
     wearer_form: WearerForm,
     style_form: StyleForm,
     cloth_form: ClothForm,
-) -> Order:
+) -> str:
     data = order_form.cleaned_data
-    taken = queries.order_of_submission(request.workshop, data["submission"])
-    if taken is not None:
-        return taken
     now = timezone.now()
     client = data["client"] or people_services.create_client(
         workshop=request.workshop,
@@ -125,15 +116,12 @@ def _store_order(
         occasion=data["occasion"],
         due_on=data["due_on"],
         note=data["note"],
-        submission=data["submission"],
         garments=[_wish(wearer, style_form, cloth_form)],
         by=request.staff,
         now=now,
     )
-    if not order.garments.filter(wearer=wearer).exists():
-        # The same page, sent twice at once, was quicker: the client and wearer made here are one too many.
-        transaction.set_rollback(True)
-    return order
+    messages.success(request, f"Order {order.number} is taken. Next: measure {client.name}'s wearer.")
+    return resolve_url("desk:order", order.number)
 
 
 def _store_wearer(request: StaffRequest, client: Client, form: WearerForm) -> Wearer:
@@ -169,27 +157,14 @@ def _wish(wearer: Wearer, style_form: StyleForm, cloth_form: ClothForm) -> Garme
 def edit_order(request: StaffRequest, number: int) -> HttpResponse:
     """Change occasion, day or note; a second editor is told and keeps what was typed."""
     order = find_order(request, number)
-    initial = {"expected_version": order.version, "occasion": order.occasion, "due_on": order.due_on}
-    form = EditOrderForm(request.POST or None, initial={**initial, "note": order.note})
-    meanwhile: list[tuple[str, Any]] = []
+    form = EditOrderForm.opened_on(order, request.POST)
     if request.method == "POST" and form.is_valid():
-        try:
-            with refusals_on(form, except_=EditedMeanwhile):
-                services.edit_order(order=order, by=request.staff, now=timezone.now(), **form.cleaned_data)
-            if not form.errors:
-                messages.success(request, "Saved.")
-                return redirect("desk:order", order.number)
-        except EditedMeanwhile:
-            order.refresh_from_db()
-            meanwhile = [("Occasion", order.occasion), ("Due on", order.due_on), ("Note", order.note)]
-            form = _reopened(form, order.version)
-    context = {"area": "orders", "order": order, "form": form, "edited_meanwhile": meanwhile}
+        with edits_on(form):
+            services.edit_order(order=order, by=request.staff, now=timezone.now(), **form.cleaned_data)
+            messages.success(request, "Saved.")
+            return redirect("desk:order", order.number)
+    context = {"area": "orders", "order": order, "form": form, "edited_meanwhile": form.meanwhile}
     return render(request, "desk/edit_order.html", context)
-
-
-def _reopened(form: EditOrderForm, version: int) -> EditOrderForm:
-    """The same form with what was typed, standing on the version that holds now."""
-    return EditOrderForm({**form.data.dict(), "expected_version": version})  # type: ignore[attr-defined]  # a QueryDict
 
 
 @owner_page
@@ -200,14 +175,9 @@ def add_garment(request: StaffRequest, number: int) -> HttpResponse:
     style_form = StyleForm(data, workshop=request.workshop)
     cloth_form = ClothForm(data, workshop=request.workshop)
     if request.method == "POST" and all_valid(wearer_form, style_form, cloth_form):
-        garment = None
-        with refusals_on(style_form), transaction.atomic():
-            wearer = _store_wearer(request, order.client, wearer_form)
-            wish = _wish(wearer, style_form, cloth_form)
-            garment = services.add_garment(order=order, wish=wish, by=request.staff, now=timezone.now())
-        if garment is not None:
-            messages.success(request, f"{garment.title} is added.")
-            return redirect("desk:garment", garment.pk)
+        with refusals_on(style_form):
+            deed = partial(_store_garment, request, order, wearer_form, style_form, cloth_form)
+            return once(request, request.workshop, deed)
     context = {
         "area": "orders",
         "order": order,
@@ -218,6 +188,19 @@ def add_garment(request: StaffRequest, number: int) -> HttpResponse:
         "cloth_form": cloth_form,
     }
     return render(request, "desk/garment_form.html", context)
+
+
+def _store_garment(
+    request: StaffRequest,
+    order: Order,
+    wearer_form: WearerForm,
+    style_form: StyleForm,
+    cloth_form: ClothForm,
+) -> str:
+    wish = _wish(_store_wearer(request, order.client, wearer_form), style_form, cloth_form)
+    garment = services.add_garment(order=order, wish=wish, by=request.staff, now=timezone.now())
+    messages.success(request, f"{garment.title} is added.")
+    return resolve_url("desk:garment", garment.pk)
 
 
 @owner_page
@@ -233,26 +216,18 @@ def change_garment(request: StaffRequest, pk: int) -> HttpResponse:
         initial={"title": garment.title, "style": garment.style},
     )
     cloth_form = ClothForm(data, workshop=request.workshop, initial=_cloth_initial(garment))
-    meanwhile: list[tuple[str, Any]] = []
     if request.method == "POST" and all_valid(version_form, style_form, cloth_form):
-        values = {name: style_form.cleaned_data[name] for name in ("title", "style", "choices")}
-        try:
-            with refusals_on(style_form, except_=EditedMeanwhile):
-                services.change_garment(
-                    garment=garment,
-                    expected_version=version_form.cleaned_data["expected_version"],
-                    cloths=cloth_form.cloths(),
-                    by=request.staff,
-                    now=timezone.now(),
-                    **values,
-                )
-            if not style_form.errors:
-                messages.success(request, "Changed.")
-                return redirect("desk:garment", garment.pk)
-        except EditedMeanwhile:
-            garment.refresh_from_db()
-            version_form = VersionForm({"expected_version": garment.version})
-            meanwhile = differences(style_form) + differences(cloth_form) or [("The same", "as you typed")]
+        with edits_on(version_form, style_form, cloth_form):
+            services.change_garment(
+                garment=garment,
+                expected_version=version_form.cleaned_data["expected_version"],
+                cloths=cloth_form.cloths(),
+                by=request.staff,
+                now=timezone.now(),
+                **{name: style_form.cleaned_data[name] for name in ("title", "style", "choices")},
+            )
+            messages.success(request, "Changed.")
+            return redirect("desk:garment", garment.pk)
     context = {
         "area": "orders",
         "order": garment.order,
@@ -264,7 +239,7 @@ def change_garment(request: StaffRequest, pk: int) -> HttpResponse:
         "version_form": version_form,
         "style_form": style_form,
         "cloth_form": cloth_form,
-        "edited_meanwhile": meanwhile,
+        "edited_meanwhile": version_form.meanwhile,
     }
     return render(request, "desk/garment_form.html", context)
 

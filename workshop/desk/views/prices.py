@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
+from datetime import date
 from decimal import Decimal
-from typing import Any
+from functools import partial
+from typing import Any, TypeVar
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
 from costing import services as costing_services
 from costing.models import Cloth, Rates
-from costing.services.pricelist import NOTION_FIELDS, RATES_FIELDS, ChangedMeanwhile
+from costing.services.pricelist import NOTION_FIELDS, RATES_FIELDS
 from drafting.units import Unit
+from workshop.desk.editing import edits_on
 from workshop.desk.forms.prices import (
     CLOTH_LENGTHS,
     SHARES,
@@ -30,11 +32,17 @@ from workshop.desk.forms.prices import (
     written,
 )
 from workshop.orders import services as order_services
-from workshop.pages import StaffRequest, owner_page, refusals_on
+from workshop.pages import StaffRequest, once, owner_page, refusals_on
+
+Form = TypeVar("Form", ClothForm, NotionForm)
 
 
 def _unit(request: StaffRequest) -> Unit:
     return Unit(request.workshop.length_unit)
+
+
+def _today(request: StaffRequest) -> date:
+    return request.workshop.day_of(timezone.now())
 
 
 def selling_unit(request: StaffRequest) -> Unit:
@@ -74,19 +82,16 @@ def edit_rates(request: StaffRequest) -> HttpResponse:
         currency=workshop.currency,
         initial=_rates_initial(rates, workshop.currency),
     )
-    meanwhile: list[tuple[str, Any]] = []
     if request.method == "POST" and form.is_valid():
-        with _conflict_shown(form, meanwhile):
+        with edits_on(form):
             costing_services.set_rates(
                 workshop=workshop,
                 expected_version=form.cleaned_data["expected_version"] or 0,
                 **form.values(RATES_FIELDS),
             )
-        if not form.errors and not meanwhile:
             messages.success(request, "Kept. Estimates from now on follow it; quotes that are out do not.")
             return redirect("desk:prices")
-    heading = "What an hour costs, and what a price must earn"
-    return _form_page(request, form, heading, {"edited_meanwhile": meanwhile})
+    return _form_page(request, form, "What an hour costs, and what a price must earn")
 
 
 def _rates_initial(rates: Rates | None, currency: str) -> dict[str, Any]:
@@ -100,38 +105,51 @@ def _rates_initial(rates: Rates | None, currency: str) -> dict[str, Any]:
 @owner_page
 def add_cloth(request: StaffRequest) -> HttpResponse:
     form = _cloth_form(request, {"selvedge_mm": written(10, _unit(request))})
+    return _add_to_list(request, form, "Add a cloth", costing_services.add_cloth, _cloth_values)
+
+
+@owner_page
+def add_notion(request: StaffRequest) -> HttpResponse:
+    form = NotionForm(request.POST or None, unit=_unit(request), currency=request.workshop.currency)
+    return _add_to_list(request, form, "Add a notion", costing_services.add_notion, _notion_values)
+
+
+def _add_to_list(
+    request: StaffRequest,
+    form: Form,
+    heading: str,
+    add: Callable[..., object],
+    values: Callable[[Form], dict[str, Any]],
+) -> HttpResponse:
+    """The page that adds a cloth or a notion to the price list."""
+
+    def deed() -> str:
+        add(workshop=request.workshop, today=_today(request), **values(form))
+        messages.success(request, f"{form.cleaned_data['name']} is on the list.")
+        return resolve_url("desk:prices")
+
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
-            costing_services.add_cloth(
-                workshop=request.workshop,
-                today=request.workshop.day_of(timezone.now()),
-                **_cloth_values(form),
-            )
-        if not form.errors:
-            messages.success(request, f"{form.cleaned_data['name']} is on the list.")
-            return redirect("desk:prices")
-    return _form_page(request, form, "Add a cloth")
+            return once(request, request.workshop, deed)
+    return _form_page(request, form, heading, {"adds": True})
 
 
 @owner_page
 def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
     cloth = _find_cloth(request, pk)
     form = _cloth_form(request, _cloth_initial(request, cloth), cloth)
-    meanwhile: list[tuple[str, Any]] = []
     if request.method == "POST" and form.is_valid():
-        with _conflict_shown(form, meanwhile):
+        with edits_on(form):
             costing_services.edit_cloth(
                 cloth=cloth,
                 expected_version=form.cleaned_data["expected_version"] or 0,
-                today=request.workshop.day_of(timezone.now()),
+                today=_today(request),
                 **_cloth_values(form, cloth),
             )
-        if not form.errors and not meanwhile:
             messages.success(request, "Saved.")
             return redirect("desk:prices")
     stock = costing_queries.stock_of([cloth.pk])[cloth.pk]
     more = {
-        "edited_meanwhile": meanwhile,
         "cloth": cloth,
         "stock": stock,
         "stock_form": StockForm(unit=selling_unit(request)),
@@ -149,15 +167,15 @@ def move_stock(request: StaffRequest, pk: int) -> HttpResponse:
     form = StockForm(request.POST, unit=selling_unit(request))
     if form.is_valid():
         with refusals_on(form):
-            _move(request, cloth, form)
-    if form.errors:
-        messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
+            return once(request, request.workshop, partial(_move, request, cloth, form))
+    messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
     return redirect("desk:cloth", cloth.pk)
 
 
-def _move(request: StaffRequest, cloth: Cloth, form: StockForm) -> None:
+def _move(request: StaffRequest, cloth: Cloth, form: StockForm) -> str:
     data = form.cleaned_data
     now = timezone.now()
+    page = resolve_url("desk:cloth", cloth.pk)
     if data["kind"] == "bought":
         served = order_services.mark_cloth_bought(
             workshop=request.workshop,
@@ -169,26 +187,11 @@ def _move(request: StaffRequest, cloth: Cloth, form: StockForm) -> None:
         )
         told = ", ".join(garment.title for garment in served)
         messages.success(request, f"On the shelf, and set aside for {told}." if told else "On the shelf.")
-        return
+        return page
     move = costing_services.return_cloth if data["kind"] == "returned" else costing_services.waste_cloth
     move(cloth=cloth, length_mm=data["length"], now=now, note=data["note"])
     messages.success(request, "Noted.")
-
-
-@owner_page
-def add_notion(request: StaffRequest) -> HttpResponse:
-    form = NotionForm(request.POST or None, unit=_unit(request), currency=request.workshop.currency)
-    if request.method == "POST" and form.is_valid():
-        with refusals_on(form):
-            costing_services.add_notion(
-                workshop=request.workshop,
-                today=request.workshop.day_of(timezone.now()),
-                **form.values(NOTION_FIELDS),
-            )
-        if not form.errors:
-            messages.success(request, f"{form.cleaned_data['name']} is on the list.")
-            return redirect("desk:prices")
-    return _form_page(request, form, "Add a notion")
+    return page
 
 
 @owner_page
@@ -197,27 +200,25 @@ def edit_notion(request: StaffRequest, pk: int) -> HttpResponse:
     if notion is None:
         raise Http404
     unit, currency = _unit(request), request.workshop.currency
-    initial = {name: getattr(notion, name) for name in NOTION_FIELDS}
-    initial |= {
+    initial = {
+        **{name: getattr(notion, name) for name in NOTION_FIELDS},
         "size_mm": written(notion.size_mm, unit),
         "price_each": plain_amount(notion.price_each, currency),
         "expected_version": notion.version,
     }
     held = {"size_mm": notion.size_mm}
     form = NotionForm(request.POST or None, unit=unit, currency=currency, held=held, initial=initial)
-    meanwhile: list[tuple[str, Any]] = []
     if request.method == "POST" and form.is_valid():
-        with _conflict_shown(form, meanwhile):
+        with edits_on(form):
             costing_services.edit_notion(
                 notion=notion,
                 expected_version=form.cleaned_data["expected_version"] or 0,
-                today=request.workshop.day_of(timezone.now()),
-                **form.values(NOTION_FIELDS),
+                today=_today(request),
+                **_notion_values(form),
             )
-        if not form.errors and not meanwhile:
             messages.success(request, "Saved.")
             return redirect("desk:prices")
-    return _form_page(request, form, notion.name, {"edited_meanwhile": meanwhile})
+    return _form_page(request, form, notion.name)
 
 
 def _find_cloth(request: StaffRequest, pk: int) -> Cloth:
@@ -266,18 +267,18 @@ def _cloth_values(form: ClothForm, cloth: Cloth | None = None) -> dict[str, Any]
     }
 
 
-@contextmanager
-def _conflict_shown(form: PricedForm, meanwhile: list[tuple[str, Any]]) -> Iterator[None]:
-    """Refusals go on the form; where somebody saved first, what holds now goes into ``meanwhile``."""
-    try:
-        with refusals_on(form, except_=ChangedMeanwhile):
-            yield
-    except ChangedMeanwhile:
-        meanwhile += form.stand_on_what_holds() or [("The same", "as you typed")]
+def _notion_values(form: NotionForm) -> dict[str, Any]:
+    return form.values(NOTION_FIELDS)
 
 
 def _form_page(
-    request: StaffRequest, form: Any, heading: str, more: dict[str, Any] | None = None
+    request: StaffRequest, form: PricedForm, heading: str, more: dict[str, Any] | None = None
 ) -> HttpResponse:
-    context = {"area": "prices", "form": form, "heading": heading, **(more or {})}
+    context = {
+        "area": "prices",
+        "form": form,
+        "heading": heading,
+        "edited_meanwhile": form.meanwhile,
+        **(more or {}),
+    }
     return render(request, "desk/price_form.html", context)

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
+from costing.models import Quote
 from workshop.desk.views.garments import find_garment
 from workshop.desk.views.orders import find_order
 from workshop.orders import queries, services
-from workshop.pages import StaffRequest, owner_page, refusals_told
+from workshop.pages import StaffRequest, owner_page, press_once, refusals_told
 
 
 @owner_page
@@ -67,16 +70,21 @@ def send_quote(request: StaffRequest, pk: int) -> HttpResponse:
     quote = costing_queries.quote_of(request.workshop, pk)
     if quote is None:
         raise Http404
-    with refusals_told(request):
-        services.send_quote(quote=quote, by=request.staff, now=timezone.now())
-        who = quote.order.client
-        told = (
-            f"The letter goes to {who.email}."
-            if who.email
-            else f"{who.name} left no e-mail: pass on the link below."
-        )
-        messages.success(request, f"Version {quote.version} is sent and frozen. {told}")
-    return redirect("desk:order", quote.order.number)
+    return press_once(
+        request, request.workshop, partial(_send_quote, request, quote), "desk:order", quote.order.number
+    )
+
+
+def _send_quote(request: StaffRequest, quote: Quote) -> str:
+    services.send_quote(quote=quote, by=request.staff, now=timezone.now())
+    who = quote.order.client
+    told = (
+        f"The letter goes to {who.email}."
+        if who.email
+        else f"{who.name} left no e-mail: pass on the link below."
+    )
+    messages.success(request, f"Version {quote.version} is sent and frozen. {told}")
+    return resolve_url("desk:order", quote.order.number)
 
 
 @owner_page

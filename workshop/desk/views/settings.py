@@ -3,30 +3,32 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from costing.rules.money import rounded
+from workshop.desk.editing import edits_on
 from workshop.desk.forms.settings import ClosureForm, HoursForm, NewStaffForm, StaffForm, WorkshopForm
 from workshop.desk.views.week import ask_for_plan
-from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
+from workshop.pages import StaffRequest, once, owner_page, refusals_on, refusals_told
 from workshop.people import queries, services
 from workshop.people.models import Staff
 
 
 @owner_page
 def show_settings(request: StaffRequest) -> HttpResponse:
-    form = WorkshopForm(request.POST) if request.method == "POST" else WorkshopForm.of(request.workshop)
+    form = WorkshopForm.opened_on(request.workshop, request.POST)
     if request.method == "POST" and form.is_valid():
-        with refusals_on(form):
+        with edits_on(form):
             services.edit_workshop(
                 workshop=request.workshop, by=request.staff, now=timezone.now(), **form.cleaned_data
             )
-        if not form.errors:
             messages.success(request, "Saved. Quotes and invoices that are out keep what they said.")
             return redirect("desk:settings")
     return render(request, "desk/settings.html", _context(request, form=form))
@@ -35,13 +37,16 @@ def show_settings(request: StaffRequest) -> HttpResponse:
 @owner_page
 @require_POST
 def set_hours(request: StaffRequest) -> HttpResponse:
-    form = HoursForm(request.POST)
+    form = HoursForm(request.POST, initial=_hours_initial(request))
     if form.is_valid():
-        with refusals_on(form):
+        with edits_on(form):
             services.set_opening_hours(
-                workshop=request.workshop, spans=form.spans(), by=request.staff, now=timezone.now()
+                workshop=request.workshop,
+                spans=form.spans(),
+                expected_version=form.cleaned_data["expected_version"],
+                by=request.staff,
+                now=timezone.now(),
             )
-        if not form.errors:
             ask_for_plan(request.workshop)
             messages.success(request, "The opening hours are kept.")
             return redirect("desk:settings")
@@ -54,14 +59,15 @@ def close_days(request: StaffRequest) -> HttpResponse:
     form = ClosureForm(request.POST, workshop=request.workshop)
     if form.is_valid():
         with refusals_on(form):
-            services.close_days(
-                workshop=request.workshop, by=request.staff, now=timezone.now(), **form.cleaned_data
-            )
-        if not form.errors:
-            ask_for_plan(request.workshop)
-            messages.success(request, "Noted. No fitting and no work is planned on those days.")
-            return redirect("desk:settings")
+            return once(request, request.workshop, partial(_close_days, request, form))
     return render(request, "desk/settings.html", _context(request, closure_form=form))
+
+
+def _close_days(request: StaffRequest, form: ClosureForm) -> str:
+    services.close_days(workshop=request.workshop, by=request.staff, now=timezone.now(), **form.cleaned_data)
+    ask_for_plan(request.workshop)
+    messages.success(request, "Noted. No fitting and no work is planned on those days.")
+    return resolve_url("desk:settings")
 
 
 @owner_page
@@ -79,42 +85,45 @@ def add_staff(request: StaffRequest) -> HttpResponse:
     form = NewStaffForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
-            services.add_staff(
-                workshop=request.workshop,
-                by=request.staff,
-                now=timezone.now(),
-                **_staff_values(form.cleaned_data),
-            )
-        if not form.errors:
-            ask_for_plan(request.workshop)
-            messages.success(request, f"{form.cleaned_data['name']} can sign in now.")
-            return redirect("desk:settings")
-    return render(request, "desk/staff.html", {"area": "settings", "form": form, "heading": "Add somebody"})
+            return once(request, request.workshop, partial(_add_staff, request, form))
+    context = {"area": "settings", "form": form, "heading": "Add somebody", "adds": True}
+    return render(request, "desk/staff.html", context)
+
+
+def _add_staff(request: StaffRequest, form: NewStaffForm) -> str:
+    services.add_staff(
+        workshop=request.workshop, by=request.staff, now=timezone.now(), **_staff_values(form.cleaned_data)
+    )
+    ask_for_plan(request.workshop)
+    messages.success(request, f"{form.cleaned_data['name']} can sign in now.")
+    return resolve_url("desk:settings")
 
 
 @owner_page
 def edit_staff(request: StaffRequest, pk: int) -> HttpResponse:
-    staff = Staff.objects.filter(workshop=request.workshop, pk=pk).first()
+    staff = Staff.objects.filter(workshop=request.workshop, pk=pk).select_related("workshop").first()
     if staff is None:
         raise Http404
     form = StaffForm(request.POST or None, initial=_staff_initial(staff))
     if request.method == "POST" and form.is_valid():
-        with refusals_on(form):
+        with edits_on(form):
             services.edit_staff(
                 staff=staff, by=request.staff, now=timezone.now(), **_staff_values(form.cleaned_data)
             )
-        if not form.errors:
             ask_for_plan(request.workshop)
             messages.success(request, "Saved.")
             return redirect("desk:settings")
-    return render(request, "desk/staff.html", {"area": "settings", "form": form, "heading": staff.name})
+    context = {"area": "settings", "form": form, "heading": staff.name, "edited_meanwhile": form.meanwhile}
+    return render(request, "desk/staff.html", context)
 
 
 def _staff_initial(staff: Staff) -> dict[str, Any]:
-    names = ("name", "role", "skills", "hourly_wage", "speed", "active")
+    names = ("name", "role", "skills", "speed", "active")
     return {
         **{name: getattr(staff, name) for name in names},
-        "weekly_hours": Decimal(staff.weekly_minutes) / 60,
+        "hourly_wage": rounded(staff.hourly_wage, staff.workshop.currency),
+        "weekly_hours": round(Decimal(staff.weekly_minutes) / 60, 2),
+        "expected_version": staff.version,
     }
 
 
@@ -128,7 +137,7 @@ def _context(request: StaffRequest, **forms: Any) -> dict[str, Any]:
     """The whole page, with the form that was sent in the place of a fresh one."""
     return {
         "area": "settings",
-        "form": WorkshopForm.of(request.workshop),
+        "form": WorkshopForm.opened_on(request.workshop),
         "hours_form": HoursForm(initial=_hours_initial(request)),
         "closure_form": ClosureForm(workshop=request.workshop),
         "staff": queries.staff(request.workshop, active_only=False),
@@ -140,7 +149,7 @@ def _context(request: StaffRequest, **forms: Any) -> dict[str, Any]:
 
 
 def _hours_initial(request: StaffRequest) -> dict[str, Any]:
-    initial: dict[str, Any] = {}
+    initial: dict[str, Any] = {"expected_version": request.workshop.version}
     seen: dict[int, int] = {}
     for hours in queries.opening_hours(request.workshop):
         span = seen.setdefault(hours.weekday, 0)

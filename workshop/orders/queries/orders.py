@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import uuid
 from datetime import datetime
 
 from django.conf import settings
@@ -21,11 +20,6 @@ LISTED = 200
 
 def order_of(workshop: Workshop, number: int) -> Order | None:
     return Order.objects.select_related("workshop", "client").filter(workshop=workshop, number=number).first()
-
-
-def order_of_submission(workshop: Workshop, submission: uuid.UUID) -> Order | None:
-    """The order that a form has made already; None where it has not."""
-    return Order.objects.filter(workshop=workshop, submission=submission).first()
 
 
 def orders(workshop: Workshop, *, client: Client | None = None, search: str = "") -> QuerySet[Order]:

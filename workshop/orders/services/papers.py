@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import uuid
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
@@ -97,7 +96,6 @@ def record_payment(
     amount: Decimal,
     method: str,
     received_on: date,
-    submission: uuid.UUID,
     by: Staff | None,
     now: datetime,
     note: str = "",
@@ -108,7 +106,6 @@ def record_payment(
     require_same_workshop(order.workshop, by)
     order = _locked(order)
     note = clean_text(note, field="note", longest=200, what="the note")
-    known = Payment.objects.filter(workshop=order.workshop, submission=submission).exists()
     today = order.workshop.day_of(now)
     payment = costing_services.record_payment(
         workshop=order.workshop,
@@ -117,14 +114,11 @@ def record_payment(
         amount=amount,
         method=method,
         received_on=received_on,
-        submission=submission,
         today=today,
         now=now,
         note=note,
         refund=refund,
     )
-    if known:
-        return payment
     receipt = costing_services.issue_receipt(
         payment=payment,
         currency=order.workshop.currency,

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import uuid
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
@@ -16,13 +15,13 @@ from costing.models import Cloth, Quote, QuoteState
 from drafting.errors import BadChoice
 from drafting.styles import STYLES, read_choices
 from drafting.units import Unit
-from workshop.errors import EditedMeanwhile, Refusal
+from workshop.errors import Refusal
 from workshop.orders.models import Garment, GarmentCloth, Order, Stage
 from workshop.orders.services.shelf import release_for
 from workshop.orders.services.superseding import ask_for_plan, send_back_to, supersede_draft
 from workshop.people.models import Client, MeasurementSet, Staff, Wearer, Workshop
 from workshop.people.services import write_log
-from workshop.people.services.checking import clean_text, require_owner, require_same_workshop
+from workshop.people.services.checking import clean_text, refuse_edited, require_owner, require_same_workshop
 
 YEARS_AHEAD = 5
 MOST_GARMENTS = 60
@@ -47,22 +46,18 @@ def take_order(
     client: Client,
     due_on: date,
     garments: Sequence[GarmentWish],
-    submission: uuid.UUID,
     by: Staff | None,
     now: datetime,
     occasion: str = "",
     note: str = "",
 ) -> Order:
-    """Take an order with its garments; the same submission twice makes one order.
+    """Take an order with its garments.
 
     Raises: Refusal or BadChoice with ``field``: a day in the past, no garment, a wearer of another client, an
     unknown style or choice, a cloth that is not for that use.
     """
     require_same_workshop(workshop, client, by)
     Workshop.objects.select_for_update().get(pk=workshop.pk)  # numbers are given out one at a time
-    taken = Order.objects.filter(workshop=workshop, submission=submission).first()
-    if taken is not None:
-        return taken
     _refuse_day(due_on, workshop.day_of(now))
     if not garments:
         raise Refusal("An order has at least one garment.", field="garments")
@@ -74,7 +69,6 @@ def take_order(
         occasion=clean_text(occasion, field="occasion", longest=120, what="the occasion"),
         due_on=due_on,
         note=clean_text(note, field="note", longest=4000, what="the note"),
-        submission=submission,
         created_at=now,
     )
     for wish in garments:
@@ -110,8 +104,7 @@ def edit_order(
     require_same_workshop(order.workshop, by)
     order = Order.objects.select_for_update(of=("self",)).select_related("workshop").get(pk=order.pk)
     _refuse_cancelled(order)
-    if order.version != expected_version:
-        raise EditedMeanwhile("Somebody else changed this order meanwhile.")
+    refuse_edited(order, expected_version)
     if due_on != order.due_on:
         _refuse_day(due_on, order.workshop.day_of(now))
     before = {"occasion": order.occasion, "due_on": order.due_on}
@@ -182,8 +175,7 @@ def change_garment(
     _refuse_cancelled(garment.order)
     if garment.stage == Stage.DELIVERED:
         raise Refusal("This garment is delivered; add a new one to an order.")
-    if garment.version != expected_version:
-        raise EditedMeanwhile("Somebody else changed this garment meanwhile.")
+    refuse_edited(garment, expected_version)
     accepted = _choices(style, choices)
     before = garment.wish(garment.cloths.all())
     before_folds = {cloth.role: cloth.folded for cloth in garment.cloths.all()}

@@ -13,6 +13,7 @@ from workshop.people.services.measuring import (
     record_measurements,
 )
 from workshop.people.services.staffing import add_staff, edit_staff
+from workshop.people.services.submissions import do_once, forget_submissions
 from workshop.people.services.wearers import create_wearer, edit_wearer
 from workshop.people.services.workshops import create_workshop, edit_workshop
 
@@ -26,12 +27,14 @@ __all__ = [
     "create_client",
     "create_wearer",
     "create_workshop",
+    "do_once",
     "edit_client",
     "edit_staff",
     "edit_wearer",
     "edit_workshop",
     "erase_expired_wearers",
     "erase_wearer",
+    "forget_submissions",
     "record_measurements",
     "reopen_days",
     "set_opening_hours",

@@ -11,7 +11,7 @@ from django.db.models import Model
 
 from workshop.errors import Refusal
 from workshop.people.models import OpeningHours, Staff, Workshop
-from workshop.people.services.checking import clean_text, require_owner, require_same_workshop
+from workshop.people.services.checking import clean_text, refuse_edited, require_owner, require_same_workshop
 from workshop.people.services.log import write_log
 
 WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
@@ -23,17 +23,29 @@ Span = tuple[int, time, time]
 
 @transaction.atomic
 def set_opening_hours(
-    *, workshop: Workshop, spans: Sequence[Span], by: Staff | None, now: datetime
+    *,
+    workshop: Workshop,
+    spans: Sequence[Span],
+    by: Staff | None,
+    now: datetime,
+    expected_version: int | None = None,
 ) -> list[OpeningHours]:
     """Replace the opening hours of the week. Ask for a new plan afterwards.
 
-    Raises: Refusal where a span ends before it begins, two overlap, or the workshop would never be open.
+    Args:
+        expected_version: of the workshop, whose settings the hours belong to; None replaces whatever holds.
+
+    Raises: EditedMeanwhile; Refusal where a span ends before it begins, two overlap, or the workshop would
+    never be open.
     """
     require_owner(by, "change the opening hours")
     require_same_workshop(workshop, by)
     ordered = sorted(spans)
     _refuse_spans(ordered)
-    Workshop.objects.select_for_update().get(pk=workshop.pk)
+    row = Workshop.objects.select_for_update().get(pk=workshop.pk)
+    refuse_edited(row, row.version if expected_version is None else expected_version)
+    row.version += 1
+    row.save(update_fields=["version"])
     held = OpeningHours.objects.filter(workshop=workshop)
     before = {
         "spans": [_words(hours.weekday, hours.opens_at, hours.closes_at) for hours in held.order_by("pk")]

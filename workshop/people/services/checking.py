@@ -2,12 +2,27 @@
 
 from __future__ import annotations
 
+from typing import Any, ClassVar, Protocol
+
 from django.core.exceptions import ValidationError
 from django.core.validators import validate_email
 from django.db.models import Model
 
-from workshop.errors import Refusal
+from workshop.errors import EditedMeanwhile, Refusal
 from workshop.people.models import Staff, Workshop
+
+
+class Versioned(Protocol):
+    """A row that is edited by hand; each edit raises its version."""
+
+    version: int
+    _meta: ClassVar[Any]
+
+
+def refuse_edited(row: Versioned, expected_version: int) -> None:
+    """Raises: EditedMeanwhile where the row, which the caller holds, was edited since it was opened."""
+    if row.version != expected_version:
+        raise EditedMeanwhile(f"Somebody else changed this {row._meta.verbose_name} meanwhile.")
 
 
 def clean_text(text: str, *, field: str, longest: int, what: str, required: bool = False) -> str:

@@ -7,7 +7,7 @@ from datetime import datetime
 from django.db import transaction
 
 from workshop.people.models import Client, Staff, Workshop
-from workshop.people.services.checking import clean_email, clean_text, require_same_workshop
+from workshop.people.services.checking import clean_email, clean_text, refuse_edited, require_same_workshop
 from workshop.people.services.log import changed, write_log
 
 _FIELDS = ("name", "email", "phone", "address", "note")
@@ -37,6 +37,7 @@ def create_client(
 def edit_client(
     *,
     client: Client,
+    expected_version: int,
     name: str,
     email: str = "",
     phone: str = "",
@@ -45,14 +46,19 @@ def edit_client(
     by: Staff | None,
     now: datetime,
 ) -> Client:
-    """Change a client's contact. Papers that were sent keep what they said. Raises: as ``create_client``."""
+    """Change a client's contact. Papers that were sent keep what they said.
+
+    Raises: EditedMeanwhile where somebody changed it after ``expected_version``; as ``create_client``.
+    """
     require_same_workshop(client.workshop, by)
     values = _clean(name=name, email=email, phone=phone, address=address, note=note)
     client = Client.objects.select_for_update().get(pk=client.pk)
+    refuse_edited(client, expected_version)
     _, after = changed({field: getattr(client, field) for field in _FIELDS}, values)
     for field, value in values.items():
         setattr(client, field, value)
-    client.save(update_fields=list(values))
+    client.version += 1
+    client.save(update_fields=[*values, "version"])
     # A name or an address in the log could never be erased: it says which fields changed, not what they said.
     fields = dict.fromkeys(after, "changed")
     write_log(

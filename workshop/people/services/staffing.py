@@ -13,7 +13,7 @@ from django.db import IntegrityError, transaction
 
 from workshop.errors import Refusal
 from workshop.people.models import Role, Staff, Workshop
-from workshop.people.services.checking import clean_text, require_owner, require_same_workshop
+from workshop.people.services.checking import clean_text, refuse_edited, require_owner, require_same_workshop
 from workshop.people.services.log import changed, write_log
 
 SKILLS = ("cut", "prepare", "sew", "press", "finish", "fit", "alter")
@@ -77,6 +77,7 @@ def add_staff(
 def edit_staff(
     *,
     staff: Staff,
+    expected_version: int,
     name: str,
     role: str,
     skills: Sequence[str] = (),
@@ -89,7 +90,8 @@ def edit_staff(
 ) -> Staff:
     """Change a person's role, skills, wage and hours.
 
-    Raises: Refusal with ``field``; also where the last active owner would be gone.
+    Raises: EditedMeanwhile where somebody changed it after ``expected_version``; Refusal with ``field``, also
+    where the last active owner would be gone.
     """
     require_owner(by, "change the people of the workshop")
     require_same_workshop(staff.workshop, by)
@@ -106,13 +108,15 @@ def edit_staff(
     }
     Workshop.objects.select_for_update().get(pk=staff.workshop_id)  # two owners must not retire one another
     staff = Staff.objects.select_related("workshop").get(pk=staff.pk)
+    refuse_edited(staff, expected_version)
     others = Staff.objects.filter(workshop=staff.workshop, role=Role.OWNER, active=True).exclude(pk=staff.pk)
     if (role != Role.OWNER or not active) and not others.exists():
         raise Refusal("A workshop needs an owner who can sign in: name another owner first.", field="role")
     before, after = changed({field: getattr(staff, field) for field in values}, values)
     for field, value in values.items():
         setattr(staff, field, value)
-    staff.save(update_fields=list(values))
+    staff.version += 1
+    staff.save(update_fields=[*values, "version"])
     write_log(
         workshop=staff.workshop,
         by=by,

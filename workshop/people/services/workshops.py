@@ -12,7 +12,13 @@ from django.db import transaction
 from costing.rules.money import MINOR_UNITS
 from workshop.errors import Refusal
 from workshop.people.models import LengthUnit, Staff, Workshop
-from workshop.people.services.checking import clean_email, clean_text, require_owner, require_same_workshop
+from workshop.people.services.checking import (
+    clean_email,
+    clean_text,
+    refuse_edited,
+    require_owner,
+    require_same_workshop,
+)
 from workshop.people.services.log import changed, write_log
 
 EDITABLE = (
@@ -32,7 +38,11 @@ EDITABLE = (
     "quote_valid_days",
     "quote_terms",
     "fitting_minutes",
+    "erase_when_due",
 )
+MOST_DECIMALS = 3
+"""Amounts are stored with so many (``costing.models``); a currency with more cannot be kept exactly."""
+
 _TEXTS = {
     "name": (120, "the workshop's name", True),
     "address": (1000, "the address", False),
@@ -64,15 +74,19 @@ def create_workshop(*, now: datetime, **values: Any) -> Workshop:
 
 
 @transaction.atomic
-def edit_workshop(*, workshop: Workshop, by: Staff | None, now: datetime, **values: Any) -> Workshop:
+def edit_workshop(
+    *, workshop: Workshop, expected_version: int, by: Staff | None, now: datetime, **values: Any
+) -> Workshop:
     """Change the given fields of ``EDITABLE``; papers that were sent or issued keep what they said.
 
-    Raises: Refusal with ``field``; also where the currency would change under papers that name another.
+    Raises: EditedMeanwhile where somebody changed the settings or the hours after ``expected_version``;
+    Refusal with ``field``, also where the currency would change under papers that name another.
     """
     require_owner(by, "change the workshop's settings")
     require_same_workshop(workshop, by)
     cleaned = _clean(values)
     workshop = Workshop.objects.select_for_update().get(pk=workshop.pk)
+    refuse_edited(workshop, expected_version)
     currency = cleaned.get("currency", workshop.currency)
     if currency != workshop.currency and _has_papers(workshop):
         raise Refusal(
@@ -83,7 +97,8 @@ def edit_workshop(*, workshop: Workshop, by: Staff | None, now: datetime, **valu
     before, after = changed({field: getattr(workshop, field) for field in cleaned}, cleaned)
     for field, value in cleaned.items():
         setattr(workshop, field, value)
-    workshop.save(update_fields=list(cleaned))
+    workshop.version += 1
+    workshop.save(update_fields=[*cleaned, "version"])
     write_log(
         workshop=workshop,
         by=by,
@@ -115,6 +130,7 @@ def _clean(values: dict[str, Any]) -> dict[str, Any]:
             )
     if "email" in cleaned:
         cleaned["email"] = clean_email(cleaned["email"])
+    _refuse_fine_currency(cleaned.get("currency", ""))
     for field, problem in _problems(cleaned).items():
         raise Refusal(problem, field=field)
     return cleaned
@@ -152,6 +168,16 @@ def _problems(values: dict[str, Any]) -> dict[str, str]:
 
 def _is_currency(code: str) -> bool:
     return code in MINOR_UNITS
+
+
+def _refuse_fine_currency(code: str) -> None:
+    """Raises: Refusal for the codes of account that ISO 4217 gives four decimals."""
+    if MINOR_UNITS.get(code, 0) > MOST_DECIMALS:
+        raise Refusal(
+            f"{code} has {MINOR_UNITS[code]} decimals, and amounts are kept with {MOST_DECIMALS} at most: "
+            "choose the currency in which you are paid.",
+            field="currency",
+        )
 
 
 def _share(value: Decimal) -> bool:

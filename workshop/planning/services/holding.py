@@ -123,7 +123,8 @@ def _note_on_wearer(fitting: Fitting, notes: str, now: datetime) -> None:
         wearer = Wearer.objects.select_for_update().get(pk=fitting.garment.wearer_id)
         line = f"{fitting.workshop.day_of(now)}, {fitting.garment.title}: {notes}"
         wearer.fit_notes = f"{wearer.fit_notes}\n{line}".strip()
-        wearer.save(update_fields=["fit_notes"])
+        wearer.version += 1  # an owner who has the wearer's page open must not write over it
+        wearer.save(update_fields=["fit_notes", "version"])
 
 
 def _task(fitting: Fitting, outcome: FittingOutcome, alteration: Alteration, now: datetime) -> Task:
