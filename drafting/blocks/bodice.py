@@ -26,6 +26,7 @@ from drafting.body import Body
 from drafting.errors import CannotDraft
 from drafting.geometry import Cubic, Line, Path, Point, distance
 
+_HOLLOW_WIDENS = 0.4  # mm on a half waist at most, by a hollow back
 _DART_MARGIN = 4.0  # mm between what two darts take up, once pressed to one side
 
 
@@ -47,6 +48,8 @@ class Proportions:
     bust_line: float
     bust_point: float  # from the centre
     slope: float  # of the shoulder, radians
+    rounded: float = 0.0  # how much longer the back is for its roundness
+    hollow: float = 0.0  # how much shorter the back is at the centre of the waist
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,17 +96,19 @@ class Bodice:
 def proportions(body: Body, house: rules.House) -> Proportions:
     """Work out the bodice's lengths. Raises: CannotDraft, with the measurement at fault."""
     neck = rules.neck_width_for(body["armscye_depth"], body["neck_base_girth"], house)
-    slope = radians(house["shoulder_slope_deg"])
+    slope = radians(house["shoulder_slope_deg"] + body.fit_note("shoulder_slope"))
     own_half = body["neck_base_girth"] / 5 + body["shoulder_length"] * cos(slope)
     wished_across = body["back_width"] / 2 + house["across_ease"]
     # Without a sleeve a shoulder that stands out further would hang over the arm.
     widest = wished_across + 19.0 * rules.proportion(neck)
     half_shoulder = min(rules.half_shoulder_line(own_half, house), widest)
     quarter_bust = rules.quarter(body["bust_girth"], house["bust_ease"])
-    nape = body["back_waist_length"]
+    straight = body["back_waist_length"]
+    nape = straight + body.fit_note("rounded_back")
     back_neck = nape + house["back_neck_depth"]
-    front_neck = max(back_neck, body["front_waist_length"])
-    armhole_line = nape - rules.armhole_line_depth(body["armscye_depth"], house)
+    wished_front = body["front_waist_length"] + body.fit_note("front_length")
+    front_neck = max(straight + house["back_neck_depth"], wished_front)
+    armhole_line = straight - rules.armhole_line_depth(body["armscye_depth"], house)
     bust_point = min(body["bust_point_width"] / 2, 0.62 * quarter_bust)
     across_back = _across_back(body, house, half_shoulder, quarter_bust)
     drop = sqrt(max(body["neck_to_bust_point"] ** 2 - (bust_point - neck) ** 2, 1.0))
@@ -123,6 +128,8 @@ def proportions(body: Body, house: rules.House) -> Proportions:
         bust_line,
         bust_point,
         slope,
+        body.fit_note("rounded_back"),
+        body.fit_note("sway_back"),
     )
     _refuse_the_undraftable(made, body)
     return made
@@ -255,7 +262,7 @@ def _short(p: Proportions, house: rules.House) -> float:
 
 def front_turn(p: Proportions, side: Side, house: rules.House) -> BustTurn | None:
     """How the front is turned at the side where it is longer over the bust than the back, else None."""
-    longer = p.front_neck - p.back_neck
+    longer = p.front_neck - (p.back_neck - p.rounded)
     if longer < house["dart_least"]:
         return None
     return bust_turn(side, min(p.bust_point + _short(p, house), 0.72 * p.quarter_bust), longer, house)
@@ -268,12 +275,13 @@ class Upper:
     neck: float
     across: float
     half_shoulder: float
+    is_back: bool = False
 
 
 def back_upper(p: Proportions, house: rules.House) -> Upper:
     """The back's: its shoulder is longer, and eased."""
     eased = house["back_shoulder_ease"] * rules.proportion(p.neck_width) * cos(p.slope)
-    return Upper(p.back_neck, p.across_back, p.half_shoulder + eased)
+    return Upper(p.back_neck, p.across_back, p.half_shoulder + eased, is_back=True)
 
 
 def front_upper(p: Proportions) -> Upper:
@@ -291,10 +299,12 @@ def shoulder_and_armhole(p: Proportions, upper: Upper, opened: OpenedSide) -> tu
 
 def _panel(p: Proportions, side: Side, places: list[DartPlace], upper: Upper, turn: BustTurn | None) -> Panel:
     foot = side.curve.p3
+    rise = p.hollow if upper.is_back else 0.0
     if places:
-        waist, _ = fitted(places, p.quarter_waist, foot, side.lean)
+        waist, _ = fitted(places, p.quarter_waist, foot, side.lean, rise)
     else:
-        waist = waist_line((), 0.0, foot, side.lean)
+        _refuse_deep_hollow(rise, foot.x)
+        waist = waist_line((), 0.0, foot, side.lean, rise)
     opened = opened_side(side, turn)
     shoulder, armhole = shoulder_and_armhole(p, upper, opened)
     return Panel(
@@ -311,6 +321,17 @@ def _panel(p: Proportions, side: Side, places: list[DartPlace], upper: Upper, tu
         side.bust_side,
         armhole.segments[0].length,
     )
+
+
+def _refuse_deep_hollow(rise: float, width: float) -> None:
+    """Raises: CannotDraft where a waist without darts would grow by rising at the centre back."""
+    most = sqrt(2 * width * _HOLLOW_WIDENS)
+    if rise > most:
+        raise CannotDraft(
+            f"a back without darts can be made {most:.0f} mm shorter at the centre, not {rise:.0f} mm: note "
+            "a smaller amount for the hollow back",
+            field="sway_back",
+        )
 
 
 def _armhole(p: Proportions, tip: Point, across: float, under: Point, arrival: Point) -> Path:

@@ -156,11 +156,17 @@ def bust_turn(side: Side, apex_x: float, longer: float, house: House) -> BustTur
     reach = norm(arm)
     angle = asin((arm.y + longer) / reach) - atan2(arm.y, arm.x) if arm.y + longer < reach else radians(90)
     mouth = 2 * (side.bust_side.x - apex.x) * sin(angle / 2)
-    if mouth > house["bust_dart_greatest"] or angle > radians(_STEEPEST_DEG):
+    if mouth > house["bust_dart_greatest"]:
         raise CannotDraft(
             f"a front {longer:.0f} mm longer than the back asks for bust darts {mouth:.0f} mm wide at each "
             f"side, and the house allows {house['bust_dart_greatest']:.0f} mm; measure front and back length "
             "again, or allow a wider dart",
+            field="front_waist_length",
+        )
+    if angle > radians(_STEEPEST_DEG):
+        raise CannotDraft(
+            f"a front {longer:.0f} mm longer than the back asks for a bust dart so wide for its length that "
+            "it would not lie flat; measure front and back length again",
             field="front_waist_length",
         )
     return BustTurn(apex, angle, 2 if mouth > house["bust_dart_single"] else 1)

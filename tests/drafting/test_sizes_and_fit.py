@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from math import atan2, degrees
+
 import pytest
 
 from drafting import make_draft
 from drafting.body import FIT_NOTES, SIZES, Body, questions, size_of
 from drafting.body.sizes import WOMENS_BUST_EDGES_CM
-from drafting.errors import BadMeasurement
+from drafting.errors import BadMeasurement, CannotDraft
+from drafting.geometry import distance
 from drafting.output.contract import read_contract, to_contract
+from drafting.pattern import Draft
 
 WEARER = {"stature": 1680.0, "bust_girth": 920.0, "waist_girth": 760.0, "hip_girth": 1000.0}
 
@@ -93,3 +97,56 @@ def test_contract_refuses_a_fit_note_that_nobody_knows() -> None:
 
 def test_every_note_has_limits_around_nothing() -> None:
     assert all(row.low <= 0 < row.high for row in FIT_NOTES.values())
+
+
+def _drafted(**fit: float) -> Draft:
+    return make_draft("notched-collar-dress", Body.of(WEARER, fit=fit))
+
+
+def _centre_back(draft: Draft) -> float:
+    return draft.piece("back bodice").edge("centre back").length
+
+
+def test_a_rounded_back_is_longer_and_leaves_the_front_as_it_was() -> None:
+    plain, rounded = _drafted(), _drafted(rounded_back=15.0)
+
+    assert _centre_back(rounded) - _centre_back(plain) == pytest.approx(15.0)
+    assert rounded.piece("front bodice").edge("side upper") == plain.piece("front bodice").edge("side upper")
+    assert rounded.passed
+
+
+def test_a_hollow_back_is_shorter_at_the_centre_only() -> None:
+    plain, hollow = _drafted(), _drafted(sway_back=12.0)
+
+    assert _centre_back(plain) - _centre_back(hollow) == pytest.approx(12.0)
+    assert hollow.piece("back bodice").edge("side").length == plain.piece("back bodice").edge("side").length
+    assert hollow.passed
+
+
+def test_a_longer_front_makes_a_wider_bust_dart() -> None:
+    def mouth(draft: Draft) -> float:
+        darts = (dart for dart in draft.darts if "bust" in dart.name)
+        return sum(distance(dart.start, dart.end) for dart in darts)
+
+    plain, longer = _drafted(), _drafted(front_length=20.0)
+
+    assert mouth(longer) > mouth(plain) + 15
+    assert longer.passed
+
+
+def test_square_shoulders_slope_less() -> None:
+    def slope(draft: Draft) -> float:
+        line = draft.piece("back bodice").edge("shoulder").path
+        return degrees(atan2(abs(line.end.y - line.start.y), abs(line.end.x - line.start.x)))
+
+    assert slope(_drafted()) == pytest.approx(20.0)
+    assert slope(_drafted(shoulder_slope=-5.0)) == pytest.approx(15.0)
+
+
+def test_a_deep_hollow_is_refused_where_no_dart_takes_it() -> None:
+    toddler = {"stature": 850.0, "bust_girth": 500.0, "waist_girth": 490.0, "hip_girth": 510.0}
+
+    with pytest.raises(CannotDraft, match="10 mm shorter at the centre, not 20 mm") as refused:
+        make_draft("notched-collar-dress", Body.of(toddler, fit={"sway_back": 20.0}))
+
+    assert refused.value.field == "sway_back"

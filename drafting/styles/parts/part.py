@@ -10,6 +10,7 @@ from drafting.body import Body
 from drafting.making import Making
 from drafting.pattern import Draft
 from drafting.styles.choices import Choice, ChoiceValue, Clash, Style
+from drafting.styles.parts.fit_marks import mark_fit
 
 
 class Part(Protocol):
@@ -45,6 +46,7 @@ def composed(
         making = Making(body, house, chosen)
         for part in parts:
             part.make(making)
+        mark_fit(making)
         return making.draft(name)
 
     choices = {choice.name: choice for part in parts for choice in part.choices}
