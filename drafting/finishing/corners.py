@@ -81,7 +81,10 @@ def _mitred(turn: Turn, before: Polyline, after: Polyline) -> Joined:
     """Both run on until they meet; they step where the outline runs on, and a sharp tip is cut off."""
     if abs(turn.angle) <= STRAIGHT:
         return Joined(before, [], after)
-    if turn.convex and _mitre_distance(turn) > MITRE_LIMIT * max(turn.before.allowance, turn.after.allowance):
+    # At a fold there is no tip to cut off: the other cut line ends on the fold's own line.
+    at_fold = EdgeKind.FOLD in {turn.before.kind, turn.after.kind}
+    limit = MITRE_LIMIT * max(turn.before.allowance, turn.after.allowance)
+    if turn.convex and not at_fold and _mitre_distance(turn) > limit:
         return _bevelled(turn, before, after) if turn.angle > pi / 2 else Joined(before, [], after)
     if turn.convex:
         point = line_meeting(before[-1], turn.arriving, after[0], turn.leaving)

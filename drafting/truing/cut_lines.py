@@ -92,7 +92,16 @@ def _offset_error(piece: Piece, ring: shapely.LinearRing) -> float:
         clear_start = _corner_zone(edges[i - 1], edge)
         clear_end = _corner_zone(edge, edges[(i + 1) % len(edges)])
         wanted.extend(_beside(edge, clear_start, clear_end))
-    return _distance(ring, wanted)
+    return _distance(ring, [point for point in wanted if not _beyond_a_fold(piece, point)])
+
+
+def _beyond_a_fold(piece: Piece, point: Point) -> bool:
+    """Whether a point lies over the fold of the cloth: there the other half's cut line takes its place."""
+    return any(
+        edge.kind is EdgeKind.FOLD
+        and dot(perpendicular(edge.path.start_tangent), point - edge.path.start) < -NEAR
+        for edge in piece.edges
+    )
 
 
 def _corner_zone(before: Edge, after: Edge) -> float:

@@ -1,0 +1,151 @@
+"""What finishes a neckline inside: shaped facings and a bias strip, as sketches.
+
+Facings lie under the front and the back as these lie on the table, so that their neck edges are the same
+lines. Widths come from the house; shares and least widths are common practice, no source.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from math import cos, pi, sin
+
+from drafting.blocks.sketch import Sketch, Stroke
+from drafting.details.facing import faced_curve, front_inner_edge
+from drafting.geometry import Path, Point, distance, perpendicular
+from drafting.pattern import Cut, EdgeKind
+
+_SHOULDER_SHARE = 0.45  # of the shoulder seam: the rest is left to an armhole's facing
+_LEAST = 14.0  # mm at the centre: less cannot be turned
+_BOXED = 0.35  # rad; a neckline that turns more than this at one point is boxed, like a square one
+_SLANTING = 0.1  # a neckline that meets the centre at more than 6 degrees is a V: its free edge is one too
+_GRAIN_SHARE = (0.12, 0.9)  # of the facing's width at the centre
+
+
+@dataclass(frozen=True, slots=True)
+class Faced:
+    """A facing's lines: the faced part of the shoulder, and the free edge from the shoulder to the centre."""
+
+    shoulder: Path
+    inner: Path
+
+
+def faced_shoulder(shoulder: Path, width: float) -> float:
+    """How much of a shoulder seam the neck facing takes, mm."""
+    return min(width, _SHOULDER_SHARE * shoulder.length)
+
+
+def front_faced(neck: Path, shoulder: Path, width: float, *, on_shoulder: float, below: float = 0.0) -> Faced:
+    """The facing of a front neckline, its free edge square to the shoulder.
+
+    Args:
+        neck: from the shoulder to the centre.
+        shoulder: from the neckline outward.
+        width: at the centre, below the neckline, mm.
+        on_shoulder: along the shoulder, mm.
+        below: how much further down a slit at the centre reaches, mm.
+    """
+    faced = shoulder.split_at(on_shoulder)[0]
+    end = Point(0.0, neck.end.y - below - max(width, _LEAST))
+    down = -perpendicular(shoulder.start_tangent)
+    if below > 0 or _is_boxed(neck):
+        corner = Point(faced.end.x if _is_boxed(neck) else 0.8 * faced.end.x, end.y)
+        reach = 0.75 * (faced.end.y - end.y)
+        return Faced(faced, Path.cubic(faced.end, faced.end + down * reach, corner, end))
+    if neck.end_tangent.y < -_SLANTING:
+        reach = 0.4 * distance(faced.end, end)
+        return Faced(
+            faced, Path.cubic(faced.end, faced.end + down * reach, end - neck.end_tangent * reach, end)
+        )
+    up = faced_curve(neck.reversed(), end, faced.end, -down)
+    return Faced(faced, up.reversed())
+
+
+def _is_boxed(neck: Path) -> bool:
+    tangents = [segment.tangent_at(0.5 * segment.length) for segment in neck.segments]
+    return any(distance(a, b) > _BOXED for a, b in pairwise(tangents))
+
+
+def back_faced(neck: Path, shoulder: Path, width: float, *, on_shoulder: float) -> Faced:
+    """The facing of a back neckline, square to the shoulder and to the centre back."""
+    faced = shoulder.split_at(on_shoulder)[0]
+    start = faced.end
+    depth = max(1.1 * width, neck.end.y - start.y + 0.75 * width, _LEAST)
+    end = Point(0.0, neck.end.y - depth)
+    down = -perpendicular(shoulder.start_tangent)
+    inner = Path.cubic(start, start + down * (0.6 * (start.y - end.y)), Point(0.55 * start.x, end.y), end)
+    return Faced(faced, inner)
+
+
+def buttoned_inner(shoulder_end: Point, along: Point, foot: Point, foot_along: Point) -> Path:
+    """The free edge of a front facing that runs to the lower edge, square to shoulder and lower edge."""
+    return front_inner_edge(shoulder_end, -perpendicular(along), foot, -perpendicular(foot_along))
+
+
+@dataclass(frozen=True, slots=True)
+class Allowances:
+    """Of a facing's edges, mm."""
+
+    seam: float
+    neck: float
+    free: float
+
+
+def neck_facing(
+    name: str,
+    neck: Path,
+    faced: Faced,
+    centre: Sequence[Stroke],
+    *,
+    cuts: tuple[Cut, ...],
+    widths: Allowances,
+) -> Sketch:
+    """A facing between the neckline, the shoulder, its free edge and the strokes of a centre (downward)."""
+    top, foot = neck.end, faced.inner.end
+    x = 0.25 * faced.shoulder.start.x
+    rise = x * neck.end_tangent.y / neck.end_tangent.x  # a V's facing climbs from the centre
+    low, high = (foot.y + rise + share * (top.y - foot.y) for share in _GRAIN_SHARE)
+    return Sketch(
+        name,
+        [
+            Stroke("facing inner", faced.inner.reversed(), EdgeKind.HEM, widths.free),
+            Stroke("facing shoulder", faced.shoulder, EdgeKind.SEAM, widths.seam),
+            Stroke("neck", neck, EdgeKind.SEAM, widths.neck),
+            *centre,
+        ],
+        cuts,
+        (Point(x, low), Point(x, high)),
+        is_front=name.startswith("front"),
+    )
+
+
+def bias_strip(name: str, length: float, width: float, *, joined: bool, widths: Allowances) -> Sketch:
+    """A strip on the bias, sewn along the neckline and turned to the inside.
+
+    Args:
+        name: of the piece.
+        length: of the whole neckline, mm.
+        width: finished, mm.
+        joined: its ends are sewn together (a neckline without opening), else turned in.
+        widths: allowances.
+
+    Its grain line stands at 45 degrees to its length: so it stretches around the curve.
+    """
+    kind = EdgeKind.SEAM if joined else EdgeKind.HEM
+    top = [Point(0.0, width), Point(length, width)]
+    foot = [Point(0.0, 0.0), Point(length, 0.0)]
+    reach = max(width, 12.0)
+    middle = Point(length / 2, width / 2)
+    half = Point(cos(pi / 4), sin(pi / 4)) * (reach / 2)
+    return Sketch(
+        name,
+        [
+            Stroke("neck strip", Path.line(*top), EdgeKind.SEAM, widths.neck),
+            Stroke("strip end", Path.line(top[1], foot[1]), kind, widths.seam),
+            Stroke("strip edge", Path.line(*foot), EdgeKind.HEM, widths.free),
+            Stroke("strip start", Path.line(top[0], foot[0]), kind, widths.seam),
+        ],
+        (Cut("shell", 1),),
+        (middle - half, middle + half),
+    )
