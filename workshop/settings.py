@@ -55,7 +55,6 @@ INSTALLED_APPS = [
     "rest_framework",
     "rest_framework.authtoken",
     "drf_spectacular",
-    "drf_spectacular_sidecar",
     "costing",
     "workshop",
     "workshop.people",
@@ -78,6 +77,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "workshop.people.middleware.WorkshopMiddleware",
+    "workshop.middleware.NotOpenedMiddleware",
 ]
 
 ROOT_URLCONF = "workshop.urls"
@@ -86,7 +86,6 @@ TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [BASE_DIR / "templates"],
-        "APP_DIRS": True,  # the page that shows the API brings its own
         "OPTIONS": {
             "context_processors": [
                 "django.template.context_processors.request",
@@ -188,8 +187,6 @@ SPECTACULAR_SETTINGS = {
     "DESCRIPTION": "Orders, garments, drafts, quotes and fittings of a made-to-measure sewing workshop.",
     "VERSION": "1",
     "SERVE_INCLUDE_SCHEMA": False,
-    "SWAGGER_UI_DIST": "SIDECAR",
-    "SWAGGER_UI_FAVICON_HREF": "SIDECAR",
 }
 
 SECURE_CONTENT_TYPE_NOSNIFF = True

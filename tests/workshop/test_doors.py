@@ -29,3 +29,10 @@ def test_an_address_that_shows_nothing_gets_a_page_of_ours():
 
     assert answer.status_code == 404
     assert "<h1>Nothing here</h1>" in answer.content.decode()
+
+
+def test_signing_out_by_its_address_gets_a_page_of_ours():
+    answer = Client().get("/sign-out/")
+
+    assert (answer.status_code, answer["Allow"]) == (405, "POST, OPTIONS")
+    assert "<h1>Nothing to open</h1>" in answer.content.decode()

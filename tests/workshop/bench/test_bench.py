@@ -66,7 +66,10 @@ def test_nothing_of_another_workshop_is_there(house, next_door):
 
 @pytest.mark.parametrize("name", ["cut-done", "tick", "start", "stop", "finish"])
 def test_a_change_is_sent_not_opened(apprentice, name):
-    assert apprentice.get(page(name, 1)).status_code == 405
+    answer = apprentice.get(page(name, 1))
+
+    assert answer.status_code == 405
+    assert "Nothing to open A button sends to this address" in words(answer)
 
 
 def test_the_bench_shows_initials_and_no_name_or_price(apprentice, garment):

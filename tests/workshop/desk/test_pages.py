@@ -56,6 +56,23 @@ def test_every_page_answers_with_an_order_under_way(house, owner):
     assert set(answers.values()) == {200}, answers
 
 
+PRESSED = [
+    "replan", "set-hours", "close-days", "reopen-days", "move-stock", "issue-invoice", "prepare-quote",
+    "send-quote", "withdraw-link", "cancel-order", "draft-garment", "move-garment", "make-files", "make-lays",
+    "waive-checks", "cancel-fitting", "erase-wearer",
+]  # fmt: skip
+TAKEN = dict(made.patterns("desk"))
+
+
+@pytest.mark.parametrize("name", PRESSED)
+def test_an_address_that_a_button_sends_to_says_so_when_it_is_opened(name, owner):
+    answer = owner.get(reverse(f"desk:{name}", args=[1] * len(TAKEN[f"desk:{name}"])))
+
+    assert (answer.status_code, answer["Allow"]) == (405, "POST")
+    assert "<h1>Nothing to open</h1>" in answer.text
+    assert "Go back to the page with the button and press it there." in answer.text
+
+
 @pytest.mark.parametrize("start", ["", "2026-02-30", "nonsense", "0001-01-01", "9999-12-31", "a\x00b"])
 def test_week_shows_this_week_for_a_day_that_cannot_be_read(start, owner, house):
     today = house.workshop.day_of(timezone.now())
