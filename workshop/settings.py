@@ -55,6 +55,7 @@ INSTALLED_APPS = [
     "rest_framework",
     "rest_framework.authtoken",
     "drf_spectacular",
+    "drf_spectacular_sidecar",
     "costing",
     "workshop",
     "workshop.people",
@@ -86,6 +87,7 @@ TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [BASE_DIR / "templates"],
+        "APP_DIRS": True,  # the page that shows the API brings its own
         "OPTIONS": {
             "context_processors": [
                 "django.template.context_processors.request",
@@ -187,6 +189,8 @@ SPECTACULAR_SETTINGS = {
     "DESCRIPTION": "Orders, garments, drafts, quotes and fittings of a made-to-measure sewing workshop.",
     "VERSION": "1",
     "SERVE_INCLUDE_SCHEMA": False,
+    "SWAGGER_UI_DIST": "SIDECAR",
+    "SWAGGER_UI_FAVICON_HREF": "SIDECAR",
 }
 
 SECURE_CONTENT_TYPE_NOSNIFF = True
