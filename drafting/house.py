@@ -97,6 +97,22 @@ _RULES: Final = (
         "All round, where the garment does not hang wider from the bust or the waist.",
     ),
     _inches(
+        "loose_more",
+        "A looser garment, more at bust, waist and hip",
+        (2, 0.5, 8),
+        "Added to each ease where a garment is ordered looser.",
+    ),
+    HouseRule(
+        "stretch_share",
+        "Ease that a stretch cloth gives",
+        0.75,
+        0.0,
+        1.0,
+        RuleKind.RATIO,
+        "Share of the ease at bust, waist and hip that is left out in stretch cloth.",
+        _TRADE,
+    ),
+    _inches(
         "shoulder_ease", "Ease of the half shoulder", (0.25, 0, 1), "Half a shoulder of 7 is drawn 7 1/4."
     ),
     _inches(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Protocol
 
 from drafting.blocks.rules import House
@@ -47,7 +48,8 @@ def composed(
         for part in parts:
             part.make(making)
         mark_fit(making)
-        return making.draft(name)
+        # A part may have drawn with other ease; the draft is recomputed from the house rules as they came.
+        return replace(making.draft(name), house=dict(house))
 
     choices = {choice.name: choice for part in parts for choice in part.choices}
     asked = set(choices)

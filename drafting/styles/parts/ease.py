@@ -1,0 +1,65 @@
+"""How much wider than the body a garment is: by how it is to sit, by its cloth, and by what will grow."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from drafting.making import Making
+from drafting.styles.choices import Choice, Clash
+
+GIRTHS = ("bust_ease", "waist_ease", "hip_ease")
+_ROOM_AT_BUST = 0.3  # of the room at waist and hip (common practice, no source)
+
+SIT = Choice(
+    "sit",
+    "How it sits",
+    "option",
+    "as the house has it",
+    (("as the house has it", "as the house rules have it"), ("loose", "looser")),
+    help="How much looser, the house rules say.",
+)
+CLOTH_KIND = Choice(
+    "cloth_kind",
+    "Kind of cloth",
+    "option",
+    "woven",
+    (("woven", "woven"), ("stretch", "stretch: knitted, or with elastane")),
+    help="A stretch cloth gives part of the ease itself. Try the share in the house rules on a scrap first.",
+)
+ROOM = Choice(
+    "room",
+    "Room to grow at waist and hip",
+    "length",
+    0.0,
+    low=10.0,
+    high=400.0,
+    help="Around the body: for a pregnancy, say, or a child who will grow. Left empty: none.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Ease:
+    """Changes the house's ease for this garment; comes before anything is drawn."""
+
+    choices: tuple[Choice, ...] = (SIT, CLOTH_KIND)
+    needs: tuple[str, ...] = ()
+    clashes: tuple[Clash, ...] = (
+        Clash(
+            "sit",
+            ("loose",),
+            "cloth_kind",
+            ("stretch",),
+            "A stretch cloth hangs in folds where it is cut loose: choose one or the other.",
+        ),
+    )
+
+    def make(self, making: Making) -> None:
+        """Set the ease at bust, waist and hip that the parts after this one draw with."""
+        house = dict(making.house)
+        for name in GIRTHS:
+            if making.chosen("sit") == "loose":
+                house[name] += house["loose_more"]
+            if making.chosen("cloth_kind") == "stretch":
+                house[name] *= 1 - house["stretch_share"]
+            house[name] += making.length("room", 0.0) * (_ROOM_AT_BUST if name == "bust_ease" else 1.0)
+        making.house = house

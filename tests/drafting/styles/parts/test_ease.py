@@ -1,0 +1,58 @@
+"""How a garment is to sit changes the house's ease, for this garment only."""
+
+from __future__ import annotations
+
+import pytest
+
+from drafting.body import Body
+from drafting.errors import BadChoice
+from drafting.house import house_rules
+from drafting.making import Making
+from drafting.pattern import Draft
+from drafting.styles.choices import ChoiceValue, read_all
+from drafting.styles.parts.ease import CLOTH_KIND, ROOM, SIT, Ease
+from drafting.styles.parts.part import composed
+from drafting.styles.parts.uppers import FittedBodice
+from drafting.units import Unit
+
+HOUSE = house_rules()
+BODY = Body.of({"stature": 1650, "bust_girth": 920, "waist_girth": 740, "hip_girth": 980})
+INCH = 25.4
+
+
+def eased(**choices: ChoiceValue) -> dict[str, float]:
+    """The ease at bust, waist and hip in inches; the house has 2, 1 and 2 1/2."""
+    making = Making(BODY, HOUSE, choices)
+    Ease().make(making)
+    return {name: making.house[f"{name}_ease"] / INCH for name in ("bust", "waist", "hip")}
+
+
+@pytest.mark.parametrize(
+    ("choices", "expected"),
+    [
+        ({}, (2, 1, 2.5)),
+        ({"sit": "loose"}, (4, 3, 4.5)),
+        ({"cloth_kind": "stretch"}, (0.5, 0.25, 0.625)),
+        ({"room": 10 * INCH}, (5, 11, 12.5)),
+    ],
+)
+def test_ease_of_a_garment(choices: dict[str, ChoiceValue], expected: tuple[float, ...]) -> None:
+    assert tuple(eased(**choices).values()) == pytest.approx(expected)
+
+
+def drafted(**choices: ChoiceValue) -> Draft:
+    style = composed("any", "Any", "", (Ease(choices=(SIT, CLOTH_KIND, ROOM)), FittedBodice()))
+    return style.recipe(BODY, read_all(style, choices, Unit.MM), HOUSE)
+
+
+def test_the_drawn_girth_has_the_ease_and_the_draft_keeps_the_house_rules_as_they_came() -> None:
+    draft = drafted(sit="loose")
+
+    bust = next(level for level in draft.levels if level.name == "bust")
+    assert bust.ease == pytest.approx(4 * INCH)
+    assert draft.house == dict(HOUSE)
+
+
+def test_stretch_cloth_cannot_be_cut_loose() -> None:
+    with pytest.raises(BadChoice, match="hangs in folds"):
+        drafted(sit="loose", cloth_kind="stretch")
