@@ -55,7 +55,6 @@ INSTALLED_APPS = [
     "rest_framework",
     "rest_framework.authtoken",
     "drf_spectacular",
-    "drf_spectacular_sidecar",
     "costing",
     "workshop",
     "workshop.people",
@@ -87,7 +86,6 @@ TEMPLATES = [
     {
         "BACKEND": "django.template.backends.django.DjangoTemplates",
         "DIRS": [BASE_DIR / "templates"],
-        "APP_DIRS": True,  # the page that shows the API brings its own
         "OPTIONS": {
             "context_processors": [
                 "django.template.context_processors.request",
@@ -189,8 +187,6 @@ SPECTACULAR_SETTINGS = {
     "DESCRIPTION": "Orders, garments, drafts, quotes and fittings of a made-to-measure sewing workshop.",
     "VERSION": "1",
     "SERVE_INCLUDE_SCHEMA": False,
-    "SWAGGER_UI_DIST": "SIDECAR",
-    "SWAGGER_UI_FAVICON_HREF": "SIDECAR",
 }
 
 SECURE_CONTENT_TYPE_NOSNIFF = True

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from django.urls import include, path
-from drf_spectacular.views import SpectacularAPIView, SpectacularSwaggerView
+from drf_spectacular.views import SpectacularAPIView
 from rest_framework.routers import SimpleRouter
 
 from workshop.api import views
+from workshop.api.page import show_page
 
 app_name = "api"
 router = SimpleRouter(use_regex_path=False)
@@ -18,7 +19,7 @@ router.register("fittings", views.FittingView, basename="fitting")
 router.register("jobs", views.JobView, basename="job")
 
 urlpatterns = [
-    path("", SpectacularSwaggerView.as_view(url_name="api:schema", permission_classes=[]), name="page"),
+    path("", show_page, name="page"),
     path("schema/", SpectacularAPIView.as_view(permission_classes=[]), name="schema"),
     path("token/", views.TokenView.as_view(), name="token"),
     path("", include(router.urls)),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 from functools import wraps
 from typing import Any, Concatenate, ParamSpec, cast
@@ -25,6 +25,7 @@ from workshop.orders.models import Garment, PrivateLink, Stage
 from workshop.orders.rules.stages import progress_words
 from workshop.orders.services.answering import NewerQuote
 from workshop.pages import refusals_on, refusals_told
+from workshop.people.models import Workshop
 from workshop.planning import queries as planning_queries
 from workshop.planning import services as planning_services
 from workshop.planning.models import Fitting, FittingOutcome
@@ -32,7 +33,7 @@ from workshop.planning.services.fittings import CUSTOMER_NOTICE
 from workshop.views import send_file
 
 P = ParamSpec("P")
-TIMES_SHOWN = 24
+DAYS_OPEN, DAYS_SHOWN = 3, 12  # of free times: in sight at once, and in all
 EVERY_TIME = 2000
 DECLINE_ID = "decline_%s"
 
@@ -309,9 +310,20 @@ def _wants_fitting(garment: Garment, fittings: list[Fitting], now: datetime) -> 
 
 
 def _times(garment: Garment, now: datetime) -> dict[str, Any]:
-    slots = planning_queries.free_fitting_slots(garment, now, limit=TIMES_SHOWN)
+    """The free times of the next days that have any; the first few days are in sight at once."""
+    slots = planning_queries.free_fitting_slots(garment, now, limit=EVERY_TIME)
+    days = _by_day(garment.workshop, slots)
     return {
         "garment_id": garment.pk,
         "title": garment.title,
-        "slots": [{"value": slot.starts_at.isoformat(), "starts_at": slot.starts_at} for slot in slots],
+        "days": days[:DAYS_OPEN],
+        "later": days[DAYS_OPEN:DAYS_SHOWN],
     }
+
+
+def _by_day(workshop: Workshop, slots: list[planning_queries.FittingSlot]) -> list[dict[str, Any]]:
+    found: dict[date, list[dict[str, Any]]] = {}
+    for slot in slots:
+        time = {"value": slot.starts_at.isoformat(), "starts_at": slot.starts_at}
+        found.setdefault(workshop.day_of(slot.starts_at), []).append(time)
+    return [{"on": day, "times": times} for day, times in found.items()]

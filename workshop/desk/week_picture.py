@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime, timedelta
+from textwrap import wrap
 from zoneinfo import ZoneInfo
 
 from django.utils.html import escape
@@ -13,8 +14,11 @@ from workshop.planning.queries import Hours
 
 NAMES_WIDE = 110
 DAY_WIDE = 150
-ROW_HIGH = 62
-HEAD_HIGH = 30
+ROW_HIGH = 104
+HEAD_HIGH = 44
+LINE_HIGH = 14
+LETTER_WIDE = 6.7  # of the boxes' letters, on the broad side
+LEAST_LETTERS = 8  # narrower, the words stand upright
 TASK_INK = ("#e3ecf3", "#23567f")  # ground, outline
 FITTING_INK = ("#f7edcc", "#7a5a00")
 
@@ -31,7 +35,7 @@ def week_picture(
     parts = [
         f'<rect width="{width}" height="{height}" fill="#ece4d3"/>',
         *_open(hours, scale),
-        *_days(monday, height),
+        *_days(monday, height, first, last),
         *_people(people, width),
         *_tasks(tasks, scale, hours),
         *_fittings(fittings, scale, people),
@@ -77,20 +81,29 @@ def _clock_span(hours: Hours, monday: date, zone: ZoneInfo) -> tuple[float, floa
     return (min(opens), max(closes)) if opens else (9.0, 17.0)
 
 
-def _days(monday: date, height: float) -> Iterator[str]:
+def _days(monday: date, height: float, first: float, last: float) -> Iterator[str]:
+    """The days, each with the hours at its two ends."""
+    hour = 'y="38" font-size="11" fill="#5d5a52"'
     for day in range(7):
         on = monday + timedelta(days=day)
         left = NAMES_WIDE + day * DAY_WIDE
         yield f'<path d="M{left} 0V{height}" stroke="#cfc6b3"/>'
         yield f'<text x="{left + 6}" y="20" font-size="13" fill="#5d5a52">{on:%a} {on.day} {on:%b}</text>'
+        yield f'<text x="{left + 6}" {hour}>{_clock(first)}</text>'
+        yield f'<text x="{left + DAY_WIDE - 6}" {hour} text-anchor="end">{_clock(last)}</text>'
+
+
+def _clock(hour: float) -> str:
+    return f"{int(hour)}:{round(hour % 1 * 60):02d}"
 
 
 def _people(people: Sequence[str], width: float) -> Iterator[str]:
     for row, name in enumerate(people):
         top = HEAD_HIGH + row * ROW_HIGH
         yield f'<path d="M0 {top}H{width}" stroke="#cfc6b3"/>'
-        words = escape(_cut(name, 12))
-        yield f'<text x="6" y="{top + 24}" font-size="13" font-weight="600" fill="#23282e">{words}</text>'
+        inked = 'font-size="13" font-weight="600" fill="#23282e"'
+        for number, words in enumerate(_lines(name, 12, 4)):
+            yield f'<text x="6" y="{top + 24 + 17 * number}" {inked}>{escape(words)}</text>'
 
 
 def _open(hours: Hours, scale: _Scale) -> Iterator[str]:
@@ -111,7 +124,7 @@ def _tasks(tasks: Iterable[Task], scale: _Scale, hours: Hours) -> Iterator[str]:
         if start is None or end is None or task.staff_id not in there:
             continue
         row, intervals = there[task.staff_id]
-        words = f"{task.title}: {task.garment.title}"
+        words = (task.garment.title, task.title)
         parts = [(max(start, i.start), min(end, i.end)) for i in intervals if i.start < end and start < i.end]
         for begins, ends in parts or [(start, end)]:
             for left, width in scale.spans(begins, ends):
@@ -121,21 +134,51 @@ def _tasks(tasks: Iterable[Task], scale: _Scale, hours: Hours) -> Iterator[str]:
 def _fittings(fittings: Iterable[Fitting], scale: _Scale, people: Sequence[str]) -> Iterator[str]:
     for fitting in fittings:
         row = people.index(fitting.fitter.name) if fitting.fitter.name in people else 0
-        words = f"Fitting: {fitting.garment.title}"
+        words = (fitting.garment.title, "Fitting")
         for left, width in scale.spans(fitting.starts_at, fitting.ends_at):
             yield _box(left, row, width, words, FITTING_INK)
 
 
-def _box(left: float, row: int, width: float, words: str, inks: tuple[str, str]) -> str:
-    top = HEAD_HIGH + row * ROW_HIGH + 8
-    letters = int(width / 6.2)
-    place = f'x="{left + 4:.1f}" y="{top + 18}" font-size="11.5" fill="#23282e"'
-    text = f"<text {place}>{escape(_cut(words, letters))}</text>" if letters >= 4 else ""
+def _box(left: float, row: int, width: float, words: tuple[str, str], inks: tuple[str, str]) -> str:
+    """A box with the garment first, then what is done to it, as far as there is room; its title says all.
+
+    A picture of its own inside it keeps broad letters from running over its edge.
+    """
+    top, high = HEAD_HIGH + row * ROW_HIGH + 8, ROW_HIGH - 16
+    ground, outline = inks
     return (
-        f"<g><title>{escape(words)}</title>"
-        f'<rect x="{left:.1f}" y="{top}" width="{max(width, 2):.1f}" height="{ROW_HIGH - 16}" rx="2" '
-        f'fill="{inks[0]}" stroke="{inks[1]}"/>{text}</g>'
+        f"<g><title>{escape(': '.join(words))}</title>"
+        f'<rect x="{left:.1f}" y="{top}" width="{max(width, 2):.1f}" height="{high}" rx="2" '
+        f'fill="{ground}" stroke="{outline}"/>'
+        f'<svg x="{left:.1f}" y="{top}" width="{max(width - 2, 1):.1f}" height="{high}" font-size="11.5" '
+        f'fill="#23282e">{"".join(_written(words, width, high))}</svg></g>'
     )
+
+
+def _written(words: tuple[str, str], width: float, high: float) -> Iterator[str]:
+    """The words along the box, or up it where it is narrow; none in a box narrower than a line."""
+    upright = width < LEAST_LETTERS * LETTER_WIDE
+    along, across = (high, width) if upright else (width, high)
+    letters, most = int((along - 6) / LETTER_WIDE), int((across - 2) / LINE_HIGH)
+    if most < 1:
+        return
+    title = _lines(words[0], letters, most)
+    rest = _lines(words[1], letters, most - len(title)) if most > len(title) else []
+    if upright:
+        yield f'<g transform="translate(0 {high}) rotate(-90)">'
+    for number, line in enumerate((*title, *rest)):
+        weight = ' font-weight="600"' if number < len(title) else ""
+        yield f'<text x="4" y="{12 + LINE_HIGH * number}"{weight}>{escape(line)}</text>'
+    if upright:
+        yield "</g>"
+
+
+def _lines(words: str, letters: int, most: int) -> list[str]:
+    """At most so many lines of so many letters; an ellipsis stands for what is left out."""
+    lines = wrap(words, letters, break_long_words=False)
+    if len(lines) > most:
+        lines = [*lines[: most - 1], " ".join(lines[most - 1 :])]
+    return [_cut(line, letters) for line in lines]
 
 
 def _cut(words: str, letters: int) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -35,6 +36,12 @@ def bare_length(mm: float | None, unit: str) -> str:
 
 
 @register.filter
+def cloth_length(mm: float, unit: str) -> str:
+    """A length of cloth as it lies on the shelf: metres to the centimetre, yards as they are sold."""
+    return f"{mm / 1000:.2f} m" if unit == "m" else in_unit(mm, unit)
+
+
+@register.filter
 def money(amount: Decimal | str | None, currency: str) -> str:
     """An amount in a currency, rounded to its minor unit; a dash where there is none."""
     return "–" if amount is None else format_money(Decimal(amount), currency)
@@ -49,6 +56,31 @@ def hours(minutes: float | None) -> str:
     if not whole:
         return f"{rest} min"
     return f"{whole} h {rest:02d} min" if rest else f"{whole} h"
+
+
+@register.filter
+def whole_hours(minutes: float) -> str:
+    """``5020|whole_hours`` -> ``84 h``: sums of a week, where minutes say nothing."""
+    return f"{round(minutes / 60)} h"
+
+
+@register.filter
+def plain(number: Decimal | float) -> str:
+    """``Decimal("18.00")|plain`` -> ``18``: a number without the noughts that its column stores."""
+    return f"{Decimal(str(number)).normalize():f}"
+
+
+@register.filter
+def unit_price(price: Decimal | str) -> str:
+    """``"34.500"|unit_price`` -> ``34.50``: two decimals, more only where the price has them."""
+    whole, _, decimals = plain(Decimal(price)).partition(".")
+    return f"{whole}.{decimals:0<2}"
+
+
+@register.filter
+def month_name(month: int) -> str:
+    """``11|month_name`` -> ``November``."""
+    return date(2000, month, 1).strftime("%B")
 
 
 @register.filter

@@ -131,7 +131,7 @@ def test_show_now_lets_begin_what_the_garments_stage_allows(apprentice, garment)
 def test_show_now_says_what_is_to_cut(apprentice, garment):
     lines = CuttingLine.objects.count()
 
-    assert f"Grey dress 0 of {lines} lines ticked" in words(apprentice.get(page("now")))
+    assert f"Grey dress due Thursday 30 April; 0 of {lines} ticked Cut Grey dress" in words(apprentice.get(page("now")))
 
 
 def test_show_now_says_so_when_nothing_is_planned(apprentice):

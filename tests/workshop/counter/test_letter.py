@@ -251,7 +251,7 @@ def test_decline_notes_the_reason(link, visitor):
 
     quote = link.order.quotes.get()
     assert (quote.state, quote.decline_reason) == ("declined", "Too dear <for> us")
-    assert "you declined our quote: “Too dear <for> us”." in words(response)
+    assert "You declined our quote: “Too dear <for> us”." in words(response)
     assert b"<for>" not in response.content
 
 
@@ -294,8 +294,39 @@ def shown_times(response) -> list[str]:
     return re.findall(r'name="starts_at" value="([^"]+)"', response.content.decode())
 
 
-def test_show_order_offers_the_next_free_times(accepted, garment, visitor):
-    assert shown_times(visitor.get(letter(accepted))) == first_times(garment, 24)
+def offered_days(garment) -> dict[str, list[str]]:
+    """All free times of the garment by their day, in order."""
+    days: dict[str, list[str]] = {}
+    for slot in planning.free_fitting_slots(garment, NOW, limit=5000):
+        on = garment.workshop.day_of(slot.starts_at)
+        days.setdefault(f"{on:%A} {on.day} {on:%B}", []).append(slot.starts_at.isoformat())
+    return days
+
+
+def shown_days(page: str) -> dict[str, list[str]]:
+    """The times that a page offers, by the day over them."""
+    days = re.findall(r"<legend>(.+?)</legend>(.*?)</fieldset>", page, flags=re.DOTALL)
+    return {day: re.findall(r'name="starts_at" value="([^"]+)"', times) for day, times in days}
+
+
+def test_show_order_offers_the_free_times_by_day_and_folds_later_days_away(accepted, garment, visitor):
+    page = visitor.get(letter(accepted)).content.decode()
+
+    in_sight, folded = page.split("<summary>Later days</summary>")
+    every_day = list(offered_days(garment).items())
+    assert list(shown_days(in_sight).items()) == every_day[:3]
+    assert list(shown_days(folded.split("</details>")[0]).items()) == every_day[3:12]
+
+
+def test_show_order_folds_nothing_away_where_few_days_are_left(accepted, garment, visitor):
+    accepted.order.due_on = garment.workshop.day_of(NOW) + timedelta(days=4)
+    accepted.order.save(update_fields=["due_on"])
+    page = visitor.get(letter(accepted)).content.decode()
+
+    days = offered_days(accepted.order.garments.get())
+    assert 0 < len(days) <= 3
+    assert shown_days(page) == days
+    assert "Later days" not in page
 
 
 def test_show_order_offers_no_time_before_it_is_accepted(link, visitor):
@@ -341,7 +372,8 @@ def test_book_fitting_of_a_time_taken_meanwhile_shows_the_free_ones(house, accep
     response = visitor.post(letter(accepted, "book", garment.pk), {"starts_at": wished}, follow=True)
 
     assert "That time is no longer free. Below are the times that are." in words(response)
-    assert shown_times(response) == first_times(garment, 24)
+    shown = shown_days(response.content.decode())
+    assert shown == dict(list(offered_days(garment).items())[:12])
     assert wished not in shown_times(response)
     assert garment.fittings.count() == 0
 

@@ -242,7 +242,7 @@ def test_week_loads_set_booked_against_there(place, garment, now):
     first, second = queries.hours_booked(place.workshop, now, weeks=2)
 
     assert (first.from_on, first.booked, first.there) == (date(2025, 3, 24), 500, 2 * 5 * 480)
-    assert (first.title, first.share, first.over) == ("from 24 March", 10, False)
+    assert (first.title, first.share, first.over) == ("Week of 24 March", 10, False)
     assert (second.from_on, second.booked, second.there) == (date(2025, 3, 31), 0, 2 * 5 * 480)
 
 

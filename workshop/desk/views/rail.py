@@ -131,7 +131,7 @@ def _days(tickets: list[Ticket], today: date) -> list[RailDay]:
 def _place(due_on: date, today: date) -> tuple[tuple[int, date], str, str]:
     ahead = (due_on - today).days
     if ahead < 0:
-        return (0, today), "Past its day", "was due before today"
+        return (0, today), "Past its day", ""
     if ahead < DAYS_SHOWN_ONE_BY_ONE:
         title = {0: "Today", 1: "Tomorrow"}.get(ahead, f"{due_on:%A}")
         return (1, due_on), title, f"{due_on.day} {due_on:%B}"

@@ -52,7 +52,7 @@ class WeekHours:
 
     @property
     def title(self) -> str:
-        return f"from {self.from_on.day} {self.from_on:%B}"
+        return f"Week of {self.from_on.day} {self.from_on:%B}"
 
     @property
     def share(self) -> int:
