@@ -10,8 +10,8 @@ upward; bodices, skirts and dresses in one share it.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from enum import IntEnum, auto
 
 from drafting.blocks.rules import House
@@ -251,23 +251,80 @@ class Making:
             raise KeyError(name)
         return found
 
+    # What operations change
+
     def renamed(self, old: Step, new: Run) -> None:
         """Let ``new``, walked in the direction of the old edge's stroke, stand for an edge that was split."""
         assert not old.backward
+        self._follow(lambda step: new if (step.piece, step.edge) == (old.piece, old.edge) else (step,))
+
+    def replaced(
+        self,
+        piece: str,
+        sketches: Sequence[Sketch],
+        edges: Mapping[str, Run],
+        widths: Callable[[Width], Sequence[Width]],
+    ) -> None:
+        """Let other sketches stand for a piece, and let all that was said of it follow.
+
+        Args:
+            piece: the piece as it was named.
+            sketches: what it has become: itself in another shape, or the pieces that it was parted into. The
+                one of its name, else the first, is the shell of its roles; others get a role of their name.
+            edges: for an edge by its old name what stands for it now, walked in the direction of the old
+                stroke; what is not named is on the first sketch as it was.
+            widths: what has become of a width of the piece.
+
+        Raises: ValueError where a corner that was said is no more.
+        """
+        at = list(self.sketches)
+        new = [s for name in at for s in (sketches if name == piece else (self.sketches[name],))]
+        self.sketches = {sketch.name: sketch for sketch in new}
+        heir = next((s.name for s in sketches if s.name == piece), sketches[0].name)
+        if piece in self.shells.values():
+            self.shells = {role: heir if name == piece else name for role, name in self.shells.items()}
+            self.shells |= {sketch.name: sketch.name for sketch in sketches if sketch.name != heir}
+        first = sketches[0].name
+
+        def stands(step: Step) -> Run:
+            if step.piece != piece:
+                return (step,)
+            return edges.get(step.edge, (Step(first, step.edge),))
+
+        self._follow(stands)
+        for girth in self._girths.values():
+            girth.widths = [w for old in girth.widths for w in (widths(old) if old.piece == piece else (old,))]
+
+    def _follow(self, stands: Callable[[Step], Run]) -> None:
+        """Let everything that names an edge name what stands for it, given for the edge in its own direction."""
 
         def other(line: Run) -> Run:
-            found: list[Step] = []
-            for step in line:
-                if (step.piece, step.edge) != (old.piece, old.edge):
-                    found.append(step)
-                else:
-                    found.extend(back_along(new) if step.backward else new)
-            return tuple(found)
+            parts = (
+                (back_along(stands(Step(step.piece, step.edge))) if step.backward else stands(step))
+                for step in line
+            )
+            return tuple(step for part in parts for step in part)
 
         self.lines = {name: other(line) for name, line in self.lines.items()}
-        self._sewn = [
-            _Sewn(s.phase, s.name, other(s.a), other(s.b), s.method, s.times, s.ease) for s in self._sewn
+        self._sewn = [replace(sewn, a=other(sewn.a), b=other(sewn.b)) for sewn in self._sewn]
+        self._smooth = [
+            replace(smooth, corners=tuple(self._corner_now(corner, stands) for corner in smooth.corners))
+            for smooth in self._smooth
         ]
+        for i, pleats in enumerate(self.pleats):
+            (step,) = stands(Step(pleats.piece, pleats.edge))  # pleats are not parted
+            self.pleats[i] = replace(pleats, piece=step.piece, edge=step.edge)
+        for i, line in enumerate(self.roll_lines):
+            outer = tuple(step for edge in line.outer for step in stands(Step(line.piece, edge)))
+            self.roll_lines[i] = replace(line, piece=outer[0].piece, outer=tuple(s.edge for s in outer))
+
+    def _corner_now(self, corner: Corner, stands: Callable[[Step], Run]) -> Corner:
+        """Where the corner lies now: of what stands for its edges, the two that adjoin."""
+        for one in stands(Step(corner.piece, corner.one)):
+            for other in stands(Step(corner.piece, corner.other)):
+                if one.piece == other.piece and self.sketches[one.piece].adjoin(one.edge, other.edge):
+                    return Corner(one.piece, one.edge, other.edge)
+        raise ValueError(f"{corner.piece} has no corner of {corner.one} and {corner.other} any more")
 
     # The draft
 

@@ -86,6 +86,13 @@ class Sketch:
         at = self.strokes.index(self.stroke(name))
         self.strokes[at : at + 1] = strokes
 
+    def adjoin(self, one: str, other: str) -> bool:
+        """Whether there are two such lines and they are neighbours in the ring."""
+        names = [stroke.name for stroke in self.strokes]
+        if one not in names or other not in names:
+            return False
+        return abs(names.index(one) - names.index(other)) in {1, len(names) - 1}
+
     def mark(self, name: str, kind: MarkKind, path: Path, *, arrow: bool = False) -> None:
         """Add an internal mark, given in the sketch's own frame."""
         self.marks.append(Mark(name, kind, path, arrow))
@@ -104,7 +111,7 @@ class Sketch:
 
     def piece(self) -> Piece:
         """Return the piece. Raises: ValueError where the strokes do not close."""
-        directed = _chained(self.strokes)
+        directed = chained(self.strokes)
         if (polygon_area(_ring(directed)) < 0) != self.is_front:
             directed = [(stroke, not backward) for stroke, backward in directed[::-1]]
         self._reversed = {stroke.name: backward for stroke, backward in directed}
@@ -150,7 +157,7 @@ class Sketch:
         return CornerRef(self.name, other, one)
 
 
-def _chained(strokes: Sequence[Stroke]) -> list[tuple[Stroke, bool]]:
+def chained(strokes: Sequence[Stroke]) -> list[tuple[Stroke, bool]]:
     """Each stroke with whether it is walked backward, so that each begins where the last ended."""
     first, second = strokes[0].path, strokes[1].path
     forward = min(distance(first.end, second.start), distance(first.end, second.end)) <= _CLOSED
