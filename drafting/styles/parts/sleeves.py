@@ -2,40 +2,134 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from drafting.making import Making
+from drafting.details.sleeves import band_piece, cuff_piece, sleeve_piece, slit_strip
+from drafting.making import Corner, Making, Phase, Run, run
+from drafting.pattern import Finished, Method, NotionNeed
 from drafting.styles.choices import Choice, Clash
-from drafting.styles.parts.armholes import BOUND, FACED, FINISH_LABELS, bind_armholes, face_armholes
+from drafting.styles.parts.armholes import (
+    BOUND,
+    FACED,
+    FINISH_LABELS,
+    bind_armholes,
+    face_armholes,
+    round_armhole,
+)
 from drafting.styles.parts.linings import is_lined
+from drafting.styles.parts.sleeve_plan import (
+    BELL,
+    BISHOP,
+    CUFF,
+    ELASTIC,
+    HEM,
+    KINDS,
+    NO_SLEEVE,
+    PUFF,
+    SleevePlan,
+    elastic_length,
+    plan_sleeve,
+)
 
-NO_SLEEVE = "none"
-LABELS = {NO_SLEEVE: "none"}
+__all__ = ["BELL", "BISHOP", "CUFF", "ELASTIC", "HEM", "KINDS", "NO_SLEEVE", "PUFF", "Sleeves"]
+
+USUAL = "usual"
+END_LABELS = {
+    USUAL: "as is usual for the sleeve",
+    HEM: "hemmed",
+    CUFF: "gathered into a cuff or band",
+    ELASTIC: "elastic in the hem",
+}
+_PLAIN = 0.05  # mm: a cap with less ease than this is sewn plain
+SLEEVE_NEEDS = ("upper_arm_girth", "arm_length", "wrist_girth")
 
 
 @dataclass(frozen=True, slots=True)
 class Sleeves:
-    """The sleeves that a style offers, the first its default; and how an armhole without one is finished."""
+    """The sleeves that a style offers, the first its default; and how an armhole without one is finished.
 
-    offered: tuple[str, ...] = (NO_SLEEVE,)
+    ``flat``: the cap is low and without ease, the sleeve loose and set in before the sides are closed, as in
+    a shirt.
+    """
+
+    offered: tuple[str, ...] = (NO_SLEEVE, *KINDS)
+    ends: tuple[str, ...] = (USUAL, HEM, CUFF, ELASTIC)
     finishes: tuple[str, ...] = (FACED, BOUND)
-    clashes: tuple[Clash, ...] = ()
-    needs: tuple[str, ...] = ()
+    flat: bool = False
+
+    @property
+    def needs(self) -> tuple[str, ...]:
+        return SLEEVE_NEEDS if set(self.offered) - {NO_SLEEVE} else ()
+
+    @property
+    def clashes(self) -> tuple[Clash, ...]:
+        return (
+            Clash("sleeve", (BELL,), "sleeve_end", (CUFF, ELASTIC), "A bell sleeve hangs open at its hem."),
+            Clash(
+                "sleeve",
+                (PUFF, BISHOP),
+                "sleeve_end",
+                (HEM,),
+                "A full sleeve is held at its edge: choose a cuff or band, or elastic.",
+            ),
+        )
 
     @property
     def choices(self) -> tuple[Choice, ...]:
-        found = []
-        if NO_SLEEVE in self.offered and len(self.finishes) > 1:
-            options = tuple((name, FINISH_LABELS[name]) for name in self.finishes)
-            help_ = "Of an armhole without sleeve and without lining."
-            found.append(
-                Choice("armhole_finish", "Armholes", "option", self.finishes[0], options, help=help_)
-            )
-        return tuple(found)
+        return (*self._kind_choice(), *self._size_choices(), *self._finish_choice())
+
+    def _kind_choice(self) -> tuple[Choice, ...]:
+        if len(self.offered) == 1:
+            return ()
+        labels = {NO_SLEEVE: "none"} | {name: kind.label for name, kind in KINDS.items()}
+        options = tuple((name, labels[name]) for name in self.offered)
+        return (Choice("sleeve", "Sleeve", "option", self.offered[0], options),)
+
+    def _size_choices(self) -> tuple[Choice, ...]:
+        if not self.needs:
+            return ()
+        ends = tuple((name, END_LABELS[name]) for name in self.ends)
+        ending = Choice("sleeve_end", "Edge of the sleeve", "option", self.ends[0], ends)
+        return (
+            *((ending,) if len(ends) > 1 else ()),
+            Choice(
+                "sleeve_length",
+                "Sleeve length",
+                "length",
+                0.0,
+                low=50.0,
+                high=1000.0,
+                help="From the shoulder bone to the edge. Left empty, or 0, it follows the arm.",
+            ),
+            Choice(
+                "sleeve_width",
+                "Sleeve around its edge",
+                "length",
+                0.0,
+                low=80.0,
+                high=1500.0,
+                help="The finished hem, band or closed cuff. Left empty, or 0, it follows the arm.",
+            ),
+        )
+
+    def _finish_choice(self) -> tuple[Choice, ...]:
+        if NO_SLEEVE not in self.offered or len(self.finishes) == 1:
+            return ()
+        options = tuple((name, FINISH_LABELS[name]) for name in self.finishes)
+        help_ = "Of an armhole without sleeve and without lining."
+        return (Choice("armhole_finish", "Armholes", "option", self.finishes[0], options, help=help_),)
 
     def make(self, making: Making) -> None:
         """Draw the sleeves and set them in, or finish the armholes. Raises: CannotDraft, BadChoice."""
-        self._finish(making)
+        kind = making.chosen("sleeve", self.offered[0])
+        if kind == NO_SLEEVE:
+            self._finish(making)
+            return
+        plan = plan_sleeve(making, kind, flat=self.flat)
+        _draw(making, plan)
+        _end(making, plan)
+        set_in(making, plan, flat=self.flat)
+        _measure(making, plan)
 
     def _finish(self, making: Making) -> None:
         if is_lined(making):
@@ -44,3 +138,137 @@ class Sleeves:
             bind_armholes(making)
         else:
             face_armholes(making)
+
+
+def _draw(making: Making, plan: SleevePlan) -> None:
+    """The sleeve itself and its underarm seam."""
+    hem = 0.0 if plan.end == CUFF else plan.hem_depth
+    sketch = making.add(sleeve_piece("sleeve", plan.sleeve, making.house, hem=hem, slit=plan.slit))
+    making.shells["sleeve"] = "sleeve"
+    edges = [stroke.name for stroke in sketch.strokes]
+    # Walked from the back to the front; a slit parts the end.
+    lower = run("sleeve", *(name for name in edges if name.split()[0] in {"hem", "end"}))
+    seams = {side: run("sleeve", f"underarm {side}") for side in ("front", "back")}
+    making.lines |= {
+        "sleeve cap": run("sleeve", "cap"),
+        "sleeve hem": lower,
+        "sleeve underarm front": seams["front"],
+        "sleeve underarm back": seams["back"],
+    }
+    phase = Phase.SLEEVES
+    making.sew(phase, "underarm of the sleeve", seams["front"], seams["back"])
+    for name, ends in (
+        ("sleeve cap at the underarm", ("cap", "cap")),
+        ("sleeve edge at the underarm", (lower[-1].edge, lower[0].edge)),
+    ):
+        front, back = ends
+        making.smooth(
+            name, Corner("sleeve", front, "underarm front"), Corner("sleeve", back, "underarm back")
+        )
+
+
+def set_in(making: Making, plan: SleevePlan, *, flat: bool) -> None:
+    """Sew cap to armhole, the notches on one another, and the crown to the shoulder seam."""
+    for side in ("front", "back"):
+        _widen_allowance(making, making.lines[f"{side} armhole"])
+    _notch_shoulder(making)
+    around = round_armhole(making.lines["front armhole"], making.lines["back armhole"])
+    method = Method.GATHERED if plan.kind == PUFF else Method.EASED if plan.ease > _PLAIN else Method.PLAIN
+    making.sew(
+        # A flat sleeve is sewn in before sides and underarm are closed; a set-in one after.
+        Phase.ARMHOLES if flat else Phase.SIDES,
+        "sleeve to armhole",
+        making.lines["sleeve cap"],
+        around,
+        method,
+        ease=plan.ease if method is not Method.PLAIN else 0.0,
+    )
+    making.note(Phase.ARMHOLES if flat else Phase.SIDES, _setting_note(method, flat=flat))
+
+
+def _setting_note(method: Method, *, flat: bool) -> str:
+    if flat:
+        return "Sew the sleeves flat to the armholes, then close sides and sleeves in one seam."
+    held = "gathers" if method is Method.GATHERED else "ease"
+    return (
+        f"Run two rows of long stitches over the cap from notch to notch; set the sleeve in with its {held} "
+        "between the notches only, the crown's notch at the shoulder seam, one notch in front and two behind."
+    )
+
+
+def _widen_allowance(making: Making, line: Run) -> None:
+    """An armhole that takes a sleeve has a seam's allowance, not an enclosed edge's."""
+    for step in line:
+        sketch = making.sketches[step.piece]
+        stroke = sketch.stroke(step.edge)
+        sketch.put(step.edge, replace(stroke, allowance=making.house["seam_allowance"]))
+
+
+def _notch_shoulder(making: Making) -> None:
+    """The mate of the notch at the crown: the armhole's upper end on the front."""
+    step = making.lines["front armhole"][0]
+    sketch = making.sketches[step.piece]
+    sketch.notch(step.edge, sketch.path(step.edge).length if step.backward else 0.0)
+
+
+def _end(making: Making, plan: SleevePlan) -> None:
+    if plan.cuff is None:
+        _hem(making, plan)
+    elif plan.slit:
+        _buttoned(making, plan)
+    else:
+        _banded(making, plan)
+
+
+def _hem(making: Making, plan: SleevePlan) -> None:
+    if plan.end == ELASTIC:
+        elastic = NotionNeed("tape", 2, elastic_length(plan), "elastic, narrower than the sleeve's hem")
+        making.notions.append(elastic)
+        making.note(Phase.HEM, "Stitch the sleeve hems down as casings, draw the elastic in and join it.")
+
+
+def _gathered(making: Making, piece: str, line: Run) -> None:
+    """Sew the sleeve's end to a cuff or band, its inner edge down inside."""
+    seam = run(piece, "seam")
+    ease = making.run_length(line) - making.run_length(seam)
+    method = Method.GATHERED if ease > 1.0 else Method.PLAIN
+    making.sew(Phase.SLEEVES, f"sleeve to its {piece.rsplit(' ', 1)[-1]}", line, seam, method, ease=ease)
+    inner = run(piece, "inner")
+    making.sew(Phase.SLEEVES, f"inside of the {piece}", inner, seam, Method.LINED)
+
+
+def _banded(making: Making, plan: SleevePlan) -> None:
+    assert plan.cuff is not None
+    band = making.add(band_piece(plan.cuff.girth, plan.cuff.depth, making.house)).name
+    making.sew(Phase.SLEEVES, "ends of the sleeve band", run(band, "start"), run(band, "end"))
+    _gathered(making, band, making.lines["sleeve hem"])
+    making.note(Phase.SLEEVES, "Gather the sleeve into its band; sew the band's inner edge down inside.")
+
+
+def _buttoned(making: Making, plan: SleevePlan) -> None:
+    assert plan.cuff is not None
+    cuff = making.add(cuff_piece(plan.cuff, making.house)).name
+    strip = making.add(slit_strip(plan.slit, 0.6 * making.house["binding_width"])).name
+    phase = Phase.SLEEVES
+    making.sew(phase, "strip round the slit", run(strip, "slit"), run(strip, "inner"), Method.LINED)
+    for edge in ("lap", "lap end", "end"):
+        making.sew(phase, f"{edge} of the cuff", run(cuff, edge), run(cuff, f"{edge} inner"), Method.ENCLOSED)
+    # From the slit round through the underarm back to the slit.
+    back, front = making.lines["sleeve hem"]
+    _gathered(making, cuff, (front, back))
+    button = NotionNeed("button", 2, plan.cuff.button, "cuffs")
+    making.notions.append(button)
+    making.note(
+        phase,
+        "Cut the slits and bind them with their strips; turn the strip under on the side of the buttonhole. "
+        "Gather the sleeve into the cuff, its ends at the slit, and sew the inner edge down.",
+    )
+
+
+def _measure(making: Making, plan: SleevePlan) -> None:
+    body = making.body
+    reaches = body["arm_length"] if plan.length > 0.9 * body["arm_length"] else None
+    making.finished += [
+        Finished("sleeve at the upper arm", plan.sleeve.width, body["upper_arm_girth"]),
+        Finished("sleeve length from the shoulder", plan.length, reaches),
+    ]
