@@ -403,6 +403,13 @@ _RULES: Final = (
     _inches("crotch_ease", "Ease of the crotch depth", (0.75, 0.25, 2), "Added to the body rise."),
     _inches("lining_hem", "Lining shorter than the skirt", (0.75, 0.25, 3), "So that it never shows."),
     # Fastenings
+    _inches(
+        "button_thickness",
+        "Button thickness",
+        (0.125, 0.04, 0.5),
+        "A buttonhole is as long as its button is wide and thick.",
+        "hole = diameter + thickness: buttonhole standards of sewing textbooks",
+    ),
     _inches("button_diameter", "Button diameter", (0.625, 0.25, 1.5), "Of the front buttons."),
     _inches(
         "button_spacing",

@@ -236,6 +236,11 @@ class Making:
         """Whether a piece has an edge that a zip opens."""
         return any(stroke.kind is EdgeKind.OPENING for stroke in self.sketches[piece].strokes)
 
+    def height_of(self, girth: str) -> float | None:
+        """The height at which a girth is measured at the centre, in its piece's frame; None without it."""
+        said = self._girths.get(girth)
+        return said.widths[0].start.y if said and said.widths else None
+
     def run_length(self, line: Run) -> float:
         """Length of a line, mm."""
         return sum(self.sketches[step.piece].path(step.edge).length for step in line)
@@ -293,7 +298,9 @@ class Making:
 
         self._follow(stands)
         for girth in self._girths.values():
-            girth.widths = [w for old in girth.widths for w in (widths(old) if old.piece == piece else (old,))]
+            girth.widths = [
+                w for old in girth.widths for w in (widths(old) if old.piece == piece else (old,))
+            ]
 
     def _follow(self, stands: Callable[[Step], Run]) -> None:
         """Let everything that names an edge name what stands for it, given for the edge in its own direction."""
@@ -420,8 +427,15 @@ def centre_strokes(
     return [
         Stroke("neck extension", Path.line(top, edge), EdgeKind.SEAM, house["enclosed_allowance"]),
         Stroke(f"{side} edge", Path.line(edge, end), EdgeKind.SEAM, house["enclosed_allowance"]),
-        Stroke(lower, Path.line(end, foot), EdgeKind.SEAM, house["seam_allowance"]),
+        _foot_of_stand(lower, Path.line(end, foot), house),
     ]
+
+
+def _foot_of_stand(name: str, path: Path, house: House) -> Stroke:
+    """The short edge below a button stand: part of the hem, or of a seam."""
+    if name.startswith("hem"):
+        return Stroke(name, path, EdgeKind.HEM, house["hem_depth"])
+    return Stroke(name, path, EdgeKind.SEAM, house["seam_allowance"])
 
 
 def _zipped(centre: Centre, name: str, top: Point, foot: Point, allowance: float) -> list[Stroke]:

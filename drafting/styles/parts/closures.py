@@ -4,16 +4,22 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from drafting.details.buttons import extension
 from drafting.making import Centre, Making, Phase, Run, run
 from drafting.pattern import Method, NotionNeed
 from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.armholes import child_share
 
-BACK_ZIP, FRONT_BUTTONS, NONE = "centre-back zip", "front buttons", "none"
+BACK_ZIP, SIDE_ZIP = "centre-back zip", "side zip"
+FRONT_BUTTONS, NONE = "front buttons", "none"
 LABELS = {
     BACK_ZIP: "zip at the centre back",
+    SIDE_ZIP: "zip at the left side",
     FRONT_BUTTONS: "buttons down the front",
     NONE: "none: it is pulled over the head",
 }
+
+_CHILD_LEAST = 0.75  # of the house's button extension, for the smallest child
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,12 +48,12 @@ class Closure:
 
 
 def button_extension(making: Making) -> float:
-    """How far a button stand reaches beyond the centre, mm; never too narrow for its button.
+    """How far a button stand reaches beyond the centre, mm: the house's, a child's in proportion.
 
-    Source: half the diameter + 1/4 in, or 3/4 of it: buttonhole standards of sewing textbooks.
+    Never too narrow for its button (``details.buttons.extension``).
     """
-    diameter = making.house["button_diameter"]
-    return max(min(diameter / 2 + 6.35, 0.75 * diameter), making.house["button_extension"])
+    wished = making.house["button_extension"] * max(child_share(making), _CHILD_LEAST)
+    return max(extension(making.house["button_diameter"]), wished)
 
 
 @dataclass(frozen=True, slots=True)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from drafting.blocks.rules import neck_width_for, proportion
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.details.neck_facings import (
     Allowances,
@@ -23,6 +22,7 @@ from drafting.details.neck_facings import (
 from drafting.geometry import Path, Point, distance
 from drafting.making import Corner, Making, Phase, Run, Step, back_along, centre_strokes, run
 from drafting.pattern import Cut, EdgeKind, MarkKind, Method, NotionNeed
+from drafting.styles.parts.armholes import child_share
 
 FACING, BIAS, LINING = "facing", "bias strip", "lining"
 FINISHES = {
@@ -34,7 +34,7 @@ ENCLOSING = ("stand", "shirt", "tie")
 """Collars whose inner layer encloses the neckline's seam: no neck facing is needed."""
 
 _MEETS = 1e-6  # mm
-_BIAS_SHARE = 0.2  # of the facing's width: 3/8 in at 2 in
+_LEAST_STRIP = 6.0  # mm: a narrower one cannot be turned
 
 
 def finish_neck(making: Making, kind: str, *, slit: float = 0.0) -> None:
@@ -53,12 +53,6 @@ def finish_neck(making: Making, kind: str, *, slit: float = 0.0) -> None:
     _join_facings(making)
 
 
-def share(making: Making) -> float:
-    """How far widths shrink with a child's neck."""
-    body = making.body
-    return proportion(neck_width_for(body["armscye_depth"], body["neck_base_girth"], making.house))
-
-
 def _allowances(making: Making) -> Allowances:
     house = making.house
     return Allowances(house["seam_allowance"], house["enclosed_allowance"], house["enclosed_allowance"])
@@ -72,7 +66,7 @@ def _neck_and_shoulder(making: Making, side: str) -> tuple[Path, Path]:
 
 def _widths(making: Making) -> tuple[float, float]:
     """Of the facings at the centre and on the shoulder, mm; alike on front and back."""
-    width = making.house["facing_width"] * share(making)
+    width = making.house["facing_width"] * child_share(making)
     shoulders = [_neck_and_shoulder(making, side)[1] for side in ("front", "back")]
     return width, min(faced_shoulder(shoulder, width) for shoulder in shoulders)
 
@@ -200,7 +194,7 @@ def _lower_edge(making: Making) -> Stroke:
     line = "front waist" if "front waist" in making.lines else "front hem"
     first = making.lines[line][0]
     stroke = shell.stroke(first.edge)
-    width = min(making.house["front_facing_width"] * share(making), 0.72 * stroke.path.length)
+    width = min(making.house["front_facing_width"] * child_share(making), 0.72 * stroke.path.length)
     if stroke.kind is EdgeKind.HEM:
         return replace(stroke, path=stroke.path.split_at(width)[0])
     return part_edge(making, first, width, f"{first.edge} faced")
@@ -214,8 +208,8 @@ def part_edge(making: Making, step: Step, at: float, name: str) -> Stroke:
     first, rest = replace(stroke, name=name, path=head), replace(stroke, path=tail)
     before = sketch.strokes[sketch.strokes.index(stroke) - 1].path
     from_start = min(distance(end, head.start) for end in (before.start, before.end)) <= _MEETS
-    making.renamed(step, run(step.piece, name, step.edge))
     sketch.put(step.edge, *((first, rest) if from_start else (rest, first)))
+    making.renamed(step, run(step.piece, name, step.edge))
     return first
 
 
@@ -250,7 +244,7 @@ def _bind(making: Making) -> None:
     """A strip on the bias for the whole neckline; its ends are joined where the garment has no opening."""
     half: Run = making.lines["front neck"] + back_along(making.lines["back neck"])
     joined = not any(making.centre(side).kind == "zip" for side in ("front", "back"))
-    width = max(_BIAS_SHARE * making.house["facing_width"] * share(making), 6.0)
+    width = max(making.house["binding_width"] * child_share(making), _LEAST_STRIP)
     length = 2 * making.run_length(half)
     making.add(bias_strip("neck strip", length, width, joined=joined, widths=_allowances(making)))
     whole = back_along(half) + half

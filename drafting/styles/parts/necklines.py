@@ -31,7 +31,8 @@ from drafting.geometry import distance
 from drafting.making import Corner, Making
 from drafting.pattern import Finished
 from drafting.styles.choices import Choice, Clash
-from drafting.styles.parts.neck_finishes import BIAS, FACING, FINISHES, finish_neck, share
+from drafting.styles.parts.armholes import child_share
+from drafting.styles.parts.neck_finishes import BIAS, FACING, FINISHES, finish_neck
 from drafting.styles.parts.uppers import meeting
 
 LABELS = {
@@ -180,7 +181,7 @@ def _keyhole(making: Making, front: Half, size: NeckSize) -> float:
             "so deep a neckline leaves no room for a keyhole below it: choose it less deep, or another shape",
             field="neck_depth",
         )
-    return min(KEYHOLE_LENGTH * share(making), room)
+    return min(KEYHOLE_LENGTH * child_share(making), room)
 
 
 def _over_the_head(

@@ -1,0 +1,94 @@
+"""Buttons down an opening: where they sit, how long their holes are, and their marks."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from drafting.blocks.sketch import Sketch
+from drafting.geometry import Path, Point
+from drafting.pattern import MarkKind
+
+HOLE_BEYOND = 3.0
+"""A buttonhole begins this far beyond the centre, mm. Source: 1/8 in, buttonhole standards of textbooks."""
+
+
+@dataclass(frozen=True, slots=True)
+class Button:
+    """A button, mm."""
+
+    diameter: float
+    thickness: float
+
+    @property
+    def hole(self) -> float:
+        """Length of its hole, mm. Source: diameter + thickness, buttonhole standards of sewing textbooks."""
+        return self.diameter + self.thickness
+
+    @property
+    def closest(self) -> float:
+        """Two holes nearer than this are one weak place, mm (common practice, no source)."""
+        return max(2 * self.diameter, 25.0)
+
+
+def extension(diameter: float) -> float:
+    """How far a button stand must reach beyond the centre, mm.
+
+    Source: half the diameter + 1/4 in, or 3/4 of the diameter, whichever is less: buttonhole standards of
+    sewing textbooks.
+    """
+    return min(diameter / 2 + 6.35, 0.75 * diameter)
+
+
+@dataclass(frozen=True, slots=True)
+class Opening:
+    """What is buttoned, measured from its upper end, mm.
+
+    ``through`` is a level at which a button must sit (the bust's), if it lies between ``first`` and ``last``;
+    ``seam`` is one that buttons keep ``clear`` of (the waist seam).
+    """
+
+    first: float
+    last: float
+    spacing: float  # at most
+    through: float | None = None
+    seam: float | None = None
+    clear: float = 0.0
+
+
+def places(opening: Opening, button: Button) -> list[float]:
+    """Where the buttons sit, from the upper end downward, mm: evenly, so that one sits at ``through``.
+
+    An opening too short for two has one. Source: common practice, no source.
+    """
+    if opening.last - opening.first < button.closest:
+        return [opening.first]
+    step = _step(opening, button)
+    count = 1 + int((opening.last - opening.first) / step + 1e-6)
+    even = [opening.first + step * k for k in range(count)]
+    return [_kept_clear(opening, at) for at in even]
+
+
+def _step(opening: Opening, button: Button) -> float:
+    """The even distance: a whole number of steps from the first to the level, or to the last, button."""
+    through = opening.through
+    fixed = through is not None and opening.first + button.closest <= through <= opening.last
+    length = (through if fixed and through is not None else opening.last) - opening.first
+    count = max(ceil(length / opening.spacing - 1e-6), 1)
+    return length / count
+
+
+def _kept_clear(opening: Opening, at: float) -> float:
+    """A place, moved off the seam where it lies too near."""
+    if opening.seam is None or abs(at - opening.seam) >= opening.clear:
+        return at
+    below = at > opening.seam and opening.seam + opening.clear <= opening.last
+    return opening.seam + (opening.clear if below else -opening.clear)
+
+
+def mark_button(sketch: Sketch, button: Button, y: float) -> None:
+    """Mark a button on the centre line, x = 0, and its hole, which begins beyond it towards the edge."""
+    hole = Path.line(Point(-HOLE_BEYOND, y), Point(button.hole - HOLE_BEYOND, y))
+    sketch.mark("buttonhole (right front)", MarkKind.BUTTONHOLE, hole)
+    dot = Path.line(Point(0.0, y - 1.5), Point(0.0, y + 1.5))
+    sketch.mark("button (left front)", MarkKind.BUTTON, dot)
