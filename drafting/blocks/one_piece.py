@@ -41,7 +41,7 @@ _FRONT_DART, _BACK_DART = 0.6, 0.85
 
 _LEAST_UNDERARM = 12.0  # mm between the narrowest of the armhole and the side seam
 _LOWEST_BUST = 0.4  # of the side's height above the waist: the bust line meets the side no lower
-_NO_SHAPING = Shaping(0.0, 0.0, 0)
+NO_SHAPING = Shaping(0.0, 0.0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,6 +95,7 @@ class OnePiece:
 
     proportions: Proportions
     widths: Widths
+    net_waist: float  # of a quarter, darts closed, mm
     back: OnePiecePanel
     front: OnePiecePanel
 
@@ -106,7 +107,7 @@ def draft_one_piece(
     *,
     hip_level: float,
     length: float,
-    shaping: Shaping = _NO_SHAPING,
+    shaping: Shaping = NO_SHAPING,
 ) -> OnePiece:
     """Return front and back.
 
@@ -150,6 +151,7 @@ def draft_one_piece(
     return OnePiece(
         p,
         widths,
+        widths.waist - shaping.each * shaping.count,
         panel(back_upper(p, house), back, None),
         panel(front_upper(p), front, front_turn(p, side, house)),
     )

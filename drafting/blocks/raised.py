@@ -34,14 +34,29 @@ def raised(block: Bodice, height: float, *, field: str = "raised_by") -> Bodice:
     Raises: BadChoice, field ``field``, where it would cut through a dart's point or the bust.
     """
     highest = highest_seam(block)
+    if highest < _LEAST_RISE:
+        raise BadChoice(
+            "between waist and bust there is no room for a raised seam on this wearer: choose the natural "
+            "waist",
+            field=field,
+        )
     if not _LEAST_RISE <= height <= highest:
         raise BadChoice(
             f"the seam cannot lie {height:.0f} mm above the waist; for this wearer choose from "
-            f"{_LEAST_RISE:.0f} to {max(highest, _LEAST_RISE):.0f} mm",
+            f"{_LEAST_RISE:.0f} to {highest:.0f} mm",
             field=field,
         )
     back = _cut_off(block.back, height, None)
+    if back.waist_side.y > _highest_at_side(block):
+        raise BadChoice(
+            "at the side the seam would rise to the bust: choose it lower, or the natural waist", field=field
+        )
     return replace(block, back=back, front=_cut_off(block.front, height, back.waist_side))
+
+
+def _highest_at_side(block: Bodice) -> float:
+    """Height under which the seam must meet the side: under the bust line, and under a bust dart."""
+    return min(block.back.bust_side.y, block.front.sides[-1].start.y) - _UNDER_BUST_DART / 2
 
 
 def _cut_off(panel: Panel, height: float, side_end: Point | None) -> Panel:
