@@ -74,7 +74,7 @@ def sheet_pdf(draft: Draft, label: Label, *, superseded: bool = False, unit: Uni
     if superseded:
         drawing += _superseded_pieces(sheet)
     pdf = _open_set([_Page(drawing, sheet.width, sheet.height)], label)
-    return _saved(pdf)
+    return saved(pdf)
 
 
 def tiled_pdf(
@@ -110,7 +110,7 @@ def wide_pdf(
         _Page(sheet.drawing + mark, sheet.width, sheet.height)
         for sheet, mark in zip(sheets, marks, strict=True)
     ]
-    return _saved(_open_set(pages, label))
+    return saved(_open_set(pages, label))
 
 
 def _tiled(draft: Draft, paper: Paper, label: Label, superseded: bool, unit: Unit) -> bytes:
@@ -130,7 +130,7 @@ def _tiled(draft: Draft, paper: Paper, label: Label, superseded: bool, unit: Uni
         label,
     )
     _put_tiles(pdf, laid, tiles)
-    return _saved(pdf)
+    return saved(pdf)
 
 
 def _least_paper(draft: Draft, paper: Paper) -> tuple[Sheet, Tiling]:
@@ -176,10 +176,15 @@ def _superseded_pieces(sheet: Sheet) -> Drawing:
 
 def _open_set(pages: Sequence[_Page], label: Label) -> pikepdf.Pdf:
     """The pages set in type, as an open PDF."""
+    return set_in_type(page_html(pages, label))
+
+
+def set_in_type(html: str) -> pikepdf.Pdf:
+    """A document set in type, as an open PDF."""
     # Imported here because it takes a second to load, and most of what imports this module prints nothing.
     from weasyprint import HTML  # noqa: PLC0415  # see above
 
-    return pikepdf.open(BytesIO(HTML(string=page_html(pages, label)).write_pdf(pdf_identifier=b"pattern")))
+    return pikepdf.open(BytesIO(HTML(string=html).write_pdf(pdf_identifier=b"pattern")))
 
 
 def page_html(pages: Sequence[_Page], label: Label) -> str:
@@ -241,7 +246,8 @@ def _points(mm: float) -> float:
     return round(mm * 72 / 25.4, 4)
 
 
-def _saved(pdf: pikepdf.Pdf) -> bytes:
+def saved(pdf: pikepdf.Pdf) -> bytes:
+    """The file: the same bytes for the same pages."""
     out = BytesIO()
     pdf.remove_unreferenced_resources()
     pdf.save(

@@ -303,12 +303,12 @@ def _draft_and_look(owner: Person) -> None:
 
 
 def _files_and_lays(owner: Person, garment: str) -> None:
-    """The progress bars go, and the five files and two lays are there."""
+    """The progress bars go, and the eight files and two lays are there."""
     page = owner.page
     expect(page.locator("progress")).to_have_count(0, timeout=FILES)
     owner.go(garment)
     links = page.get_by_role("link", name=re.compile("^Pattern"))
-    expect(links).to_have_count(5)
+    expect(links).to_have_count(8)
     tiles = pypdfium2.PdfDocument(BytesIO(owner.download("Pattern on A4 sheets")))
     assert len(tiles) > 10
     assert owner.download("Pattern for a cutter (DXF)").startswith(b"  0\n") or owner.download(

@@ -169,14 +169,17 @@ def test_draft_says_what_is_wrong_in_one_line_on_standard_error(arguments: list[
 
 def test_draft_makes_every_kind_of_file(tmp_path: Path) -> None:
     done = run(
-        STYLE, "--body", str(body_file(tmp_path)), "--out", str(tmp_path / "out"), "--as", "json,svg,pdf,dxf"
+        STYLE, "--body", str(body_file(tmp_path)), "--out", str(tmp_path / "out"), "--as", "json,svg,pdf,dxf,hand"
     )
 
     assert (done.returncode, done.stderr) == (0, "")
     assert names(tmp_path / "out") == [
         "draft.json",
+        "pattern-a0.pdf",
         "pattern-a4.pdf",
+        "pattern-by-hand.pdf",
         "pattern-letter.pdf",
+        "pattern-roll-36in.pdf",
         "pattern-sheet.pdf",
         "pattern.dxf",
         "pattern.svg",

@@ -249,7 +249,7 @@ def test_show_cut_offers_the_pattern_files(apprentice, garment, run_jobs):
     assert [file.kind for file in files] == list(
         draft.documents.filter(kind__startswith="pattern").order_by("pk").values_list("kind", flat=True)
     )
-    assert len(files) == 5
+    assert len(files) == 8
     sheet = apprentice.get(reverse("document", args=[files[0].document_id]))
     assert b"".join(sheet.streaming_content).startswith(b"%PDF-")
 

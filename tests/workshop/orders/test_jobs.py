@@ -19,6 +19,9 @@ NAMES = {
     "pattern-a4": "order 1, Grey dress, draft 1, A4.pdf",
     "pattern-letter": "order 1, Grey dress, draft 1, Letter.pdf",
     "pattern-sheet": "order 1, Grey dress, draft 1, full size.pdf",
+    "pattern-a0": "order 1, Grey dress, draft 1, A0.pdf",
+    "pattern-roll": "order 1, Grey dress, draft 1, 36 in roll.pdf",
+    "pattern-hand": "order 1, Grey dress, draft 1, by hand.pdf",
     "pattern-svg": "order 1, Grey dress, draft 1, pattern.svg",
     "pattern-dxf": "order 1, Grey dress, draft 1, pattern.dxf",
 }
@@ -51,7 +54,7 @@ def test_pattern_files_are_made_once_with_names_that_people_know(house, garment,
         assert content.startswith(BEGINNINGS.get(kind, b"%PDF-"))
         assert (row.document.size_bytes, row.superseded) == (len(content), False)
     assert rows["pattern-a4"].document.size_bytes < 400_000
-    assert len(stored(files)) == 5
+    assert len(stored(files)) == 8
     with rows["pattern-letter"].document.file.open("rb") as file:
         page = pdfplumber.open(file).pages[0]
     sides = sorted(side / 72 * 25.4 for side in (float(page.width), float(page.height)))
@@ -70,8 +73,8 @@ def test_pattern_files_of_a_superseded_draft_are_made_again_with_the_mark_in_pla
         job = do("superseded_files", run_jobs)
 
     assert job.state == "done"
-    assert [row.superseded for row in queries.files_of(made)] == [True] * 5
-    assert (OrderDocument.objects.count(), Document.objects.count(), len(stored(files))) == (5, 5, 5)
+    assert [row.superseded for row in queries.files_of(made)] == [True] * 8
+    assert (OrderDocument.objects.count(), Document.objects.count(), len(stored(files))) == (8, 8, 8)
     with queries.files_of(made).get(kind="pattern-a4").document.file.open("rb") as file:
         letters = "".join(letter["text"] for letter in pdfplumber.open(file).pages[0].chars)
     assert "superseded" in letters.lower()

@@ -21,7 +21,7 @@ from drafting.output.body_file import read_body_text
 from drafting.pattern import Draft
 from drafting.units import Unit, parse_length
 
-FORMATS = ("json", "svg", "pdf", "dxf")
+FORMATS = ("json", "svg", "pdf", "dxf", "hand")
 BAD_INPUT = 2
 REFUSED = "refused.txt"
 
@@ -234,15 +234,21 @@ def _files(draft: Draft, unit: Unit, formats: tuple[str, ...]) -> dict[str, byte
 
         files["pattern.svg"] = draft_svg(draft, unit=unit, title=title).encode()
     if "pdf" in formats:
-        from drafting.output.pdf import sheet_pdf, tiled_pdf  # noqa: PLC0415
+        from drafting.output.pdf import sheet_pdf, tiled_pdf, wide_pdf  # noqa: PLC0415
 
         files["pattern-sheet.pdf"] = sheet_pdf(draft, label)
         files["pattern-a4.pdf"] = tiled_pdf(draft, "A4", label)
         files["pattern-letter.pdf"] = tiled_pdf(draft, "Letter", label)
+        files["pattern-a0.pdf"] = wide_pdf(draft, "A0", label)
+        files["pattern-roll-36in.pdf"] = wide_pdf(draft, "36 in roll", label)
     if "dxf" in formats:
         from drafting.output.dxf import pattern_dxf  # noqa: PLC0415
 
         files["pattern.dxf"] = pattern_dxf(draft, label)
+    if "hand" in formats:
+        from drafting.output.hand.pdf import hand_pdf  # noqa: PLC0415
+
+        files["pattern-by-hand.pdf"] = hand_pdf(draft, label, unit=unit)
     return files
 
 

@@ -12,8 +12,9 @@ from django.db import transaction
 from costing import documents
 from costing.models import CreditNote, Invoice, Quote, Receipt
 from drafting.output.dxf import pattern_dxf
+from drafting.output.hand.pdf import hand_pdf
 from drafting.output.label import Label
-from drafting.output.pdf import sheet_pdf, tiled_pdf
+from drafting.output.pdf import sheet_pdf, tiled_pdf, wide_pdf
 from drafting.output.svg import draft_svg
 from drafting.pattern import Draft as Pattern
 from drafting.units import Unit
@@ -54,6 +55,12 @@ class Sheets:
     def whole(self) -> bytes:
         return sheet_pdf(self.pattern, self.label, superseded=self.superseded, unit=self.unit)
 
+    def wide(self, paper: str) -> bytes:
+        return wide_pdf(self.pattern, paper, self.label, superseded=self.superseded, unit=self.unit)
+
+    def by_hand(self) -> bytes:
+        return hand_pdf(self.pattern, self.label, superseded=self.superseded, unit=self.unit)
+
     def drawing(self) -> bytes:
         mark = ", superseded: do not cut" if self.superseded else ""
         title = f"{self.label.garment}, {self.label.version}{mark}"
@@ -78,6 +85,11 @@ FILES = (
     FileKind(Kind.PATTERN_A4, "A4.pdf", PDF, "A4 sheets", lambda sheets: sheets.tiled("A4")),
     FileKind(Kind.PATTERN_LETTER, "Letter.pdf", PDF, "Letter sheets", lambda sheets: sheets.tiled("Letter")),
     FileKind(Kind.PATTERN_SHEET, "full size.pdf", PDF, "one full-size sheet", Sheets.whole),
+    FileKind(Kind.PATTERN_A0, "A0.pdf", PDF, "A0 sheets", lambda sheets: sheets.wide("A0")),
+    FileKind(
+        Kind.PATTERN_ROLL, "36 in roll.pdf", PDF, "a 36 in roll", lambda sheets: sheets.wide("36 in roll")
+    ),
+    FileKind(Kind.PATTERN_HAND, "by hand.pdf", PDF, "the steps by hand", Sheets.by_hand),
     FileKind(Kind.PATTERN_SVG, "pattern.svg", "image/svg+xml", "the drawing", Sheets.drawing),
     FileKind(Kind.PATTERN_DXF, "pattern.dxf", "application/dxf", "the cutter's file", Sheets.cutter),
 )
