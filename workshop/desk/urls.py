@@ -53,6 +53,7 @@ urlpatterns = [
     path("clients/", clients.show_clients, name="clients"),
     path("clients/<int:pk>/", clients.show_client, name="client"),
     path("wearers/<int:pk>/", clients.show_wearer, name="wearer"),
+    path("wearers/<int:pk>/fit/", clients.note_fit, name="fit"),
     path("wearers/<int:pk>/erase/", clients.erase_wearer, name="erase-wearer"),
     path("prices/", prices.show_prices, name="prices"),
     path("prices/rates/", prices.edit_rates, name="rates"),

@@ -155,6 +155,7 @@ class Wearer(models.Model):
     keep_until_on = models.DateField(null=True, blank=True)  # measurements are erased after this day
     erased_at = models.DateTimeField(null=True, blank=True)
     fit_notes = models.TextField(blank=True)
+    fit = models.JSONField(default=dict, blank=True)  # drafting.body.FIT_NOTES: name -> mm or degrees
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

@@ -10,7 +10,10 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
+from drafting.body import FIT_NOTES
+from drafting.units import Unit
 from workshop.desk.editing import edits_on
+from workshop.desk.forms.fit import FitForm
 from workshop.desk.forms.people import ClientForm, EraseForm, WearerDetailsForm
 from workshop.orders import queries as order_queries
 from workshop.pages import StaffRequest, owner_page, refusals_told, searched
@@ -60,6 +63,17 @@ def show_client(request: StaffRequest, pk: int) -> HttpResponse:
     return render(request, "desk/client.html", context)
 
 
+def _fit_words(wearer: Wearer, unit: Unit) -> list[tuple[str, str]]:
+    """The wearer's fit notes as (title, amount)."""
+    form = FitForm(unit=unit, fit=wearer.fit)
+    ends = {"length": str(unit), "degrees": "degrees"}
+    return [
+        (note.title, f"{form.written(note, wearer.fit[note.name])} {ends[note.kind]}")
+        for note in FIT_NOTES.values()
+        if note.name in wearer.fit
+    ]
+
+
 @owner_page
 def show_wearer(request: StaffRequest, pk: int) -> HttpResponse:
     wearer = find_wearer(request, pk)
@@ -76,8 +90,28 @@ def show_wearer(request: StaffRequest, pk: int) -> HttpResponse:
         "edited_meanwhile": form.meanwhile,
         "erase_form": EraseForm(),
         "measurement_sets": queries.measurement_sets(wearer),
+        "fit": _fit_words(wearer, Unit(request.workshop.length_unit)),
     }
     return render(request, "desk/wearer.html", context)
+
+
+@owner_page
+def note_fit(request: StaffRequest, pk: int) -> HttpResponse:
+    """The wearer's fit notes in figures: what is drawn differently from the tape in each later draft."""
+    wearer = find_wearer(request, pk)
+    form = FitForm(
+        request.POST or None,
+        unit=Unit(request.workshop.length_unit),
+        fit=wearer.fit,
+        initial={"expected_version": wearer.version},
+    )
+    if request.method == "POST" and form.is_valid():
+        with edits_on(form):
+            services.note_fit(wearer=wearer, by=request.staff, now=timezone.now(), **form.cleaned_data)
+            messages.success(request, "Noted. The next draft for this wearer is drawn with it.")
+            return redirect("desk:wearer", wearer.pk)
+    context = {"area": "clients", "wearer": wearer, "form": form, "edited_meanwhile": form.meanwhile}
+    return render(request, "desk/fit.html", context)
 
 
 @owner_page

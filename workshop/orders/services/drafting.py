@@ -90,6 +90,7 @@ def _inputs(garment: Garment, pattern: Pattern) -> dict[str, object]:
         "measurements": garment.measurements.values,
         "measurement_set": garment.measurements_id,
         "age_years": pattern.body.age_years,
+        "fit": dict(pattern.body.fit),
         "style": garment.style,
         "choices": dict(pattern.choices),
         "house": dict(pattern.house),

@@ -14,7 +14,7 @@ def age_at(measured: MeasurementSet, wearer: Wearer) -> float | None:
 
 
 def body_of(measured: MeasurementSet, wearer: Wearer | None = None) -> Body:
-    """Return the body of a measurement set, what was not taken estimated.
+    """Return the body of a measurement set with the wearer's fit notes, what was not taken estimated.
 
     Raises:
         Refusal: the measurements were erased.
@@ -23,7 +23,7 @@ def body_of(measured: MeasurementSet, wearer: Wearer | None = None) -> Body:
     wearer = wearer or measured.wearer
     if wearer.erased_at is not None or not measured.values:
         raise Refusal("These measurements were erased; measure the wearer anew.")
-    return Body.of(measured.values, age_years=age_at(measured, wearer))
+    return Body.of(measured.values, age_years=age_at(measured, wearer), fit=wearer.fit)
 
 
 def questions_of(measured: MeasurementSet, wearer: Wearer | None = None) -> tuple[Question, ...]:

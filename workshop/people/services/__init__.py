@@ -5,6 +5,7 @@ from __future__ import annotations
 from workshop.people.services.calendar import close_days, reopen_days, set_opening_hours
 from workshop.people.services.clients import create_client, edit_client
 from workshop.people.services.erasing import also_erases, erase_expired_wearers, erase_wearer
+from workshop.people.services.fit import note_fit
 from workshop.people.services.house import change_house_rules
 from workshop.people.services.log import write_log
 from workshop.people.services.measuring import (
@@ -35,6 +36,7 @@ __all__ = [
     "erase_expired_wearers",
     "erase_wearer",
     "forget_submissions",
+    "note_fit",
     "record_measurements",
     "reopen_days",
     "set_opening_hours",

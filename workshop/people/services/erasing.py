@@ -47,6 +47,7 @@ def erase_wearer(*, wearer: Wearer, reason: str, by: Staff | None, now: datetime
     wearer.name = ERASED_NAME
     wearer.born_on = wearer.consent_on = wearer.keep_until_on = None
     wearer.consent_by = wearer.fit_notes = ""
+    wearer.fit = {}
     wearer.guardian = ERASED_NAME if wearer.is_minor else ""
     wearer.erased_at = now
     wearer.save()
