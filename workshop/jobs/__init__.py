@@ -1,13 +1,13 @@
-"""Background work: other rooms use ``jobs.request``, ``jobs.cancel`` and ``jobs.store_document``."""
+"""Background work: other rooms use ``jobs.request``, ``cancel``, ``daily`` and ``store_document``."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from workshop.jobs.services import cancel, request, store_document
+    from workshop.jobs.services import cancel, daily, request, store_document
 
-__all__ = ["cancel", "request", "store_document"]
+__all__ = ["cancel", "daily", "request", "store_document"]
 
 
 def __getattr__(name: str) -> Any:

@@ -16,6 +16,7 @@ from workshop.jobs import wakeup
 from workshop.jobs.execution import run_claimed
 from workshop.jobs.models import Job
 from workshop.jobs.services import claims
+from workshop.jobs.services.routine import request_daily
 
 logger = logging.getLogger(__name__)
 
@@ -91,7 +92,8 @@ class Runner:
         return True
 
     def _sweep_once(self) -> bool:
-        return bool(claims.sweep(now=timezone.now()))
+        now = timezone.now()
+        return bool(request_daily(now=now) + claims.sweep(now=now))
 
     def _tried(self, step: Callable[[], bool]) -> bool:
         """Take a step; whatever goes wrong (the database is away, say) must not end the thread."""

@@ -7,6 +7,7 @@ from django.utils import timezone
 from workshop.celery import app
 from workshop.jobs import execution
 from workshop.jobs.services import claims
+from workshop.jobs.services.routine import request_daily
 
 
 @app.task(name="workshop.jobs.tasks.run_job", ignore_result=True)
@@ -17,5 +18,6 @@ def run_job(job_id: int) -> None:
 
 @app.task(name="workshop.jobs.tasks.sweep", ignore_result=True)
 def sweep() -> None:
-    """Pick up what dead workers and lost messages left behind."""
+    """Ask for the day's work; pick up what dead workers and lost messages left behind."""
+    request_daily(now=timezone.now())
     claims.sweep(now=timezone.now())

@@ -1,9 +1,10 @@
-"""Background work of orders: pattern files, lay plans, papers, letters. Each is safe to do twice."""
+"""Background work of orders: files, lays, papers, letters, the day's tidying. Each is safe to do twice."""
 
 from __future__ import annotations
 
 from django.utils import timezone
 
+from workshop import jobs
 from workshop.errors import Refusal
 from workshop.jobs.registry import JobContext, handler
 from workshop.orders.models import Draft, Order
@@ -13,6 +14,9 @@ from workshop.orders.services.filing import GONE, make_paper, make_pattern_files
 from workshop.orders.services.laying import SECONDS_A_LAY, lay_and_estimate
 from workshop.orders.services.letters import send_letter
 from workshop.orders.services.superseding import OLD_FILES_JOB
+from workshop.people.queries import workshops_that_erase, workshops_with_old_submissions
+from workshop.people.services import erase_expired_wearers, forget_submissions
+from workshop.people.services.submissions import KEPT_FOR
 
 
 def _draft(job: JobContext) -> Draft:
@@ -54,3 +58,19 @@ def paper(job: JobContext) -> None:
     )
     if job.params["letter"]:
         send_letter(order=order, name=job.params["letter"], quote_id=job.params["source"], job=job)
+
+
+@handler("erase_expired")
+def erase_expired(job: JobContext) -> None:
+    """Erase the wearers whose day is past. Those of a garment in work stay; the rail names them."""
+    erased, refused = erase_expired_wearers(workshop=job.workshop, now=timezone.now())
+    job.result.update(erased=len(erased), kept=len(refused))
+
+
+@handler("forget_submissions")
+def forget_old_submissions(job: JobContext) -> None:
+    job.result["forgotten"] = forget_submissions(workshop=job.workshop, now=timezone.now())
+
+
+jobs.daily("erase_expired", workshops_that_erase)
+jobs.daily("forget_submissions", lambda now: workshops_with_old_submissions(now - KEPT_FOR))

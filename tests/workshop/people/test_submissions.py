@@ -54,12 +54,13 @@ def test_do_once_tells_workshops_and_marks_apart(room, next_door):
     assert (added(room), added(next_door)) == (["Ada", "Bea"], ["Ada"])
 
 
-def test_forget_submissions_forgets_the_old_ones_only(room):
+def test_forget_submissions_forgets_the_old_ones_of_one_workshop(room, next_door):
     old, young = uuid.uuid4(), uuid.uuid4()
     add(room, old)
     add(room, young, now=NOW + KEPT_FOR)
+    add(next_door, old)
 
-    forgotten = services.forget_submissions(now=NOW + KEPT_FOR * 1.5)
+    forgotten = services.forget_submissions(workshop=room.workshop, now=NOW + KEPT_FOR * 1.5)
 
     assert forgotten == 1
-    assert Submission.objects.get().mark == young
+    assert [row.mark for row in Submission.objects.order_by("pk")] == [young, old]

@@ -1,8 +1,9 @@
-"""What changes the stored jobs: asking and cancelling, claiming, outcomes, documents."""
+"""What changes the stored jobs: asking and cancelling, daily work, claiming, outcomes, documents."""
 
 from __future__ import annotations
 
 from workshop.jobs.services.documents import store_document
 from workshop.jobs.services.requests import cancel, request
+from workshop.jobs.services.routine import daily
 
-__all__ = ["cancel", "request", "store_document"]
+__all__ = ["cancel", "daily", "request", "store_document"]

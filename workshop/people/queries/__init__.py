@@ -16,6 +16,8 @@ from workshop.people.queries.lists import (
     wearer_of,
     wearers,
     wearers_to_erase,
+    workshops_that_erase,
+    workshops_with_old_submissions,
 )
 
 __all__ = [
@@ -35,4 +37,6 @@ __all__ = [
     "wearer_of",
     "wearers",
     "wearers_to_erase",
+    "workshops_that_erase",
+    "workshops_with_old_submissions",
 ]

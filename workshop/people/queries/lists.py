@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime, timedelta
 
 from django.db.models import Q, QuerySet
 
@@ -45,6 +45,18 @@ def wearers_to_erase(workshop: Workshop, today: date) -> QuerySet[Wearer]:
     return Wearer.objects.filter(workshop=workshop, keep_until_on__lt=today, erased_at__isnull=True).order_by(
         "keep_until_on", "pk"
     )
+
+
+def workshops_that_erase(now: datetime) -> QuerySet[Workshop]:
+    """Workshops that erase by themselves and have a wearer whose day may be past where they are."""
+    latest_day = (now + timedelta(hours=14)).date()  # the furthest zone ahead of UTC
+    due = Q(wearers__keep_until_on__lt=latest_day, wearers__erased_at__isnull=True)
+    return Workshop.objects.filter(due, erase_when_due=True).distinct().order_by("pk")
+
+
+def workshops_with_old_submissions(before: datetime) -> QuerySet[Workshop]:
+    """Workshops that keep marks of pages sent before then."""
+    return Workshop.objects.filter(submissions__sent_at__lt=before).distinct().order_by("pk")
 
 
 def measurement_sets(wearer: Wearer) -> QuerySet[MeasurementSet]:

@@ -43,6 +43,6 @@ def do_once(*, workshop: Workshop, mark: uuid.UUID, now: datetime, deed: Callabl
     return Sent(submission.led_to, is_first=True)
 
 
-def forget_submissions(*, now: datetime) -> int:
+def forget_submissions(*, workshop: Workshop, now: datetime) -> int:
     """Forget marks that no open page can carry any more; return how many."""
-    return Submission.objects.filter(sent_at__lt=now - KEPT_FOR).delete()[0]
+    return Submission.objects.filter(workshop=workshop, sent_at__lt=now - KEPT_FOR).delete()[0]
