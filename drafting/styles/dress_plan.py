@@ -9,9 +9,10 @@ from math import ceil
 
 from drafting.blocks.bodice import Bodice, draft_bodice
 from drafting.blocks.rules import House, proportion
+from drafting.blocks.skirts.pleated import PleatWish, plan_quarter
 from drafting.body import Body
 from drafting.details.collar import CollarSizes, NotchedCollar, folded, notched_collar
-from drafting.details.pleats import PleatPlan, plan_pleats
+from drafting.details.pleats import PleatPlan
 from drafting.errors import BadChoice, CannotDraft
 from drafting.geometry import Path, Point
 from drafting.styles.choices import ChoiceValue
@@ -176,17 +177,14 @@ def _outermost(edge: Sequence[Point], y: float) -> float:
 
 
 def _pleats(body: Body, waist: float, choices: Mapping[str, ChoiceValue], house: House) -> PleatPlan:
-    hip = (body["hip_girth"] + house["hip_ease"]) / 4
-    at_side = min(max(0.3 * (hip - waist), -12.0), 15.0)
-    wished = _length(choices, "pleat_depth", house["pleat_depth"])
-    plan = plan_pleats(
+    wish = PleatWish(
         str(choices["pleat_kind"]),
         int(choices["pleats"]),
-        (waist, hip - at_side),
-        (wished, house["pleat_least"]),
+        _length(choices, "pleat_depth", house["pleat_depth"]),
+        house["pleat_least"],
         house["pleat_overlap"],
     )
-    return PleatPlan(plan.kind, plan.count, waist, hip, plan.waist_depth, plan.hip_depth)
+    return plan_quarter(wish, waist, (body["hip_girth"] + house["hip_ease"]) / 4)
 
 
 def _skirt_length(body: Body, choices: Mapping[str, ChoiceValue], house: House, hip_level: float) -> float:

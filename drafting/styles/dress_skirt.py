@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.blocks.skirts.panel import SkirtPanel, SkirtSizes, skirt_panel
-from drafting.details.pleats import BOX, INVERTED
-from drafting.geometry import Line, Path, Point
+from drafting.blocks.skirts.pleated import pleat_marks, shown_at_hip
+from drafting.blocks.skirts.pleated import pleated_panel as open_pleats
+from drafting.details.pleats import BOX
+from drafting.geometry import Path, Point
 from drafting.pattern import Chord, Cut, EdgeKind, MarkKind, PleatRun
 from drafting.styles.dress_bodice import PAIR, back_cuts, button
 from drafting.styles.dress_plan import DressPlan
@@ -15,9 +17,7 @@ _LINING_EXTRA = 12.0  # mm on a quarter at the hip: a lining must never be the t
 
 def pleated_panel(plan: DressPlan) -> SkirtPanel:
     """A quarter of the skirt, pleats open; front and back alike."""
-    stops = plan.pleats.stops(plan.pleats.waist, plan.pleats.waist_depth)
-    sizes = SkirtSizes(plan.pleats.waist_cloth, plan.pleats.hip_cloth, plan.hip_level, plan.length)
-    return skirt_panel(sizes, stops[-1][1])
+    return open_pleats(plan.pleats, plan.hip_level, plan.length)
 
 
 def stand_width(plan: DressPlan) -> float:
@@ -123,37 +123,11 @@ def skirt_back(plan: DressPlan) -> Sketch:
 
 def _mark_skirt(plan: DressPlan, sketch: Sketch, panel: SkirtPanel) -> None:
     """Hip line, lengthen line, and for each pleat its folds, where they go, and the way they go."""
-    pleats, hip, foot = plan.pleats, -plan.hip_level, -plan.length
+    hip = -plan.hip_level
     sketch.mark("hip line", MarkKind.GUIDE, Path.line(Point(0.0, hip), Point(panel.hip_side.x, hip)))
     low = hip - 0.55 * (plan.length - plan.hip_level)
     sketch.mark("lengthen", MarkKind.LENGTHEN, Path.line(Point(0.0, low), Point(panel.hip_side.x, low)))
-    at_waist = pleats.stops(pleats.waist, pleats.waist_depth)
-    at_hip = pleats.stops(pleats.hip, pleats.hip_depth)
-
-    def upright(share: float, k: int) -> Path:
-        (a, b), (c, d) = at_waist[k], at_hip[k]
-        x, y = a + (b - a) * share, c + (d - c) * share
-        return Path((Line(Point(x, 0.0), Point(y, hip)), Line(Point(y, hip), Point(y, foot))))
-
-    for k in range(len(at_waist)):
-        for number, (fold, place) in enumerate(_folds(plan.kind, k), start=1):
-            name = f"pleat {k + 1}" if plan.kind != BOX else f"pleat {k // 2 + 1}"
-            side = f" {number}" if plan.kind == INVERTED else ""
-            line, goal = upright(fold, k), upright(place, k)
-            sketch.mark(f"{name}{side} fold", MarkKind.PLEAT_FOLD, line)
-            sketch.mark(f"{name}{side} placement", MarkKind.PLEAT_PLACEMENT, goal)
-            s = 0.25 * plan.hip_level
-            arrow = Path.line(line.point_at(s), goal.point_at(s))
-            sketch.mark(f"{name}{side} direction", MarkKind.PLEAT_PLACEMENT, arrow, arrow=True)
-
-
-def _folds(kind: str, k: int) -> tuple[tuple[float, float], ...]:
-    """Shares of a hidden stretch: (where the outer fold lies, where it is brought to)."""
-    if kind == INVERTED:
-        return ((0.0, 0.5), (1.0, 0.5))
-    if kind == BOX:
-        return ((1.0, 0.0),) if k % 2 == 0 else ((0.0, 1.0),)
-    return ((0.0, 1.0),)
+    sketch.marks.extend(pleat_marks(plan.pleats, plan.hip_level, plan.length))
 
 
 def pleat_run(plan: DressPlan, sketch: Sketch) -> PleatRun:
@@ -176,13 +150,8 @@ def pleat_run(plan: DressPlan, sketch: Sketch) -> PleatRun:
 
 def hip_chords(plan: DressPlan, sketch: Sketch) -> tuple[Chord, ...]:
     """What shows of a quarter at the hip, between its pleats."""
-    y, at, chords = -plan.hip_level, 0.0, []
-    for start, end in plan.pleats.stops(plan.pleats.hip, plan.pleats.hip_depth):
-        if start - at > 1e-6:
-            chords.append(sketch.chord(Point(at, y), Point(start, y), 2))
-        at = end
-    chords.append(sketch.chord(Point(at, y), Point(plan.pleats.hip_cloth, y), 2))
-    return tuple(chords)
+    y = -plan.hip_level
+    return tuple(sketch.chord(Point(a, y), Point(b, y), 2) for a, b in shown_at_hip(plan.pleats))
 
 
 def skirt_front_facing(plan: DressPlan) -> Sketch:

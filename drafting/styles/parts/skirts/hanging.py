@@ -1,0 +1,332 @@
+"""What every skirt shares: the seam that it hangs from, how its panels are named and closed, its hem.
+
+A skirt hangs from the lines "front waist" and "back waist", whether a bodice or a waistband has drawn
+them. Its panels are drawn below that seam (y = 0 there) and lifted to ``Making.waist_height``.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from math import ceil
+
+from drafting.blocks.sketch import Sketch, Stroke
+from drafting.errors import BadChoice, CannotDraft
+from drafting.geometry import Path, Point
+from drafting.making import Centre, Corner, Making, Phase, Run, Width, centre_strokes, run
+from drafting.pattern import Dart, EdgeKind, Finished, Mark, Method, NotionNeed
+from drafting.styles.choices import Choice
+from drafting.styles.parts.closures import SIDE_ZIP
+from drafting.styles.parts.uppers import meeting
+
+SIDES = ("front", "back")
+NEEDS = ("waist_to_hip", "waist_to_knee", "waist_height", "hip_girth", "waist_girth")
+SKIRT_LENGTH = Choice(
+    "skirt_length",
+    "Skirt length from the waist",
+    "length",
+    0.0,
+    low=60.0,
+    high=1500.0,
+    help="Left empty, or 0, it ends at the knee.",
+)
+_SHORTEST = 60.0  # mm below its seam, of a skirt that need not reach the hip
+_LEAST_HIP_LEVEL = 40.0  # mm below the seam: with less between them the seam is as wide as the hip
+_HEM_SHARE = 0.15  # of the skirt's length: no hem is deeper (common practice, no source)
+
+
+@dataclass(frozen=True, slots=True)
+class Hang:
+    """Sizes of a skirt, mm: ``seams`` and ``hips`` are those of half a front and half a back."""
+
+    seams: Mapping[str, float]
+    hips: Mapping[str, float]
+    top: float  # height of the seam above the natural waist
+    length: float  # from the seam
+    hip_level: float  # below the seam
+    reaches_hip: bool  # whether the skirt is shaped between its seam and the hip
+    separate: bool  # hangs from a band, not from a bodice
+
+    @property
+    def below_hip(self) -> float:
+        return self.length - self.hip_level
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """A panel below its seam, from the centre outward.
+
+    ``clear`` is how far from the centre the waist is plain cloth, without dart, pleat or gathers.
+    """
+
+    waist: tuple[Stroke, ...]
+    side: Path
+    hem: Path
+    grain: tuple[Point, Point]
+    hem_depth: float
+    darts: tuple[Dart, ...] = ()
+    clear: float = 1e9
+
+
+def hang(making: Making, *, fitted: bool) -> Hang:
+    """Return the sizes of a skirt that hangs from what was drawn; ``fitted`` ones must pass the hip.
+
+    The halves differ at the hip by what they differ at the seam, so that both sides are shaped alike.
+
+    Raises: BadChoice, CannotDraft where no skirt ends between there and the floor.
+    """
+    body, top = making.body, making.waist_height
+    seams = {side: making.run_length(making.lines[f"{side} waist"]) for side in SIDES}
+    level = body["waist_to_hip"] + top
+    reaches = level >= _LEAST_HIP_LEVEL
+    middle = sum(seams.values()) / 2
+    quarter = (body["hip_girth"] + making.house["hip_ease"]) / 4 if reaches else middle
+    hips = {side: quarter + seam - middle for side, seam in seams.items()}
+    least = body["waist_to_hip"] + making.house["skirt_shortest"] if fitted else _SHORTEST
+    least = max(least, _SHORTEST - top)
+    return Hang(
+        seams,
+        hips,
+        top,
+        _length(making, least) + top,
+        max(level, _LEAST_HIP_LEVEL),
+        reaches,
+        "front" not in making.shells,
+    )
+
+
+def _length(making: Making, shortest: float) -> float:
+    """Of the skirt below the natural waist."""
+    length = making.length("skirt_length", making.body["waist_to_knee"])
+    longest = making.body["waist_height"] - 15.0
+    if longest < shortest:
+        raise CannotDraft(
+            "the hip lies so low that no skirt ends between it and the floor; measure waist to hip again",
+            field="waist_to_hip",
+        )
+    if length < shortest or length > longest:
+        raise BadChoice(
+            f"a skirt of {length:.0f} mm: it must end between {shortest:.0f} mm (below the hip or its seam) "
+            f"and {longest:.0f} mm (above the floor)",
+            field="skirt_length" if making.length("skirt_length", 0.0) else "waist_to_knee",
+        )
+    return length
+
+
+def hem_depth(making: Making, hung: Hang, kind: str = "hem_depth") -> float:
+    """Depth of a hem by a house rule, less on a skirt too short for it, mm."""
+    return min(making.house[kind], _HEM_SHARE * hung.length)
+
+
+def straight_hem(hung: Hang) -> str:
+    """The house rule for the hem of a straight skirt: that of a dress where it hangs from a bodice."""
+    return "straight_hem_depth" if hung.separate else "hem_depth"
+
+
+def upright_grain(x: float, hung: Hang) -> tuple[Point, Point]:
+    """A grain line that stands at ``x``."""
+    return Point(x, -0.85 * hung.length), Point(x, -0.35 * hung.length)
+
+
+def seam_stroke(making: Making, name: str, path: Path) -> Stroke:
+    """A line with a plain seam allowance."""
+    return Stroke(name, path, EdgeKind.SEAM, making.house["seam_allowance"])
+
+
+def needs_centre_seam(making: Making, side: str, opened: float) -> None:
+    """Give a side that would be cut on the fold a seam at its centre where it is too wide for the cloth."""
+    role = f"skirt {side}"
+    if making.centre(role).kind == "fold" and opened > making.house["panel_widest"]:
+        making.centres[role] = Centre("seam")
+
+
+def add_panel(making: Making, side: str, drawn: Drawn, hung: Hang) -> Sketch:
+    """Add the panel at the centre front or back, close its outline there, and name its lines by role."""
+    house, name = making.house, f"skirt {side}"
+    centre = making.centre(name)
+    waist = [Stroke(s.name, s.path.translated(0.0, hung.top), s.kind, s.allowance) for s in drawn.waist]
+    side_path, hem = drawn.side.translated(0.0, hung.top), drawn.hem.translated(0.0, hung.top)
+    top, foot = waist[0].path.start, hem.start
+    if centre.kind == "buttons":
+        stand = _stand_width(making, drawn)
+        waist = _with_stand(making, waist, stand)
+        hem = Path.line(Point(foot.x - centre.extension, foot.y), foot).joined(hem)
+        closing = _buttoned(making, centre, top, foot)
+    else:
+        closing = centre_strokes(centre, side, top, foot, house)[::-1]
+    sketch = Sketch(
+        name,
+        [
+            *waist,
+            Stroke("side", side_path, EdgeKind.SEAM, house["side_allowance"]),
+            Stroke("hem", hem, EdgeKind.HEM, drawn.hem_depth),
+            *closing,
+        ],
+        (centre.cut(),),
+        (_lifted(drawn.grain[0], hung), _lifted(drawn.grain[1], hung)),
+        is_front=side == "front",
+        darts=[
+            Dart("", d.name, _lifted(d.start, hung), _lifted(d.apex, hung), _lifted(d.end, hung), d.leg_edges)
+            for d in drawn.darts
+        ],
+        turned=("hem",),
+    )
+    making.add(sketch)
+    making.shells[name] = name
+    seams = (s.name for s in waist if s.kind is EdgeKind.SEAM and s.name != "waist extension")
+    making.lines[f"{name} waist"] = run(name, *seams)
+    making.lines[f"{name} side"] = run(name, "side")
+    making.lines[f"{name} hem"] = run(name, "hem")
+    _sew_centre(making, sketch, centre, side)
+    return sketch
+
+
+def lifted_mark(mark: Mark, hung: Hang) -> Mark:
+    """A mark that was drawn below the seam, in its place on the panel."""
+    return Mark(mark.name, mark.kind, mark.path.translated(0.0, hung.top), mark.arrow)
+
+
+def _lifted(point: Point, hung: Hang) -> Point:
+    return Point(point.x, point.y + hung.top)
+
+
+def _sew_centre(making: Making, sketch: Sketch, centre: Centre, side: str) -> None:
+    """Sew a seam at the centre; the hem crosses the centre squarely. A zip is set by ``ZipIn``."""
+    name = sketch.name
+    if centre.kind == "seam":
+        line = run(name, f"centre {side}")
+        making.sew(Phase.SKIRT, f"centre {side} of the skirt", line, line, times=1)
+    making.square(f"hem at the centre {side}", Corner(name, "hem", _after(sketch, "hem")))
+
+
+def _after(sketch: Sketch, edge: str) -> str:
+    """The edge next to another in the ring, on the side of the centre."""
+    names = [stroke.name for stroke in sketch.strokes]
+    return names[(names.index(edge) + 1) % len(names)]
+
+
+# The button stand
+
+
+def _stand_width(making: Making, drawn: Drawn) -> float:
+    """How far the stand's facing reaches from the centre front: never into a dart or a pleat."""
+    first = min(stroke.path.length for stroke in drawn.waist[:1])
+    return max(min(making.house["front_facing_width"], drawn.clear - 2.0, 0.6 * first), 5.0)
+
+
+def _with_stand(making: Making, waist: list[Stroke], stand: float) -> list[Stroke]:
+    """The waist with its extension beyond the centre, and parted where the facing ends."""
+    extension = making.centre("skirt front").extension
+    first, start = waist[0], waist[0].path.start
+    at_stand, rest = first.path.split_at(stand)
+    beyond = Path.line(Point(start.x - extension, start.y), start)
+    return [
+        seam_stroke(making, "waist extension", beyond),
+        seam_stroke(making, "waist stand", at_stand),
+        Stroke(first.name, rest, first.kind, first.allowance),
+        *waist[1:],
+    ]
+
+
+def _buttoned(making: Making, centre: Centre, top: Point, foot: Point) -> list[Stroke]:
+    edge = Path.line(Point(top.x - centre.extension, top.y), Point(foot.x - centre.extension, foot.y))
+    return [Stroke("front edge", edge, EdgeKind.SEAM, making.house["enclosed_allowance"])]
+
+
+# Sewing
+
+
+def hang_up(
+    making: Making, hung: Hang, method: Method, ease: Mapping[str, float], *, hem: float | None = None
+) -> None:
+    """Join panels that were added: sides, waist seam, what runs on across them; measure what was made.
+
+    ``ease`` is what front and back have more cloth at the waist than the seam they are joined to, mm; ``hem``
+    is the hem all round where these panels do not end in it.
+    """
+    for side in SIDES:
+        join_waist(making, side, f"skirt {side}", method, ease=ease[side])
+    close_sides(making, ("skirt front", "skirt back"), "of the skirt")
+    for line in ("waist", "hem"):
+        corners = (meeting(making, f"skirt {s}", line, "side", last=line == "hem") for s in SIDES)
+        making.smooth(f"{line} of the skirt at the side", *corners)
+    making.finished.append(Finished("skirt length", hung.length - hung.top, making.body["waist_to_knee"]))
+    making.finished.append(Finished("hem of the skirt, all round", hem or _hem_round(making)))
+
+
+def _hem_round(making: Making) -> float:
+    total = 2 * sum(making.run_length(making.lines[f"skirt {side} hem"]) for side in SIDES)
+    centre = making.centre("skirt front")
+    return total - 2 * centre.extension
+
+
+def join_waist(
+    making: Making, side: str, role: str, method: Method, *, ease: float, phase: Phase = Phase.WAIST
+) -> None:
+    """Join a panel's waist to the line that it hangs from; a waistband has one for each half."""
+    own = making.lines[f"{role} waist"]
+    what = "" if role == f"skirt {side}" else f" of the {role}"
+    right, left = making.lines[f"{side} waist"], making.lines.get(f"{side} waist left")
+    times = 1 if left else 2
+    making.sew(phase, f"waist{what}, {side}", own, right, method, times=times, ease=ease)
+    if left:
+        making.sew(phase, f"waist{what}, {side}, left", own, left, method, times=1, ease=ease)
+
+
+def close_sides(
+    making: Making, roles: tuple[str, str], of: str, phase: Phase = Phase.SKIRT, at_zip: Method = Method.ZIP
+) -> None:
+    """Sew the side seams of two roles; with a zip at the left side, as far as it leaves them."""
+    if making.chosen("closure") != SIDE_ZIP:
+        front, back = (making.lines[f"{role} side"] for role in roles)
+        making.sew(phase, f"side {of}", front, back)
+        return
+    depth = side_zip_depth(making)
+    (above, below), (other_above, other_below) = (_opened(making, role, depth) for role in roles)
+    making.sew(phase, f"right side {of}, above", above, other_above, times=1)
+    making.sew(phase, f"side {of}", below, other_below)
+    making.sew(Phase.CLOSURE, f"left side {of}", above, other_above, at_zip, times=1)
+    if at_zip is Method.ZIP:
+        making.notions.append(
+            NotionNeed("zip", 1, making.run_length(above), "left side, concealed or lapped")
+        )
+        making.note(
+            Phase.CLOSURE, "Sew the left side below the zip's end, then set the zip from the top down."
+        )
+
+
+def side_zip_depth(making: Making) -> float:
+    """How far a side zip reaches below the waist: by the house, or to the hip level, mm."""
+    return min(making.house["zip_below_waist"], making.body["waist_to_hip"])
+
+
+def _opened(making: Making, role: str, depth: float) -> tuple[Run, Run]:
+    """Part the first edge of a side ``depth`` mm below its top; what lies above, and all that lies below."""
+    first, *others = making.lines[f"{role} side"]
+    sketch = making.sketches[first.piece]
+    stroke = sketch.stroke(first.edge)
+    above, below = stroke.path.split_at(min(depth, 0.8 * stroke.path.length))
+    names = f"{first.edge} above", f"{first.edge} below"
+    parts = [Stroke(n, p, stroke.kind, stroke.allowance) for n, p in zip(names, (above, below), strict=True)]
+    sketch.put(first.edge, *parts)
+    making.renamed(first, run(first.piece, *names))
+    return run(first.piece, names[0]), (*run(first.piece, names[1]), *others)
+
+
+def hip_girth(making: Making, widths: Iterable[Width], spread: float = 0.0) -> None:
+    """Say what a fitted skirt measures at the hip; ``spread`` is what was opened there, all round, mm."""
+    body, ease = making.body["hip_girth"], making.house["hip_ease"] + spread
+    making.girth("hip", body, ease, *widths)
+    if all(finished.name != "hip" for finished in making.finished):
+        making.finished.append(Finished("hip", body + ease, body))
+
+
+def refuse_tight_hip(making: Making, hung: Hang, round_hip: float, advice: str, field: str) -> None:
+    """Raises: BadChoice where a skirt that is not fitted is narrower at the hip than the wearer and ease."""
+    wanted = making.body["hip_girth"] + making.house["hip_ease"]
+    if hung.reaches_hip and hung.length > hung.hip_level and round_hip < wanted - 1.0:
+        raise BadChoice(
+            f"the skirt would be {round_hip:.0f} mm at the hip, where the wearer needs {ceil(wanted):d} mm; "
+            f"{advice}",
+            field=field,
+        )
