@@ -16,12 +16,16 @@ from math import atan, cos, sin, sqrt, tan
 
 from drafting.blocks.root import rising_root
 from drafting.errors import CannotDraft
-from drafting.geometry import Cubic, Path, Point, curve_through
+from drafting.geometry import Cubic, Path, Point, curve_through, distance
 
 WHOLE_ARMHOLE = 16.5 * 25.4
 """The armhole from which on a cap has its whole ease, mm; a smaller one has less in proportion."""
 
 _STEEPEST = 0.7  # radians an underarm seam may lean
+_LEAST_SEAM = 5.0  # mm of underarm seam
+_ARCH = 0.35  # radians the seams of a cap sleeve lean inward
+_LEAVE = 0.3  # of the chord from notch to crown: handle at the notch of a gathered cap
+_FULL = 0.6  # of the notch's distance from the grain: handle at its crown
 _RISE = 1 / 3  # of the spread: how far a gathered crown rises
 
 
@@ -92,8 +96,8 @@ class _Half:
 
 
 # The front is hollowed more below and is flatter above than the back (common practice, no source).
-_FRONT = _Half(Point(0.5, 0.48), 1.5, 0.27, 0.17, 0.14, 0.36)
-_BACK = _Half(Point(0.45, 0.47), 1.35, 0.2, 0.15, 0.16, 0.4)
+_FRONT = _Half(Point(0.5, 0.48), 1.5, 0.25, 0.2, 0.2, 0.3)
+_BACK = _Half(Point(0.45, 0.47), 1.35, 0.2, 0.18, 0.2, 0.36)
 
 
 def cap_ease(whole: float, armhole: float) -> float:
@@ -187,7 +191,7 @@ def draft_sleeve(armhole: ArmholeSize, cap: CapRule, width: float, length: float
     """
     whole = armhole.girth + cap.ease
     plain = cap_height(width, whole)
-    if length <= plain + 5.0:
+    if length <= plain + _LEAST_SEAM:
         raise _too_short(length, plain)
     height = rising_root(
         lambda tall: cap_path(width, tall, _lean(width, hem, length - tall)).length - whole,
@@ -195,17 +199,33 @@ def draft_sleeve(armhole: ArmholeSize, cap: CapRule, width: float, length: float
         min(plain + width / 2, length - 1.0),
     )
     lean = _lean(width, hem, length - height)
-    if abs(lean) > _STEEPEST:
+    seam = (length - height - hem / 2 * tan(lean / 2)) / cos(lean)
+    if abs(lean) > _STEEPEST or seam < _LEAST_SEAM:
         raise _leans_too_far(width, hem)
-    foot = Point(hem / 2, height - length + hem / 2 * tan(lean / 2))
-    under = Point(width / 2, 0.0)
+    return _outline(armhole, cap_path(width, height, lean), lean, seam)
+
+
+def draft_cap_sleeve(armhole: ArmholeSize, cap: CapRule, width: float, seam: float) -> Sleeve:
+    """Return a sleeve that covers the shoulder only: its underarm seam is ``seam`` mm long and leans inward.
+
+    The hem, square to both seams, arches up over the arm. Raises: CannotDraft.
+    """
+    height = cap_height(width, armhole.girth + cap.ease, -_ARCH)
+    return _outline(armhole, cap_path(width, height, -_ARCH), -_ARCH, seam)
+
+
+def _outline(armhole: ArmholeSize, cap: Path, lean: float, seam: float) -> Sleeve:
+    """A cap's sleeve with seams ``seam`` mm long, and a hem that is square to both."""
+    under = cap.start
+    foot = under + Point(sin(lean), -cos(lean)) * seam
+    middle = foot.y - foot.x * tan(lean / 2)
     return Sleeve(
-        cap_path(width, height, lean),
+        cap,
         Path.line(under, foot),
         Path.line(_across(under), _across(foot)),
-        _hem(foot, height - length, Point(cos(lean), sin(lean))),
-        height,
-        cap_notches(armhole, whole),
+        _hem(foot, middle, Point(cos(lean), sin(lean))),
+        max(segment.end.y for segment in cap.segments),
+        cap_notches(armhole, cap.length),
     )
 
 
@@ -243,8 +263,19 @@ def _spread_top(sleeve: Sleeve, by: float) -> Path:
     """The cap from notch to notch over a crown that is raised, the notches ``by`` further apart."""
     head, tail = _below_notches(sleeve)
     crown = Point(0.0, sleeve.height + _RISE * by)
-    ends = head.end + Point(by / 2, 0.0), tail.start - Point(by / 2, 0.0)
-    return curve_through((ends[0], crown, ends[1]), head.end_tangent, tail.start_tangent)
+    front, back = head.end + Point(by / 2, 0.0), tail.start - Point(by / 2, 0.0)
+    return Path(
+        (
+            _rounded(front, head.end_tangent, crown),
+            _rounded(back, tail.start_tangent * -1.0, crown).reversed(),
+        )
+    )
+
+
+def _rounded(start: Point, along: Point, crown: Point) -> Cubic:
+    """From a notch, leaving in the direction ``along``, up to a full, level crown."""
+    leave = along * (_LEAVE * distance(start, crown))
+    return Cubic(start, start + leave, crown + Point(_FULL * start.x, 0.0), crown)
 
 
 def shortened(sleeve: Sleeve, by: float) -> Sleeve:

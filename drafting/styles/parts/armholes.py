@@ -10,6 +10,8 @@ from drafting.pattern import Method
 FACED, BOUND = "facing", "binding"
 FINISH_LABELS = {FACED: "faced", BOUND: "bound with a bias strip"}
 _SIDES = ("front", "back")
+_PLAIN = 0.05  # mm: a cap with less ease than this is sewn plain
+_MOST_EASED = 0.15  # of the armhole; more is gathered (common practice, no source)
 
 
 def round_armhole(front: Run, back: Run) -> Run:
@@ -89,6 +91,17 @@ def bind_armholes(making: Making) -> None:
         "Join the bias strip to a ring, its ends at the underarm; sew it round the armhole right sides "
         "together, fold it over the edge and sew its turned-in inner edge down on the seam.",
     )
+
+
+def sew_cap(making: Making, phase: Phase, name: str, cap: Run, around: Run) -> Method:
+    """Sew a sleeve's cap to an armhole, as its ease asks; return how."""
+    armhole = making.run_length(around)
+    ease = making.run_length(cap) - armhole
+    method = (
+        Method.PLAIN if ease < _PLAIN else Method.EASED if ease < _MOST_EASED * armhole else Method.GATHERED
+    )
+    making.sew(phase, name, cap, around, method, ease=ease if method is not Method.PLAIN else 0.0)
+    return method
 
 
 def _armhole(making: Making, side: str) -> Armhole:

@@ -7,13 +7,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from drafting.blocks.sleeve import ArmholeSize, CapRule, Sleeve, cap_ease, draft_sleeve, spread, upper_width
+from drafting.blocks.sleeve import (
+    ArmholeSize,
+    CapRule,
+    Sleeve,
+    cap_ease,
+    draft_cap_sleeve,
+    draft_sleeve,
+    spread,
+    upper_width,
+)
 from drafting.details.sleeves import CuffSize
 from drafting.errors import BadChoice
 from drafting.making import Making
 from drafting.styles.parts.armholes import armhole_notches, child_share
 
-NO_SLEEVE, SHORT, ELBOW, THREE_QUARTER, LONG = "none", "short", "elbow", "three-quarter", "long"
+NO_SLEEVE, CAP, SHORT, ELBOW = "none", "cap", "short", "elbow"
+THREE_QUARTER, LONG = "three-quarter", "long"
 PUFF, BELL, BISHOP = "puff", "bell", "bishop"
 HEM, CUFF, ELASTIC = "hem", "cuff", "elastic"
 
@@ -27,6 +37,7 @@ _OPEN_WRIST = 1.35  # a wrist without opening, over wrist girth: the hand passes
 _THICKEST = 0.3  # of the arm's length, from the shoulder: below it the arm thins
 _FOREARM = 1.3  # how an arm thins towards the wrist: more the nearer
 _PUFF_FULLNESS = 1.5  # gathers 1.5 to 3 times: Butterick, The New Dressmaker (1921)
+_CAP_SEAM = 22.0  # mm: the underarm seam of a cap sleeve
 _ELASTIC_FULLNESS = 1.4  # of the arm
 _GATHERED_LEAN = 0.25  # outward of a gathered sleeve's seams, to one downward
 _BELL_FULLNESS = 1.5  # of the width under the arm
@@ -43,6 +54,7 @@ class Kind:
 
 
 KINDS = {
+    CAP: Kind("cap: over the shoulder only", 0.16),
     SHORT: Kind("short", 0.38),
     ELBOW: Kind("to the elbow", 0.56),
     THREE_QUARTER: Kind("three-quarter", 0.78),
@@ -104,6 +116,8 @@ class _Sizes:
     width: float
 
     def plan(self) -> SleevePlan:
+        if self.kind == CAP:
+            return self._cap_plan()
         length = self._length()
         girth = self._arm_at(length)
         cuff = self._cuff(length, girth) if self.end == CUFF else None
@@ -122,6 +136,21 @@ class _Sizes:
         return SleevePlan(
             sleeve, self.armhole, self.kind, self.end, length, self._hem_depth, girth, cuff, slit
         )
+
+    def _cap_plan(self) -> SleevePlan:
+        for name in ("sleeve_length", "sleeve_width"):
+            if self.making.length(name, 0.0):
+                raise BadChoice(
+                    "a cap sleeve follows from its armhole: leave length and width empty, or choose a short "
+                    "sleeve",
+                    field=name,
+                )
+        seam = _CAP_SEAM * self._share
+        sleeve = draft_cap_sleeve(self.armhole, self.cap, self.width, seam)
+        over_shoulder = sleeve.height - sleeve.hem.point_at(sleeve.hem.length / 2).y
+        girth = self.making.body["upper_arm_girth"]
+        hem = min(self._hem_depth, 0.6 * seam)
+        return SleevePlan(sleeve, self.armhole, CAP, HEM, over_shoulder, hem, girth)
 
     @property
     def _share(self) -> float:

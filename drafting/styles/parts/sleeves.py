@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from drafting.blocks.sleeve import shortened
 from drafting.details.sleeves import band_piece, cuff_piece, sleeve_piece, slit_strip
 from drafting.making import Corner, Making, Phase, Run, run
 from drafting.pattern import Finished, Method, NotionNeed
@@ -15,11 +16,13 @@ from drafting.styles.parts.armholes import (
     bind_armholes,
     face_armholes,
     round_armhole,
+    sew_cap,
 )
-from drafting.styles.parts.linings import is_lined
+from drafting.styles.parts.linings import FULL, is_lined
 from drafting.styles.parts.sleeve_plan import (
     BELL,
     BISHOP,
+    CAP,
     CUFF,
     ELASTIC,
     HEM,
@@ -40,7 +43,6 @@ END_LABELS = {
     CUFF: "gathered into a cuff or band",
     ELASTIC: "elastic in the hem",
 }
-_PLAIN = 0.05  # mm: a cap with less ease than this is sewn plain
 SLEEVE_NEEDS = ("upper_arm_girth", "arm_length", "wrist_girth")
 
 
@@ -64,6 +66,13 @@ class Sleeves:
     @property
     def clashes(self) -> tuple[Clash, ...]:
         return (
+            Clash(
+                "sleeve",
+                (CAP,),
+                "sleeve_end",
+                (CUFF, ELASTIC),
+                "A cap sleeve ends over the shoulder: it is hemmed.",
+            ),
             Clash("sleeve", (BELL,), "sleeve_end", (CUFF, ELASTIC), "A bell sleeve hangs open at its hem."),
             Clash(
                 "sleeve",
@@ -128,7 +137,9 @@ class Sleeves:
         plan = plan_sleeve(making, kind, flat=self.flat)
         _draw(making, plan)
         _end(making, plan)
-        set_in(making, plan, flat=self.flat)
+        _set_in(making, flat=self.flat)
+        if making.chosen("lining") == FULL:
+            _line(making, plan)
         _measure(making, plan)
 
     def _finish(self, making: Making) -> None:
@@ -167,23 +178,16 @@ def _draw(making: Making, plan: SleevePlan) -> None:
         )
 
 
-def set_in(making: Making, plan: SleevePlan, *, flat: bool) -> None:
+def _set_in(making: Making, *, flat: bool) -> None:
     """Sew cap to armhole, the notches on one another, and the crown to the shoulder seam."""
     for side in ("front", "back"):
         _widen_allowance(making, making.lines[f"{side} armhole"])
     _notch_shoulder(making)
     around = round_armhole(making.lines["front armhole"], making.lines["back armhole"])
-    method = Method.GATHERED if plan.kind == PUFF else Method.EASED if plan.ease > _PLAIN else Method.PLAIN
-    making.sew(
-        # A flat sleeve is sewn in before sides and underarm are closed; a set-in one after.
-        Phase.ARMHOLES if flat else Phase.SIDES,
-        "sleeve to armhole",
-        making.lines["sleeve cap"],
-        around,
-        method,
-        ease=plan.ease if method is not Method.PLAIN else 0.0,
-    )
-    making.note(Phase.ARMHOLES if flat else Phase.SIDES, _setting_note(method, flat=flat))
+    # A flat sleeve is sewn in before sides and underarm are closed; a set-in one after.
+    phase = Phase.ARMHOLES if flat else Phase.SIDES
+    method = sew_cap(making, phase, "sleeve to armhole", making.lines["sleeve cap"], around)
+    making.note(phase, _setting_note(method, flat=flat))
 
 
 def _setting_note(method: Method, *, flat: bool) -> str:
@@ -263,6 +267,31 @@ def _buttoned(making: Making, plan: SleevePlan) -> None:
         "Cut the slits and bind them with their strips; turn the strip under on the side of the buttonhole. "
         "Gather the sleeve into the cuff, its ends at the slit, and sew the inner edge down.",
     )
+
+
+def _line(making: Making, plan: SleevePlan) -> None:
+    """The sleeve again in lining, a little shorter where it is hemmed.
+
+    Its cap is set in by whoever draws the lining's armhole.
+    """
+    hemmed = plan.end != CUFF
+    short = 0.5 * plan.hem_depth if hemmed else 0.0
+    sleeve = shortened(plan.sleeve, short) if hemmed else plan.sleeve
+    name = "sleeve lining"
+    making.add(
+        sleeve_piece(
+            name, sleeve, making.house, hem=plan.hem_depth if hemmed else 0.0, cloth="lining", slit=plan.slit
+        )
+    )
+    making.lines["sleeve lining cap"] = run(name, "cap")
+    phase = Phase.LINING
+    making.sew(
+        phase, "underarm of the sleeve lining", run(name, "underarm front"), run(name, "underarm back")
+    )
+    if not hemmed:
+        ends = making.lines["sleeve hem"]
+        lined = run(name, *(step.edge for step in ends))
+        making.sew(phase, "sleeve lining at the cuff", lined, ends, Method.LINED)
 
 
 def _measure(making: Making, plan: SleevePlan) -> None:
