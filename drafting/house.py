@@ -70,8 +70,7 @@ def _inches(
     return HouseRule(name, title, default, low, high, RuleKind.LENGTH, help_, source)
 
 
-_RULES: Final = (
-    # Ease
+_EASE: Final = (
     _inches("bust_ease", "Ease at the bust", (2, 0.5, 6), "Added to the bust girth all round.", _ROBINSON),
     _inches(
         "waist_ease", "Ease at the waist", (1, 0.25, 5), "Added to the waist girth all round.", _ROBINSON
@@ -122,7 +121,9 @@ _RULES: Final = (
         "The armhole line is drawn this much lower than measured: 7 becomes 7 1/2.",
     ),
     _inches("across_ease", "Ease across the back", (0.25, 0, 1), "Added to each half of the back width."),
-    # Neck and shoulder
+)
+
+_NECK_AND_SHOULDER: Final = (
     _inches(
         "collar_neck_less",
         "Neck width, less with a collar",
@@ -155,7 +156,9 @@ _RULES: Final = (
         (0.5, 0.25, 1),
         "The front armhole is hollowed this much more than the back.",
     ),
-    # Darts
+)
+
+_DARTS: Final = (
     _inches("dart_greatest", "Widest single waist dart", (1.5, 0.75, 2.5), "More than this makes two darts."),
     _inches("dart_least", "Narrowest dart", (0.25, 0.125, 0.75), "Less than this goes into the side seam."),
     _inches(
@@ -189,7 +192,9 @@ _RULES: Final = (
     _inches(
         "side_greatest", "Most shaping at a side seam", (1, 0.5, 2), "Of each quarter; darts take the rest."
     ),
-    # Lapel and collar
+)
+
+_LAPEL_AND_COLLAR: Final = (
     _inches(
         "button_extension", "Button extension", (1, 0.5, 2), "Beyond the centre front; 3/4 in is also used."
     ),
@@ -216,7 +221,9 @@ _RULES: Final = (
         (0.75, 0.5, 3),
         "Where the lapel breaks at the waist, the edge below the break is this long.",
     ),
-    # Armholes and sleeves
+)
+
+_ARMHOLES_AND_SLEEVES: Final = (
     _inches(
         "cap_ease",
         "Ease of the sleeve cap",
@@ -235,7 +242,9 @@ _RULES: Final = (
     _inches("sleeve_hem", "Depth of sleeve hems", (1, 0.25, 3), "Turned up at a sleeve without a cuff."),
     _inches("cuff_depth", "Depth of cuffs", (2, 0.75, 5), "A child's in proportion."),
     _inches("binding_width", "Width of bindings", (0.375, 0.25, 1), "As it shows; the strip is four times."),
-    # Garments in one piece, and seams away from the waist
+)
+
+_IN_ONE_PIECE: Final = (
     _inches(
         "loose_shaping",
         "Shaping at the side of loose garments",
@@ -275,7 +284,6 @@ _RULES: Final = (
         (8, 3, 20),
         "From the hem up; it always ends well below the hip.",
     ),
-    _inches("vent_width", "Width of a vent", (2, 1, 3), "How far one back lies under the other."),
     _inches(
         "top_hem",
         "Depth of the hem of blouses and tunics",
@@ -283,7 +291,9 @@ _RULES: Final = (
         "Worn over a skirt or trousers.",
         "3/8 to 3/4 in out, top 3/4 to 1 1/4 in: hem table of a sewing guild",
     ),
-    # Belts
+)
+
+_BELTS: Final = (
     _inches("belt_width", "Width of a belt", (1.5, 0.5, 5), "A child's in proportion."),
     _inches(
         "belt_overlap",
@@ -292,7 +302,9 @@ _RULES: Final = (
         "What passes the buckle or the hook at its end.",
     ),
     _inches("belt_loop_width", "Width of belt loops", (0.375, 0.25, 1), "Finished."),
-    # Facings
+)
+
+_FACINGS: Final = (
     _inches("facing_width", "Width of facings", (2, 1, 4), "At neck, shoulder and armhole."),
     _inches(
         "front_facing_width",
@@ -300,7 +312,9 @@ _RULES: Final = (
         (2.5, 1.5, 5),
         "From the centre front at the waist.",
     ),
-    # Skirt
+)
+
+_SKIRT: Final = (
     _inches(
         "pleat_depth",
         "Depth of a pleat",
@@ -332,18 +346,27 @@ _RULES: Final = (
     _inches(
         "waistband_lap", "Underlap of waistbands", (1.25, 0.5, 3), "Beyond the opening, for hook or button."
     ),
-    _inches("vent_width", "Width of a back vent", (1.75, 1, 4), "Beyond the centre back."),
+    _inches(
+        "vent_width",
+        "Width of a back vent",
+        (1.75, 1, 4),
+        "Beyond the centre back, where one back lies under the other.",
+    ),
     _inches(
         "panel_widest",
         "Widest panel in one piece",
         (54, 30, 118),
         "The cloth that panels are planned for: a wider front or back gets a seam at its centre.",
     ),
-    # Pockets
+)
+
+_POCKETS: Final = (
     _inches("pocket_opening", "Opening of a side-seam pocket", (6, 3, 9), "A child's in proportion."),
     _inches("pocket_below_waist", "Pocket below the waist", (2.5, 1, 6), "To the top of its opening."),
     _inches("patch_pocket_width", "Width of patch pockets", (5.5, 2.5, 9), "A child's in proportion."),
-    # Allowances
+)
+
+_ALLOWANCES: Final = (
     _inches(
         "seam_allowance",
         "Seam allowance",
@@ -402,7 +425,9 @@ _RULES: Final = (
     ),
     _inches("crotch_ease", "Ease of the crotch depth", (0.75, 0.25, 2), "Added to the body rise."),
     _inches("lining_hem", "Lining shorter than the skirt", (0.75, 0.25, 3), "So that it never shows."),
-    # Fastenings
+)
+
+_FASTENINGS: Final = (
     _inches(
         "button_thickness",
         "Button thickness",
@@ -430,7 +455,27 @@ _RULES: Final = (
     ),
 )
 
-HOUSE_RULES: Final[Mapping[str, HouseRule]] = MappingProxyType({rule.name: rule for rule in _RULES})
+HOUSE_GROUPS: Final[Mapping[str, tuple[HouseRule, ...]]] = MappingProxyType(
+    {
+        "Ease": _EASE,
+        "Neck and shoulder": _NECK_AND_SHOULDER,
+        "Darts": _DARTS,
+        "Lapel and collar": _LAPEL_AND_COLLAR,
+        "Armholes and sleeves": _ARMHOLES_AND_SLEEVES,
+        "Garments in one piece, and seams away from the waist": _IN_ONE_PIECE,
+        "Belts": _BELTS,
+        "Facings": _FACINGS,
+        "Skirt": _SKIRT,
+        "Pockets": _POCKETS,
+        "Allowances": _ALLOWANCES,
+        "Fastenings": _FASTENINGS,
+    }
+)
+"""The rules under the headings of the page on which they are changed."""
+
+HOUSE_RULES: Final[Mapping[str, HouseRule]] = MappingProxyType(
+    {rule.name: rule for rules in HOUSE_GROUPS.values() for rule in rules}
+)
 
 
 def house_rules(overrides: Mapping[str, float] = MappingProxyType({})) -> Mapping[str, float]:

@@ -48,6 +48,7 @@ def _heading(label: Label, pages: int, paper: Paper) -> Drawing:
     size = 8.0
     room = paper.width - 2 * MARGIN
     garment = label.garment or "Pattern"
+    garment = garment[:1].upper() + garment[1:]
     while text_width(garment, size, bold=True) > room and size > SMALLEST:
         size *= 0.9
     rest = " · ".join(part for part in (label_rest(label), f"page 1 of {pages}") if part)
@@ -69,9 +70,9 @@ def _piece_list(sheet: Sheet, x: float, y: float, width: float) -> Drawing:
     room = SQUARE_IN - 42.0
     widest = max((text_width(row, 1.0) for row in rows), default=1.0)
     size = min(3.2, width / widest, room / max(len(rows), 1) / 1.45)
-    return Drawing(
-        words=tuple(Words(x, y + size * 1.45 * i, size, row, "start") for i, row in enumerate(rows))
-    )
+    heading = Words(x, y - 6.0, 3.4, "To cut, by the numbers of the map", "start", bold=True)
+    lines = (Words(x, y + size * 1.45 * i, size, row, "start") for i, row in enumerate(rows))
+    return Drawing(words=(heading, *lines))
 
 
 def _cuts(piece: Piece) -> str:

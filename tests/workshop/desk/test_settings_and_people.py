@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from datetime import timedelta
 
 import pytest
 from django.urls import reverse
 from django.utils import timezone
 
+from drafting.house import HOUSE_GROUPS, HOUSE_RULES
 from tests.workshop.desk import made
 from workshop.jobs.models import Job
 from workshop.people.models import OpeningHours, Staff
@@ -29,6 +31,15 @@ MONDAY = {"opens-0-0": "09:00", "closes-0-0": "13:00"}
 
 def plans_wished() -> int:
     return Job.objects.filter(kind="refresh_plan").count()
+
+
+def test_house_rules_stand_each_once_under_their_heading(owner):
+    page = owner.get(reverse("desk:house")).content.decode()
+
+    parts = re.findall(r"<legend>(.+?)</legend>(.*?)</fieldset>", page, flags=re.DOTALL)
+    shown = {title: re.findall(r'<input type="text" name="([a-z_]+)"', part) for title, part in parts}
+    assert shown == {title: [rule.name for rule in rules] for title, rules in HOUSE_GROUPS.items()}
+    assert sorted(name for names in shown.values() for name in names) == sorted(HOUSE_RULES)
 
 
 def test_settings_left_as_they_were_shown_keep_them(house, owner):

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from django import forms
 
 from drafting.errors import BadMeasurement
-from drafting.house import HOUSE_RULES, HouseRule
+from drafting.house import HOUSE_GROUPS, HOUSE_RULES, HouseRule
 from drafting.units import Unit, format_length, parse_length
 from workshop.desk.editing import VersionForm
 
@@ -24,6 +24,11 @@ class HouseRulesForm(VersionForm):
                 help_text=self._help(rule),
                 max_length=60,
             )
+
+    def groups(self) -> Iterator[tuple[str, list[forms.BoundField]]]:
+        """Each heading with the fields of its rules."""
+        for title, rules in HOUSE_GROUPS.items():
+            yield title, [self[rule.name] for rule in rules]
 
     def written(self, rule: HouseRule, value: float) -> str:
         return format_length(value, self.unit) if rule.kind == "length" else f"{value:g}"
