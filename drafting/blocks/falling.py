@@ -17,13 +17,23 @@ _Miss = Callable[[Cubic, float], float]
 _HALVINGS = 60
 
 
-def falling_curve(top: Point, top_slope: float, foot: Point, foot_slope: float) -> Cubic:
-    """A curve whose height falls evenly with its parameter; a slope is mm outward a mm downward."""
-    third = (top.y - foot.y) / 3
+def falling_curve(
+    top: Point,
+    top_slope: float,
+    foot: Point,
+    foot_slope: float,
+    handles: tuple[float, float] = (1 / 3, 1 / 3),
+) -> Cubic:
+    """A curve with the given slopes (mm outward a mm downward) at its ends.
+
+    ``handles`` are shares of its height: the shorter one is, the sooner the curve leaves that slope. As they
+    are by themselves, the height falls evenly with the curve's parameter.
+    """
+    height = top.y - foot.y
     return Cubic(
         top,
-        top + Point(top_slope, -1.0) * third,
-        foot - Point(foot_slope, -1.0) * third,
+        top + Point(top_slope, -1.0) * (handles[0] * height),
+        foot - Point(foot_slope, -1.0) * (handles[1] * height),
         foot,
     )
 

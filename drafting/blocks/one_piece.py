@@ -39,6 +39,9 @@ from drafting.geometry import Cubic, Path, Point
 _FRONT_DART, _BACK_DART = 0.6, 0.85
 """Of the way from waist to hip: how far a dart reaches below the waist (common practice, no source)."""
 
+_HIP_CURVE = (0.27, 0.43)
+"""Handles of the side from waist to hip: it widens soon, as the body does (common practice, no source)."""
+
 _LEAST_UNDERARM = 12.0  # mm between the narrowest of the armhole and the side seam
 _LOWEST_BUST = 0.4  # of the side's height above the waist: the bust line meets the side no lower
 NO_SHAPING = Shaping(0.0, 0.0, 0)
@@ -171,7 +174,7 @@ def _side_line(p: Proportions, widths: Widths, hip_level: float, length: float) 
     under = _underarm(p.armhole_line, bust_line, widths, at_waist)
     return [
         falling_curve(under, widths.at_underarm, waist, at_waist),
-        falling_curve(waist, at_waist, hip, at_hip),
+        falling_curve(waist, at_waist, hip, at_hip, _HIP_CURVE if beside > 0 else (1 / 3, 1 / 3)),
         falling_curve(hip, at_hip, end, widths.below_hip),
     ]
 

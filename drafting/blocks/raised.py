@@ -18,6 +18,7 @@ from drafting.geometry import Cubic, Point, lerp
 _LEAST_DART = 25.0  # mm: a shorter dart does not lie flat (common practice, no source)
 _UNDER_BUST_DART = 15.0  # mm of side seam left under a bust dart (common practice, no source)
 _LEAST_RISE = 10.0  # mm: less is the natural waist
+_STEP = 4.0  # mm by which the usual seam is lowered until it fits
 _ROUNDS = 40
 
 
@@ -28,8 +29,19 @@ def highest_seam(block: Bodice) -> float:
     return min([*points, under, 0.9 * block.proportions.bust_line])
 
 
-def raised(block: Bodice, height: float, *, field: str = "raised_by") -> Bodice:
+def usual_seam(block: Bodice, wished: float) -> float:
+    """The wished height, or as much less as keeps the seam under the bust all round; mm above the waist."""
+    highest = highest_seam(block)
+    height = min(max(wished, 0.5 * highest), highest)
+    while height - _STEP > _LEAST_RISE and _at_side(block, height) > _highest_at_side(block):
+        height -= _STEP
+    return height
+
+
+def raised(block: Bodice, height: float, *, least_dart: float, field: str = "raised_by") -> Bodice:
     """Return the bodice down to a seam ``height`` mm above the waist at the centre.
+
+    A dart that would be narrower than ``least_dart`` there, mm, is left open: the seam is so much looser.
 
     Raises: BadChoice, field ``field``, where it would cut through a dart's point or the bust.
     """
@@ -46,12 +58,12 @@ def raised(block: Bodice, height: float, *, field: str = "raised_by") -> Bodice:
             f"{_LEAST_RISE:.0f} to {highest:.0f} mm",
             field=field,
         )
-    back = _cut_off(block.back, height, None)
+    back = _cut_off(block.back, height, least_dart, None)
     if back.waist_side.y > _highest_at_side(block):
         raise BadChoice(
             "at the side the seam would rise to the bust: choose it lower, or the natural waist", field=field
         )
-    return replace(block, back=back, front=_cut_off(block.front, height, back.waist_side))
+    return replace(block, back=back, front=_cut_off(block.front, height, least_dart, back.waist_side))
 
 
 def _highest_at_side(block: Bodice) -> float:
@@ -59,12 +71,19 @@ def _highest_at_side(block: Bodice) -> float:
     return min(block.back.bust_side.y, block.front.sides[-1].start.y) - _UNDER_BUST_DART / 2
 
 
-def _cut_off(panel: Panel, height: float, side_end: Point | None) -> Panel:
+def _at_side(block: Bodice, height: float) -> float:
+    """The height at which a seam meets the side."""
+    return _cut_off(block.back, height, 0.0, None).waist_side.y
+
+
+def _cut_off(panel: Panel, height: float, least_dart: float, side_end: Point | None) -> Panel:
     """Cut a panel off; the front ends where the back's side does, so that their sides are alike."""
     at, slope = Point(0.0, height), 0.0
     pieces, darts = [], []
     for dart in panel.waist_darts:
         cut, lean = _cut_dart(dart, at, slope)
+        if cut.outer.x - cut.inner.x < least_dart:
+            continue
         pieces.append(level_curve(at, slope, cut.inner, -lean))
         darts.append(cut)
         at, slope = cut.outer, lean

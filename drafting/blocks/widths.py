@@ -18,15 +18,17 @@ _STEEPEST_DEG = 22.0
 """The side of a flared garment leans no more than this; its bust is made wider instead (common practice)."""
 
 
-def loose_widths(p: Proportions, body: Body, house: House, *, flare_deg: float = 0.0) -> Widths:
-    """A shift, blouse or tunic: loose at bust and hip, a little shaped at the side."""
+def loose_widths(
+    p: Proportions, body: Body, house: House, *, flare_deg: float = 0.0, shaped: bool = True
+) -> Widths:
+    """A shift, blouse or tunic: loose at bust and hip, where ``shaped`` a little taken in at the side."""
     bust = quarter(body["bust_girth"], house["loose_bust_ease"])
     hip_level = body["waist_to_hip"]
     least = quarter(body["waist_girth"], house["loose_waist_ease"])
     hip = max(quarter(body["hip_girth"], house["loose_hip_ease"]), bust)
     straight = bust + (hip - bust) * p.bust_line / (p.bust_line + hip_level)
-    shaped = straight - house["loose_shaping"] * proportion(p.neck_width)
-    waist = max(shaped, least)
+    taken = house["loose_shaping"] * proportion(p.neck_width) if shaped else 0.0
+    waist = max(straight - taken, least)
     return Widths(bust, waist, max(hip, waist), tan(radians(flare_deg)))
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from drafting.blocks.bodice import Bodice, Panel, draft_bodice, proportions
 from drafting.blocks.one_piece import draft_one_piece
 from drafting.blocks.panel import panel_strokes
-from drafting.blocks.raised import highest_seam, raised
+from drafting.blocks.raised import raised, usual_seam
 from drafting.blocks.rules import House, proportion, quarter
 from drafting.blocks.widths import loose_widths
 from drafting.errors import BadChoice
@@ -130,7 +130,9 @@ def _make(making: Making, house: House, seams: tuple[str, ...]) -> None:
     block = draft_bodice(making.body, house)
     if seam == RAISED:
         making.waist_height = _height(making, block)
-        block = raised(block, making.waist_height, field=_field(making, "raised_by"))
+        least = house["dart_least"]
+        field = "raised_by" if making.length("raised_by", 0.0) else "waist_seam"
+        block = raised(block, making.waist_height, least_dart=least, field=field)
     for side in SIDES:
         _draw(making, block, side)
     join_shells(making)
@@ -138,17 +140,11 @@ def _make(making: Making, house: House, seams: tuple[str, ...]) -> None:
     _measure(making, block, house, natural=seam == NATURAL)
 
 
-def _field(making: Making, name: str) -> str:
-    """The choice at fault: the length where one was given, else the place of the seam."""
-    return name if making.length(name, 0.0) else "waist_seam"
-
-
 def _height(making: Making, block: Bodice) -> float:
     """How far above the waist a raised seam lies: by the house rule, and under every dart's point."""
     p, house = block.proportions, making.house
-    usual = p.bust_line - house["raised_below_bust"] * proportion(p.neck_width)
-    highest = highest_seam(block)
-    return making.length("raised_by", min(max(usual, 0.5 * highest), highest))
+    wished = p.bust_line - house["raised_below_bust"] * proportion(p.neck_width)
+    return making.length("raised_by", usual_seam(block, wished))
 
 
 def _dropped(making: Making) -> None:
@@ -163,7 +159,7 @@ def _dropped(making: Making) -> None:
             f"{lowest:.0f} mm",
             field="dropped_by",
         )
-    widths = loose_widths(p, body, house)
+    widths = loose_widths(p, body, house, shaped=False)
     block = draft_one_piece(p, house, widths, hip_level=body["waist_to_hip"], length=drop)
     making.waist_height = -drop
     hang_to_seam(making, block)

@@ -36,8 +36,8 @@ class Vent:
     height: float
 
 
-def vent_of(making: Making, length: float) -> Vent | None:
-    """The vent chosen of a dress that reaches ``length`` mm below the waist; None without.
+def vent_of(making: Making, length: float, role: str = "back") -> Vent | None:
+    """The vent chosen of a dress or a skirt that reaches ``length`` mm below the waist; None without.
 
     Raises: BadChoice, field "walking", where the dress is too short for one, or has no seam for it.
     """
@@ -47,33 +47,35 @@ def vent_of(making: Making, length: float) -> Vent | None:
     height = min(making.house["vent_height"], _OF_LEG * (length - making.body["waist_to_hip"]))
     if height < _SHORTEST:
         raise BadChoice(
-            f"so short a dress leaves {height:.0f} mm for a vent or a slit: choose none, or a longer dress",
+            f"so short a length leaves {height:.0f} mm for a vent or a slit: choose none, or make it longer",
             field="walking",
         )
-    if kind == BACK_VENT and making.centre("back").kind != "zip":
+    if kind == BACK_VENT and making.centre(role).kind not in {"zip", "seam"}:
         raise BadChoice(
             "a vent ends a centre back seam, and this back has none: choose slits", field="walking"
         )
     return Vent(kind, height)
 
 
-def vented_centre(making: Making, vent: Vent, top: Point, foot: Point) -> list[Stroke]:
-    """Strokes of a centre back with a zip, from the neckline down to the start of the hem."""
+def vented_centre(
+    making: Making, vent: Vent, top: Point, foot: Point, *, role: str = "back", hem: str = "hem_depth"
+) -> list[Stroke]:
+    """Strokes of a centre back with a zip or a seam, from its top down to the start of the hem."""
     house = making.house
     width, allowance = house["vent_width"], house["seam_allowance"]
     start = Point(0.0, foot.y + vent.height)
     outer, end = Point(-width, start.y - _SLANT * width), Point(-width, foot.y)
     return [
-        *centre_strokes(making.centre("back"), "back", top, start, house),
+        *centre_strokes(making.centre(role), "back", top, start, house),
         Stroke("vent top", Path.line(start, outer), EdgeKind.SEAM, allowance),
         Stroke("vent edge", Path.line(outer, end), EdgeKind.HEM, allowance),
-        Stroke("vent hem", Path.line(end, foot), EdgeKind.HEM, house["hem_depth"]),
+        Stroke("vent hem", Path.line(end, foot), EdgeKind.HEM, house[hem]),
     ]
 
 
-def close_vent(making: Making) -> None:
+def close_vent(making: Making, role: str = "back") -> None:
     """Sew the upper ends of the vent together, and say how it is made."""
-    line = run(making.shells["back"], "vent top")
+    line = run(making.shells[role], "vent top")
     making.sew(Phase.SKIRT, "top of the vent", line, line, times=1)
     making.note(
         Phase.SKIRT,
@@ -82,9 +84,9 @@ def close_vent(making: Making) -> None:
     )
 
 
-def slit_sides(making: Making, vent: Vent) -> None:
+def slit_sides(making: Making, vent: Vent, roles: tuple[str, str] = ("front", "back")) -> None:
     """End the side seams above the hem."""
-    for side in ("front", "back"):
+    for side in roles:
         sketch = making.shell(side)
         edge = making.lines[f"{side} side"][-1].edge
         stroke = sketch.stroke(edge)
