@@ -193,11 +193,14 @@ def draft_sleeve(armhole: ArmholeSize, cap: CapRule, width: float, length: float
     plain = cap_height(width, whole)
     if length <= plain + _LEAST_SEAM:
         raise _too_short(length, plain)
-    height = rising_root(
-        lambda tall: cap_path(width, tall, _lean(width, hem, length - tall)).length - whole,
-        0.1 * plain,
-        min(plain + width / 2, length - 1.0),
-    )
+    try:
+        height = rising_root(
+            lambda tall: cap_path(width, tall, _lean(width, hem, length - tall)).length - whole,
+            0.1 * plain,
+            min(plain + width / 2, length - 1.0),
+        )
+    except ValueError:
+        raise _leans_too_far(width, hem) from None
     lean = _lean(width, hem, length - height)
     seam = (length - height - hem / 2 * tan(lean / 2)) / cos(lean)
     if abs(lean) > _STEEPEST or seam < _LEAST_SEAM:

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.geometry import NEAR, Path, Point, distance
-from drafting.making import Centre, Corner, Making, Phase, Run, back_along, centre_strokes, run
+from drafting.making import Centre, Corner, Making, Phase, Run, centre_strokes, run
 from drafting.pattern import Cut, EdgeKind, Method
 from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.armholes import round_armhole, sew_cap
 
 NO_LINING, BODICE, FULL = "none", "bodice", "full"
 LABELS = {NO_LINING: "none", BODICE: "bodice only", FULL: "bodice and skirt"}
@@ -157,13 +158,14 @@ def _make_up(making: Making) -> None:
     method = Method.EASED if ease else Method.PLAIN
     making.sew(Phase.LINING, "shoulder of the lining", *shoulders, method, ease=ease)
     making.sew(Phase.LINING, "side of the lining", lines["front lining side"], lines["back lining side"])
-    making.sew(
-        Phase.LINING,
-        "lining at the armhole",
-        back_along(lines["front armhole"]) + lines["back armhole"],
-        back_along(run(front, "armhole")) + run(back, "armhole"),
-        Method.LINED,
-    )
+    around = round_armhole(run(front, "armhole"), run(back, "armhole"))
+    if "sleeve lining cap" in lines:
+        sew_cap(
+            making, Phase.LINING, "lining of the sleeve to its armhole", lines["sleeve lining cap"], around
+        )
+    else:
+        shell = round_armhole(lines["front armhole"], lines["back armhole"])
+        making.sew(Phase.LINING, "lining at the armhole", shell, around, Method.LINED)
     corners = (
         Corner(_name(making, side), *(lines[f"{side} lining {of}"][-1].edge for of in ("waist", "side")))
         for side in ("front", "back")

@@ -237,8 +237,22 @@ def _gathered(making: Making, piece: str, line: Run) -> None:
     ease = making.run_length(line) - making.run_length(seam)
     method = Method.GATHERED if ease > 1.0 else Method.PLAIN
     making.sew(Phase.SLEEVES, f"sleeve to its {piece.rsplit(' ', 1)[-1]}", line, seam, method, ease=ease)
+    _notch_middle(making, line)
+    _notch_middle(making, seam)
     inner = run(piece, "inner")
     making.sew(Phase.SLEEVES, f"inside of the {piece}", inner, seam, Method.LINED)
+
+
+def _notch_middle(making: Making, line: Run) -> None:
+    """A notch half-way along a line, so that what is gathered is shared evenly."""
+    at = 0.5 * making.run_length(line)
+    for step in line:
+        sketch = making.sketches[step.piece]
+        length = sketch.path(step.edge).length
+        if at <= length:
+            sketch.notch(step.edge, at)
+            return
+        at -= length
 
 
 def _banded(making: Making, plan: SleevePlan) -> None:
