@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from drafting.blocks.skirts.panel import SkirtPanel, SkirtSizes, skirt_panel
 from drafting.geometry import Path, Point
 
-_LEVEL = 0.2  # of a gore's half width at the waist: level there, then bending to the edge
+_BEND = 0.8  # of the narrowest half gore at the waist: there it bends to the edge
 COUNTS = (4, 6, 8)
 
 
@@ -32,15 +32,20 @@ def edges(count: int) -> int:
     return 1 if count == 4 else 3
 
 
-def centre_gore(sizes: SkirtSizes) -> SkirtPanel:
+def bend(narrowest: float) -> float:
+    """Over how much of its waist each gore bends to its edge, mm: alike, as the edges are sewn together."""
+    return _BEND * narrowest
+
+
+def centre_gore(sizes: SkirtSizes, bent: float) -> SkirtPanel:
     """The gore at the centre, which hangs straight there. Raises: CannotDraft (see ``skirt_panel``)."""
-    return skirt_panel(sizes, _LEVEL * sizes.waist)
+    return skirt_panel(sizes, sizes.waist - bent)
 
 
-def side_gore(sizes: SkirtSizes, at: float) -> Gore:
+def side_gore(sizes: SkirtSizes, bent: float, at: float) -> Gore:
     """A gore alike on both sides of its middle, which lies at x = ``at``. Raises: CannotDraft."""
     half = SkirtSizes(sizes.waist / 2, sizes.hip / 2, sizes.hip_level, sizes.length, 0.0, sizes.flare)
-    outer = skirt_panel(half, _LEVEL * half.waist)
+    outer = skirt_panel(half, half.waist - bent)
 
     def inward(path: Path) -> Path:
         return path.mapped(lambda p: Point(at - p[0], p[1]))

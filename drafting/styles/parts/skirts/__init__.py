@@ -1,7 +1,18 @@
 """Skirts: each hangs from the waist that a bodice or a waistband has drawn."""
 
+from drafting.styles.parts.skirts.circle import CircleSkirt
 from drafting.styles.parts.skirts.gathered import GatheredSkirt
+from drafting.styles.parts.skirts.gored import GoredSkirt
 from drafting.styles.parts.skirts.hanging import SKIRT_LENGTH
 from drafting.styles.parts.skirts.pleated import PleatedSkirt
+from drafting.styles.parts.skirts.straight import ALineSkirt, StraightSkirt
 
-__all__ = ["SKIRT_LENGTH", "GatheredSkirt", "PleatedSkirt"]
+__all__ = [
+    "SKIRT_LENGTH",
+    "ALineSkirt",
+    "CircleSkirt",
+    "GatheredSkirt",
+    "GoredSkirt",
+    "PleatedSkirt",
+    "StraightSkirt",
+]

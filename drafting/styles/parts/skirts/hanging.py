@@ -18,6 +18,7 @@ from drafting.pattern import Dart, EdgeKind, Finished, Mark, Method, NotionNeed
 from drafting.styles.choices import Choice
 from drafting.styles.parts.closures import SIDE_ZIP
 from drafting.styles.parts.uppers import meeting
+from drafting.styles.parts.uppers.vents import Vent, vented_centre
 
 SIDES = ("front", "back")
 NEEDS = ("waist_to_hip", "waist_to_knee", "waist_height", "hip_girth", "waist_girth")
@@ -140,14 +141,16 @@ def needs_centre_seam(making: Making, side: str, opened: float) -> None:
         making.centres[role] = Centre("seam")
 
 
-def add_panel(making: Making, side: str, drawn: Drawn, hung: Hang) -> Sketch:
+def add_panel(making: Making, side: str, drawn: Drawn, hung: Hang, vent: Vent | None = None) -> Sketch:
     """Add the panel at the centre front or back, close its outline there, and name its lines by role."""
     house, name = making.house, f"skirt {side}"
     centre = making.centre(name)
     waist = [Stroke(s.name, s.path.translated(0.0, hung.top), s.kind, s.allowance) for s in drawn.waist]
     side_path, hem = drawn.side.translated(0.0, hung.top), drawn.hem.translated(0.0, hung.top)
     top, foot = waist[0].path.start, hem.start
-    if centre.kind == "buttons":
+    if vent is not None:
+        closing = vented_centre(making, vent, top, foot, role=name, hem=straight_hem(hung))[::-1]
+    elif centre.kind == "buttons":
         stand = _stand_width(making, drawn)
         waist = _with_stand(making, waist, stand)
         hem = Path.line(Point(foot.x - centre.extension, foot.y), foot).joined(hem)
@@ -169,7 +172,7 @@ def add_panel(making: Making, side: str, drawn: Drawn, hung: Hang) -> Sketch:
             Dart("", d.name, _lifted(d.start, hung), _lifted(d.apex, hung), _lifted(d.end, hung), d.leg_edges)
             for d in drawn.darts
         ],
-        turned=("hem",),
+        turned=("hem",) if vent is None else ("hem", "vent hem"),
     )
     making.add(sketch)
     making.shells[name] = name
@@ -196,7 +199,8 @@ def _sew_centre(making: Making, sketch: Sketch, centre: Centre, side: str) -> No
     if centre.kind == "seam":
         line = run(name, f"centre {side}")
         making.sew(Phase.SKIRT, f"centre {side} of the skirt", line, line, times=1)
-    making.square(f"hem at the centre {side}", Corner(name, "hem", _after(sketch, "hem")))
+    hem = "vent hem" if "vent hem" in sketch.turned else "hem"
+    making.square(f"hem at the centre {side}", Corner(name, hem, _after(sketch, hem)))
 
 
 def _after(sketch: Sketch, edge: str) -> str:
@@ -247,11 +251,19 @@ def hang_up(
     for side in SIDES:
         join_waist(making, side, f"skirt {side}", method, ease=ease[side])
     close_sides(making, ("skirt front", "skirt back"), "of the skirt")
-    for line in ("waist", "hem"):
-        corners = (meeting(making, f"skirt {s}", line, "side", last=line == "hem") for s in SIDES)
-        making.smooth(f"{line} of the skirt at the side", *corners)
+    waists = (meeting(making, f"skirt {side}", "waist", "side") for side in SIDES)
+    making.smooth("waist of the skirt at the side", *waists)
+    making.smooth("hem of the skirt at the side", *(_hem_corner(making, side) for side in SIDES))
     making.finished.append(Finished("skirt length", hung.length - hung.top, making.body["waist_to_knee"]))
     making.finished.append(Finished("hem of the skirt, all round", hem or _hem_round(making)))
+
+
+def _hem_corner(making: Making, side: str) -> Corner:
+    """Where the hem meets the side, or the slit that the side ends in."""
+    found = meeting(making, f"skirt {side}", "hem", "side", last=True)
+    if making.sketches[found.piece].adjoin(found.one, found.other):
+        return found
+    return Corner(found.piece, found.one, "slit")
 
 
 def _hem_round(making: Making) -> float:

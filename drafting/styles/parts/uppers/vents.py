@@ -91,11 +91,13 @@ def slit_sides(making: Making, vent: Vent, roles: tuple[str, str] = ("front", "b
         edge = making.lines[f"{side} side"][-1].edge
         stroke = sketch.stroke(edge)
         sewn, free = stroke.path.split_at(stroke.path.length - vent.height)
-        sketch.put(
-            edge,
-            Stroke("slit", free, EdgeKind.HEM, stroke.allowance),
+        parts = [
             Stroke(edge, sewn, EdgeKind.SEAM, stroke.allowance),
-        )
+            Stroke("slit", free, EdgeKind.HEM, stroke.allowance),
+        ]
+        names = [each.name for each in sketch.strokes]
+        upward = names.index("hem") < names.index(edge)  # the ring may run either way round
+        sketch.put(edge, *(parts[::-1] if upward else parts))
     making.note(
         Phase.HEM,
         "Slits: press the side allowances open, fasten the end of the side seam with a bar, and stitch the "

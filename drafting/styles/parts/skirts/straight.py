@@ -1,0 +1,222 @@
+"""Skirts that darts fit to the waist: straight, or A-line with the darts closed into flare."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from math import atan
+
+from drafting.blocks.bodice import dart_legs
+from drafting.blocks.sketch import Stroke
+from drafting.blocks.skirts.darted import (
+    DartedPanel,
+    FlaredPanel,
+    Shaping,
+    closed_into_flare,
+    dart_places,
+    darted_panel,
+    shaping,
+)
+from drafting.blocks.skirts.edge import HipEdge
+from drafting.blocks.skirts.panel import SkirtSizes, skirt_panel
+from drafting.errors import BadChoice
+from drafting.geometry import Point
+from drafting.making import Centre, Making, Phase, Width
+from drafting.pattern import Dart, EdgeKind, Method
+from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.skirts.hanging import (
+    NEEDS,
+    SIDES,
+    SKIRT_LENGTH,
+    Drawn,
+    Hang,
+    add_panel,
+    hang,
+    hang_up,
+    hem_depth,
+    hip_girth,
+    needs_centre_seam,
+    seam_stroke,
+    straight_hem,
+    upright_grain,
+)
+from drafting.styles.parts.skirts.stand import add_stand
+from drafting.styles.parts.uppers.vents import (
+    BACK_VENT,
+    NO_VENT,
+    SIDE_SLITS,
+    WALKING,
+    Vent,
+    close_vent,
+    slit_sides,
+    vent_of,
+)
+
+_DART_LENGTHS = {"front": 0.62, "back": 0.85}  # of the hip level (common practice, no source)
+_DART_EVEN = 0.75  # of the hip level, front and back alike, where darts are closed into flare
+_A_LINE_SIDE = 0.08  # of the length below the hip: what the side of an A-line gains at the hem
+_LEVEL = 0.5  # of the waist: level there, where there is no dart
+
+
+@dataclass(frozen=True, slots=True)
+class StraightSkirt:
+    """Darts to the hip, straight below it; with room to walk where it passes the knee."""
+
+    choices: tuple[Choice, ...] = (SKIRT_LENGTH, WALKING)
+    needs: tuple[str, ...] = NEEDS
+    clashes: tuple[Clash, ...] = ()
+
+    def make(self, making: Making) -> None:
+        """Draw front and back and join them. Raises: BadChoice, CannotDraft."""
+        hung = hang(making, fitted=True)
+        vent = _vent(making, hung)
+        back = _fit(making, hung, "back", 0.0, None)
+        rise = back.side.start.y if back else None
+        panels = {"front": _fit(making, hung, "front", 0.0, rise), "back": back}
+        for side in SIDES:
+            panel = panels[side]
+            drawn = _plain(making, hung, side, 0.0) if panel is None else _drawn(making, hung, panel)
+            vented = vent if side == "back" and vent and vent.kind == BACK_VENT else None
+            add_panel(making, side, drawn, hung, vented)
+        _hip_girth(making, hung, {side: [_across(hung, side)] for side in SIDES})
+        _leave_room(making, vent)
+        _finish(making, hung)
+
+
+@dataclass(frozen=True, slots=True)
+class ALineSkirt:
+    """The straight skirt with its darts closed: what they took in becomes width at the hem."""
+
+    choices: tuple[Choice, ...] = (SKIRT_LENGTH,)
+    needs: tuple[str, ...] = NEEDS
+    clashes: tuple[Clash, ...] = ()
+
+    def make(self, making: Making) -> None:
+        """Draw front and back and join them. Raises: BadChoice, CannotDraft."""
+        hung = hang(making, fitted=True)
+        flare = atan(_A_LINE_SIDE)
+        hips, spread = {}, 0.0
+        for side in SIDES:
+            panel = _fit(making, hung, side, flare, None)
+            opened = closed_into_flare(panel) if panel else None
+            drawn = _flared(making, hung, side, opened) if opened else _plain(making, hung, side, flare)
+            needs_centre_seam(making, side, 2 * drawn.side.end.x)
+            add_panel(making, side, drawn, hung)
+            hips[side] = list(opened.hip) if opened else [_across(hung, side)]
+            spread += 2 * opened.spread if opened else 0.0
+        _hip_girth(making, hung, hips, spread)
+        _finish(making, hung)
+
+
+def _flared(making: Making, hung: Hang, side: str, opened: FlaredPanel) -> Drawn:
+    """A panel whose darts are closed."""
+    return Drawn(
+        (seam_stroke(making, "waist", opened.waist),),
+        opened.side,
+        opened.hem,
+        upright_grain(0.2 * hung.hips[side], hung),
+        hem_depth(making, hung, straight_hem(hung)),
+    )
+
+
+def _vent(making: Making, hung: Hang) -> Vent | None:
+    """The room to walk that was chosen; a back on the fold gets a seam for its vent.
+
+    Raises: BadChoice, field "walking", where a skirt without any passes the knee.
+    """
+    kind, length = making.chosen("walking", BACK_VENT), hung.length - hung.top
+    if kind == NO_VENT and length > making.body["waist_to_knee"] + 1.0:
+        raise BadChoice(
+            "a straight skirt that passes the knee leaves no room to walk: choose a vent or slits, or let "
+            "it end at the knee",
+            field="walking",
+        )
+    if kind == BACK_VENT and making.centre("skirt back").kind == "fold":
+        making.centres["skirt back"] = Centre("seam")
+    return vent_of(making, length, "skirt back")
+
+
+def _leave_room(making: Making, vent: Vent | None) -> None:
+    if vent and vent.kind == SIDE_SLITS:
+        slit_sides(making, vent, ("skirt front", "skirt back"))
+    elif vent:
+        close_vent(making, "skirt back")
+
+
+def _across(hung: Hang, side: str) -> tuple[Point, Point]:
+    """A panel's width at the hip."""
+    return Point(0.0, -hung.hip_level), _hip(hung, side)
+
+
+def _fit(making: Making, hung: Hang, side: str, flare: float, rise: float | None) -> DartedPanel | None:
+    """The panel with its darts, or None where the side alone takes in what there is."""
+    shaped = _shaping(making, hung)
+    if not shaped.darts:
+        return None
+    edge = HipEdge(_hip(hung, side), hung.below_hip, flare)
+    share = _DART_EVEN if flare else _DART_LENGTHS[side]
+    width = hung.hips[side] - shaped.side
+    places = dart_places(shaped.darts, width, share * hung.hip_level)
+    return darted_panel(hung.seams[side], edge, shaped.side, places, rise)
+
+
+def _shaping(making: Making, hung: Hang) -> Shaping:
+    """Front and back differ from hip to waist by as much: they are shaped alike."""
+    intake = hung.hips["back"] - hung.seams["back"]
+    return shaping(intake, _DART_LENGTHS["front"] * hung.hip_level, making.house)
+
+
+def _hip(hung: Hang, side: str) -> Point:
+    return Point(hung.hips[side], -hung.hip_level)
+
+
+def _plain(making: Making, hung: Hang, side: str, flare: float) -> Drawn:
+    """A panel without darts."""
+    seam = hung.seams[side]
+    sizes = SkirtSizes(seam, hung.hips[side], hung.hip_level, hung.length, 0.0, flare)
+    panel = skirt_panel(sizes, seam - _LEVEL * min(hung.seams.values()))
+    return Drawn(
+        (seam_stroke(making, "waist", panel.waist),),
+        panel.side,
+        panel.hem,
+        upright_grain(0.3 * seam, hung),
+        hem_depth(making, hung, straight_hem(hung)),
+    )
+
+
+def _drawn(making: Making, hung: Hang, panel: DartedPanel) -> Drawn:
+    """Waist pieces and dart legs, named as those of a bodice."""
+    strokes, darts = [seam_stroke(making, "waist centre", panel.waist[0])], []
+    for k, (dart, after) in enumerate(zip(panel.darts, panel.waist[1:], strict=True), start=1):
+        names = f"waist dart {k} inner", f"waist dart {k} outer"
+        strokes += [
+            Stroke(name, leg, EdgeKind.DART) for name, leg in zip(names, dart_legs(dart), strict=True)
+        ]
+        name = "waist side" if k == len(panel.darts) else f"waist middle {k + 1}"
+        strokes.append(seam_stroke(making, name, after))
+        darts.append(Dart("", f"waist dart {k}", dart.inner, dart.apex, dart.outer, names))
+    return Drawn(
+        tuple(strokes),
+        panel.side,
+        panel.hem,
+        upright_grain(0.25 * panel.waist[0].end.x, hung),
+        hem_depth(making, hung, straight_hem(hung)),
+        tuple(darts),
+        clear=panel.waist[0].length,
+    )
+
+
+def _hip_girth(
+    making: Making, hung: Hang, hips: Mapping[str, list[tuple[Point, Point]]], spread: float = 0.0
+) -> None:
+    if not hung.reaches_hip:
+        return
+    lift = Point(0.0, hung.top)
+    found = [Width(f"skirt {side}", a + lift, b + lift) for side in SIDES for a, b in hips[side]]
+    hip_girth(making, found, spread)
+
+
+def _finish(making: Making, hung: Hang) -> None:
+    hang_up(making, hung, Method.PLAIN, dict.fromkeys(SIDES, 0.0))
+    add_stand(making, hung)
+    making.note(Phase.HEM, "Let the skirt hang for a night, level the hem, then turn it up.")
