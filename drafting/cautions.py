@@ -2,10 +2,18 @@
 
 from __future__ import annotations
 
+from drafting.body import Body
 from drafting.pattern import Draft
 
 _YOUNG_YEARS, _YOUNG_STATURE = 7.0, 1340.0  # EN 14682: up to 7 years or 134 cm
 _CHILD_YEARS = 14.0
+
+
+def is_young(body: Body) -> bool:
+    """Up to 7 years; where nobody said the age, up to 134 cm. Source: EN 14682 (summaries)."""
+    if body.age_years is None:
+        return body["stature"] <= _YOUNG_STATURE
+    return body.age_years < _YOUNG_YEARS
 
 
 def cautions(draft: Draft) -> tuple[str, ...]:
@@ -13,8 +21,7 @@ def cautions(draft: Draft) -> tuple[str, ...]:
     said = []
     body = draft.body
     age = body.age_years
-    young = body["stature"] <= _YOUNG_STATURE if age is None else age < _YOUNG_YEARS
-    if young:
+    if is_young(body):
         said.append(
             "Up to 7 years or 134 cm: no cords, ribbons or ties at neck, head or collar (EN 14682); check "
             "your local rules."

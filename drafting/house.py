@@ -179,6 +179,13 @@ _DARTS: Final = (
         (3.25, 1, 5),
         "At the side seam, both together where there are two. More is refused.",
     ),
+    _inches(
+        "princess_ease",
+        "Most ease of a princess seam over the bust",
+        (0.375, 0, 0.75),
+        "The side panel is eased on to the centre panel over the bust. Less brings the line closer to the "
+        "dart's point, beside the bust point.",
+    ),
     HouseRule(
         "side_share",
         "Waist shaping at the side seam",
@@ -221,6 +228,30 @@ _LAPEL_AND_COLLAR: Final = (
         (0.75, 0.5, 3),
         "Where the lapel breaks at the waist, the edge below the break is this long.",
     ),
+    _inches("flat_collar_width", "Width of a flat collar", (2.5, 0.75, 5), "Even all round."),
+    _inches(
+        "collar_overlap",
+        "Flat collar: shoulders overlap by",
+        (0.75, 0, 2),
+        "At the shoulder's outer end, front laid on back; the more, the more the collar rolls.",
+    ),
+    _inches(
+        "collar_stand",
+        "Height of a collar stand",
+        (1, 0.5, 2),
+        "Of standing collars and of what a turned-over collar stands up by.",
+        "Rosenfeld, The Practical Designer (1918): stand 1 in",
+    ),
+    _inches(
+        "turnover_width",
+        "Width of a turned-over collar",
+        (3, 1.5, 5),
+        "Stand and fall together, at the centre back.",
+        "Rosenfeld, The Practical Designer (1918): stand 1 in, width 3 in",
+    ),
+    _inches("collar_fall", "Fall of a shirt collar", (1.75, 1, 4), "At the centre back, below its stand."),
+    _inches("tie_width", "Width of a tie collar", (1.75, 0.5, 3.5), "Finished; it is cut twice as wide."),
+    _inches("tie_length", "Ties of a tie collar", (22, 8, 40), "From the centre front."),
 )
 
 _ARMHOLES_AND_SLEEVES: Final = (

@@ -44,16 +44,13 @@ def extension(diameter: float) -> float:
 class Opening:
     """What is buttoned, measured from its upper end, mm.
 
-    ``through`` is a level at which a button must sit (the bust's), if it lies between ``first`` and ``last``;
-    ``seam`` is one that buttons keep ``clear`` of (the waist seam).
+    ``through`` is a level at which a button must sit (the bust's), if it lies between ``first`` and ``last``.
     """
 
     first: float
     last: float
     spacing: float  # at most
     through: float | None = None
-    seam: float | None = None
-    clear: float = 0.0
 
 
 def places(opening: Opening, button: Button) -> list[float]:
@@ -65,8 +62,7 @@ def places(opening: Opening, button: Button) -> list[float]:
         return [opening.first]
     step = _step(opening, button)
     count = 1 + int((opening.last - opening.first) / step + 1e-6)
-    even = [opening.first + step * k for k in range(count)]
-    return [_kept_clear(opening, at) for at in even]
+    return [opening.first + step * k for k in range(count)]
 
 
 def _step(opening: Opening, button: Button) -> float:
@@ -76,14 +72,6 @@ def _step(opening: Opening, button: Button) -> float:
     length = (through if fixed and through is not None else opening.last) - opening.first
     count = max(ceil(length / opening.spacing - 1e-6), 1)
     return length / count
-
-
-def _kept_clear(opening: Opening, at: float) -> float:
-    """A place, moved off the seam where it lies too near."""
-    if opening.seam is None or abs(at - opening.seam) >= opening.clear:
-        return at
-    below = at > opening.seam and opening.seam + opening.clear <= opening.last
-    return opening.seam + (opening.clear if below else -opening.clear)
 
 
 def mark_button(sketch: Sketch, button: Button, y: float) -> None:

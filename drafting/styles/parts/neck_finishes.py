@@ -163,7 +163,8 @@ def _buttoned_facing(making: Making, *, caught: bool) -> None:
             [
                 low,
                 Stroke("facing inner", inner, EdgeKind.HEM, allowances.free),
-                Stroke("facing shoulder", faced, EdgeKind.SEAM, allowances.seam),
+                # Without a back neck facing the end at the shoulder is turned in and caught there.
+                Stroke("facing shoulder", faced, EdgeKind.HEM if caught else EdgeKind.SEAM, allowances.seam),
                 Stroke("neck", neck, EdgeKind.SEAM, allowances.neck),
                 *stand,
             ],
@@ -215,14 +216,16 @@ def part_edge(making: Making, step: Step, at: float, name: str) -> Stroke:
 
 def _sew_buttoned(making: Making, shell: Sketch, low: Stroke, stand: list[Stroke], *, caught: bool) -> None:
     facing, top, foot = "front facing", stand[0].name, stand[2].name
+    # A shirt's stand sits on the whole top of the button stand; other collars end at the centre.
+    whole = not caught or making.chosen("collar") == "shirt"
     making.sew(
         Phase.NECK,
         "front facing at the neck" if caught else "front neck",
-        run(facing, "neck") + (() if caught else run(facing, top)),
-        making.lines["front neck"] + (() if caught else run(shell.name, top)),
+        run(facing, "neck") + (run(facing, top) if whole else ()),
+        making.lines["front neck"] + (run(shell.name, top) if whole else ()),
         Method.LINED if caught else Method.FACED,
     )
-    if caught:
+    if not whole:
         making.sew(
             Phase.NECK, "top of the button stand", run(facing, top), run(shell.name, top), Method.FACED
         )
