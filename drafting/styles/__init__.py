@@ -8,13 +8,20 @@ from typing import Final
 
 from drafting.errors import BadChoice
 from drafting.styles.choices import Choice, ChoiceValue, Style, read_all
+from drafting.styles.choir_robe import STYLE as CHOIR_ROBE
 from drafting.styles.notched_collar_dress import STYLE as NOTCHED_COLLAR_DRESS
 from drafting.units import Unit
 
 __all__ = ["STYLES", "Choice", "ChoiceValue", "Style", "choice_words", "read_choices", "style_of"]
 
 STYLES: Final[Mapping[str, Style]] = MappingProxyType(
-    {style.name: style for style in (NOTCHED_COLLAR_DRESS,)}
+    {
+        style.name: style
+        for style in (
+            NOTCHED_COLLAR_DRESS,
+            CHOIR_ROBE,
+        )
+    }
 )
 
 

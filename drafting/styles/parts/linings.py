@@ -160,9 +160,7 @@ def _make_up(making: Making) -> None:
     making.sew(Phase.LINING, "side of the lining", lines["front lining side"], lines["back lining side"])
     around = round_armhole(run(front, "armhole"), run(back, "armhole"))
     if "sleeve lining cap" in lines:
-        sew_cap(
-            making, Phase.LINING, "lining of the sleeve to its armhole", lines["sleeve lining cap"], around
-        )
+        sew_cap(making, Phase.LINING, "armhole of the lining", lines["sleeve lining cap"], around)
     else:
         shell = round_armhole(lines["front armhole"], lines["back armhole"])
         making.sew(Phase.LINING, "lining at the armhole", shell, around, Method.LINED)

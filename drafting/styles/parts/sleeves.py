@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from drafting.blocks.sleeve import shortened
-from drafting.details.sleeves import band_piece, cuff_piece, sleeve_piece, slit_strip
+from drafting.details.sleeves import CuffSize, band_piece, cuff_piece, sleeve_piece, slit_strip
 from drafting.making import Corner, Making, Phase, Run, run
 from drafting.pattern import Finished, Method, NotionNeed
 from drafting.styles.choices import Choice, Clash
@@ -25,16 +25,36 @@ from drafting.styles.parts.sleeve_plan import (
     CAP,
     CUFF,
     ELASTIC,
+    ELBOW,
     HEM,
     KINDS,
+    LONG,
     NO_SLEEVE,
     PUFF,
+    SHORT,
+    THREE_QUARTER,
     SleevePlan,
     elastic_length,
     plan_sleeve,
 )
 
-__all__ = ["BELL", "BISHOP", "CUFF", "ELASTIC", "HEM", "KINDS", "NO_SLEEVE", "PUFF", "Sleeves"]
+__all__ = [
+    "BELL",
+    "BISHOP",
+    "CAP",
+    "CUFF",
+    "ELASTIC",
+    "ELBOW",
+    "HEM",
+    "KINDS",
+    "LONG",
+    "NO_SLEEVE",
+    "PUFF",
+    "SHORT",
+    "THREE_QUARTER",
+    "USUAL",
+    "Sleeves",
+]
 
 USUAL = "usual"
 END_LABELS = {
@@ -43,6 +63,8 @@ END_LABELS = {
     CUFF: "gathered into a cuff or band",
     ELASTIC: "elastic in the hem",
 }
+_UNEASED = 1.0  # mm: an end with less to gather is sewn plain
+_STRIP = 0.6  # of the width of bindings: the strip of a slit, as it shows
 SLEEVE_NEEDS = ("upper_arm_girth", "arm_length", "wrist_girth")
 
 
@@ -135,8 +157,10 @@ class Sleeves:
             self._finish(making)
             return
         plan = plan_sleeve(making, kind, flat=self.flat)
-        _draw(making, plan)
-        _end(making, plan)
+        # A flat sleeve is closed together with the sides, once it is in its armhole.
+        closed = Phase.SIDES if self.flat else Phase.SLEEVES
+        _draw(making, plan, closed)
+        _end(making, plan, closed)
         _set_in(making, flat=self.flat)
         if making.chosen("lining") == FULL:
             _line(making, plan)
@@ -151,7 +175,7 @@ class Sleeves:
             face_armholes(making)
 
 
-def _draw(making: Making, plan: SleevePlan) -> None:
+def _draw(making: Making, plan: SleevePlan, closed: Phase) -> None:
     """The sleeve itself and its underarm seam."""
     hem = 0.0 if plan.end == CUFF else plan.hem_depth
     sketch = making.add(sleeve_piece("sleeve", plan.sleeve, making.house, hem=hem, slit=plan.slit))
@@ -166,8 +190,7 @@ def _draw(making: Making, plan: SleevePlan) -> None:
         "sleeve underarm front": seams["front"],
         "sleeve underarm back": seams["back"],
     }
-    phase = Phase.SLEEVES
-    making.sew(phase, "underarm of the sleeve", seams["front"], seams["back"])
+    making.sew(closed, "underarm of the sleeve", seams["front"], seams["back"])
     for name, ends in (
         ("sleeve cap at the underarm", ("cap", "cap")),
         ("sleeve edge at the underarm", (lower[-1].edge, lower[0].edge)),
@@ -184,9 +207,8 @@ def _set_in(making: Making, *, flat: bool) -> None:
         _widen_allowance(making, making.lines[f"{side} armhole"])
     _notch_shoulder(making)
     around = round_armhole(making.lines["front armhole"], making.lines["back armhole"])
-    # A flat sleeve is sewn in before sides and underarm are closed; a set-in one after.
     phase = Phase.ARMHOLES if flat else Phase.SIDES
-    method = sew_cap(making, phase, "sleeve to armhole", making.lines["sleeve cap"], around)
+    method = sew_cap(making, phase, "armhole", making.lines["sleeve cap"], around)
     making.note(phase, _setting_note(method, flat=flat))
 
 
@@ -215,13 +237,13 @@ def _notch_shoulder(making: Making) -> None:
     sketch.notch(step.edge, sketch.path(step.edge).length if step.backward else 0.0)
 
 
-def _end(making: Making, plan: SleevePlan) -> None:
+def _end(making: Making, plan: SleevePlan, closed: Phase) -> None:
     if plan.cuff is None:
         _hem(making, plan)
     elif plan.slit:
-        _buttoned(making, plan)
+        _buttoned(making, plan, plan.cuff, closed)
     else:
-        _banded(making, plan)
+        _banded(making, plan.cuff, closed)
 
 
 def _hem(making: Making, plan: SleevePlan) -> None:
@@ -231,16 +253,15 @@ def _hem(making: Making, plan: SleevePlan) -> None:
         making.note(Phase.HEM, "Stitch the sleeve hems down as casings, draw the elastic in and join it.")
 
 
-def _gathered(making: Making, piece: str, line: Run) -> None:
+def _gathered(making: Making, piece: str, line: Run, phase: Phase) -> None:
     """Sew the sleeve's end to a cuff or band, its inner edge down inside."""
     seam = run(piece, "seam")
     ease = making.run_length(line) - making.run_length(seam)
-    method = Method.GATHERED if ease > 1.0 else Method.PLAIN
-    making.sew(Phase.SLEEVES, f"sleeve to its {piece.rsplit(' ', 1)[-1]}", line, seam, method, ease=ease)
+    method = Method.GATHERED if ease > _UNEASED else Method.PLAIN
+    making.sew(phase, f"sleeve to its {piece.rsplit(' ', 1)[-1]}", line, seam, method, ease=ease)
     _notch_middle(making, line)
     _notch_middle(making, seam)
-    inner = run(piece, "inner")
-    making.sew(Phase.SLEEVES, f"inside of the {piece}", inner, seam, Method.LINED)
+    making.sew(phase, f"inside of the {piece}", run(piece, "inner"), seam, Method.LINED)
 
 
 def _notch_middle(making: Making, line: Run) -> None:
@@ -255,31 +276,28 @@ def _notch_middle(making: Making, line: Run) -> None:
         at -= length
 
 
-def _banded(making: Making, plan: SleevePlan) -> None:
-    assert plan.cuff is not None
-    band = making.add(band_piece(plan.cuff.girth, plan.cuff.depth, making.house)).name
-    making.sew(Phase.SLEEVES, "ends of the sleeve band", run(band, "start"), run(band, "end"))
-    _gathered(making, band, making.lines["sleeve hem"])
-    making.note(Phase.SLEEVES, "Gather the sleeve into its band; sew the band's inner edge down inside.")
+def _banded(making: Making, size: CuffSize, closed: Phase) -> None:
+    band = making.add(band_piece(size.girth, size.depth, making.house)).name
+    making.sew(closed, "ends of the sleeve band", run(band, "start"), run(band, "end"))
+    _gathered(making, band, making.lines["sleeve hem"], closed)
+    making.note(closed, "Gather the sleeve into its band; sew the band's inner edge down inside.")
 
 
-def _buttoned(making: Making, plan: SleevePlan) -> None:
-    assert plan.cuff is not None
-    cuff = making.add(cuff_piece(plan.cuff, making.house)).name
-    strip = making.add(slit_strip(plan.slit, 0.6 * making.house["binding_width"])).name
-    phase = Phase.SLEEVES
-    making.sew(phase, "strip round the slit", run(strip, "slit"), run(strip, "inner"), Method.LINED)
+def _buttoned(making: Making, plan: SleevePlan, size: CuffSize, closed: Phase) -> None:
+    cuff = making.add(cuff_piece(size, making.house)).name
+    strip = making.add(slit_strip(plan.slit, _STRIP * making.house["binding_width"])).name
+    making.sew(Phase.SLEEVES, "strip round the slit", run(strip, "slit"), run(strip, "inner"), Method.LINED)
     for edge in ("lap", "lap end", "end"):
-        making.sew(phase, f"{edge} of the cuff", run(cuff, edge), run(cuff, f"{edge} inner"), Method.ENCLOSED)
+        sides = run(cuff, edge), run(cuff, f"{edge} inner")
+        making.sew(Phase.SLEEVES, f"{edge} of the cuff", *sides, Method.ENCLOSED)
     # From the slit round through the underarm back to the slit.
     back, front = making.lines["sleeve hem"]
-    _gathered(making, cuff, (front, back))
-    button = NotionNeed("button", 2, plan.cuff.button, "cuffs")
-    making.notions.append(button)
+    _gathered(making, cuff, (front, back), closed)
+    making.notions.append(NotionNeed("button", 2, size.button, "cuffs"))
     making.note(
-        phase,
-        "Cut the slits and bind them with their strips; turn the strip under on the side of the buttonhole. "
-        "Gather the sleeve into the cuff, its ends at the slit, and sew the inner edge down.",
+        closed,
+        "Bind the slits with their strips before the sleeve is closed; turn the strip under on the side of "
+        "the buttonhole. Gather the sleeve into the cuff, its ends at the slit, and sew the inner edge down.",
     )
 
 

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from math import ceil, floor
 
 from drafting.blocks.bodice import Proportions, proportions, waist_shaping
-from drafting.blocks.one_piece import NO_SHAPING, draft_one_piece
+from drafting.blocks.inner_darts import NO_SHAPING
+from drafting.blocks.one_piece import draft_one_piece
 from drafting.blocks.rules import House, proportion
 from drafting.blocks.widths import fitted_widths, flared_widths, loose_widths, semi_fitted_widths
 from drafting.errors import BadChoice
@@ -20,6 +21,7 @@ from drafting.styles.parts.uppers.vents import BACK_VENT, WALKING, vent_of
 NEEDS = (*BODICE_NEEDS, "hip_girth", "waist_to_hip", "waist_to_knee", "waist_height")
 STRAIGHT, FLARED, DARTS = "straight", "flared", "darts"
 _OFF_THE_FLOOR = 20.0  # mm
+_ANKLE = 0.08  # of the waist's height: the ankle's (common practice, no source)
 _SHORTEST_TOP = 0.4  # of the way from waist to hip
 _BELOW_HIP = 40.0  # mm that a blouse reaches below the hip; a child's in proportion (common practice)
 
@@ -71,17 +73,24 @@ class Shift:
 
 @dataclass(frozen=True, slots=True)
 class ALine:
-    """Flared from the underarm in one line, from babies up; a bust dart where the bust asks for one."""
+    """Flared from the underarm in one line, from babies up; a bust dart where the bust asks for one.
 
-    choices: tuple[Choice, ...] = (_length("at the knee"),)
+    ``to_ankle``: it ends at the ankle where no length is chosen, instead of at the knee.
+    """
+
+    to_ankle: bool = False
     needs: tuple[str, ...] = NEEDS
     clashes: tuple[Clash, ...] = ()
+
+    @property
+    def choices(self) -> tuple[Choice, ...]:
+        return (_length("at the ankle" if self.to_ankle else "at the knee"),)
 
     def make(self, making: Making) -> None:
         """Draw front and back and join them. Raises: CannotDraft, BadChoice."""
         body, house = making.body, making.house
         p = proportions(body, house)
-        length = _dress_length(making, p)
+        length = _dress_length(making, p, ankle=self.to_ankle)
         widths = flared_widths(p, body, house)
         hang(making, draft_one_piece(p, house, widths, hip_level=body["waist_to_hip"], length=length))
 
@@ -147,10 +156,12 @@ def _as_loose(house: House) -> House:
     return {**house, "bust_ease": house["loose_bust_ease"], "waist_ease": house["loose_waist_ease"]}
 
 
-def _dress_length(making: Making, p: Proportions) -> float:
-    """Length below the waist at the centre, mm; to the knee where nothing is said."""
-    least = making.body["waist_to_hip"] + making.house["skirt_shortest"]
-    return _length_within(making, p, max(making.body["waist_to_knee"], least), least)
+def _dress_length(making: Making, p: Proportions, *, ankle: bool = False) -> float:
+    """Length below the waist at the centre, mm; to the knee, or the ankle, where nothing is said."""
+    body = making.body
+    least = body["waist_to_hip"] + making.house["skirt_shortest"]
+    usual = (1 - _ANKLE) * body["waist_height"] if ankle else body["waist_to_knee"]
+    return _length_within(making, p, max(usual, least), least)
 
 
 def _top_length(making: Making, p: Proportions) -> float:
