@@ -7,14 +7,15 @@ angle of travel from the upright, radians, positive where the line widens downwa
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from math import atan2, tan
+from math import atan2, inf, tan
 
 from drafting.errors import CannotDraft
-from drafting.geometry import Cubic, Line, Path, Point
+from drafting.geometry import NEAR, Cubic, Line, Path, Point, cross, norm
 
 Falling = Sequence[Cubic]
 _Miss = Callable[[Cubic, float], float]
 _HALVINGS = 60
+_SAMPLES = 16
 
 
 def falling_curve(
@@ -51,6 +52,23 @@ def lean_at(curve: Cubic, t: float) -> float:
     """The lean at a parameter of a falling curve."""
     along = curve.derivative(t)
     return atan2(along.x, -along.y)
+
+
+def tightest_hollow(curve: Cubic) -> float:
+    """The least radius, mm, where a falling curve is hollow as seen from outside; infinite where nowhere.
+
+    An allowance wider than it would fold over itself there.
+    """
+    sharpest = 0.0
+    for step in range(_SAMPLES + 1):
+        t = step / _SAMPLES
+        along = curve.derivative(t)
+        # The derivative is a parabola in t: a central difference is exact.
+        turn = curve.derivative(t + 0.5) - curve.derivative(t - 0.5)
+        pace = norm(along)
+        if pace > NEAR:
+            sharpest = max(sharpest, cross(along, turn) / pace**3)
+    return 1.0 / sharpest if sharpest > 0 else inf
 
 
 def parted_at(line: Falling, height: float) -> tuple[list[Cubic], list[Cubic]]:

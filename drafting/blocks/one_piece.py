@@ -8,7 +8,6 @@ side. Where the waist is fitted, darts that are pointed at both ends take in wha
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from drafting.blocks.bodice import (
@@ -17,63 +16,24 @@ from drafting.blocks.bodice import (
     Upper,
     back_dart,
     back_upper,
-    dart_places,
     front_dart_top,
     front_turn,
     front_upper,
     shoulder_and_armhole,
 )
-from drafting.blocks.falling import (
-    even_slope,
-    falling_curve,
-    lean_at,
-    path_of,
-    squarely_met,
-)
+from drafting.blocks.falling import lean_at, path_of, squarely_met
+from drafting.blocks.hanging_side import Widths, hanging_side
+from drafting.blocks.inner_darts import NO_SHAPING, InnerDart, flat_shaping, inner_darts
 from drafting.blocks.rules import House
 from drafting.blocks.side import BustDart, BustTurn, Side, opened_side
-from drafting.blocks.waist import WIDEST_OF_LENGTH, level_curve
+from drafting.blocks.waist import level_curve
 from drafting.errors import CannotDraft
-from drafting.geometry import Cubic, Path, Point
+from drafting.geometry import Path, Point
 
 _FRONT_DART, _BACK_DART = 0.6, 0.85
 """Of the way from waist to hip: how far a dart reaches below the waist (common practice, no source)."""
 
-_HIP_CURVE = (0.27, 0.43)
-"""Handles of the side from waist to hip: it widens soon, as the body does (common practice, no source)."""
-
 _LEAST_UNDERARM = 12.0  # mm between the narrowest of the armhole and the side seam
-_LOWEST_BUST = 0.4  # of the side's height above the waist: the bust line meets the side no lower
-NO_SHAPING = Shaping(0.0, 0.0, 0)
-
-
-@dataclass(frozen=True, slots=True)
-class Widths:
-    """Widths of a quarter, mm, and the slopes of the side (mm outward a mm down) above and below them."""
-
-    bust: float
-    waist: float  # at the side seam: what darts take in is part of it
-    hip: float
-    below_hip: float = 0.0  # slope
-    at_underarm: float = 0.0  # slope
-
-
-@dataclass(frozen=True, slots=True)
-class InnerDart:
-    """A dart pointed at both ends, widest at the waist: ``half`` to either side of its axis, mm."""
-
-    axis: float
-    top: float  # height of its upper point
-    foot: float  # height of its lower point, below 0
-    half: float
-
-    @property
-    def inner(self) -> Point:
-        return Point(self.axis - self.half, 0.0)
-
-    @property
-    def outer(self) -> Point:
-        return Point(self.axis + self.half, 0.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,8 +84,8 @@ def draft_one_piece(
 
     Raises: CannotDraft, with the measurement at fault.
     """
-    line = _side_line(p, widths, hip_level, length)
-    side = Side(line[0], lean_at(line[0], 1.0), _bust_at(p, line[0]))
+    line = hanging_side(p, widths, hip_level, length, house["side_allowance"])
+    side = Side(line[0], lean_at(line[0], 1.0), 1.0 - p.bust_line / p.armhole_line)
     _refuse_no_underarm(side, p)
     below, slope = squarely_met(line[1:], Point(0.0, -length), 0.0)
     lower = level_curve(Point(0.0, -length), 0.0, below[-1].p3, slope)
@@ -148,9 +108,11 @@ def draft_one_piece(
             armhole.segments[0].length,
         )
 
-    back_top = min(p.armhole_line - 12.0, side.bust_side.y)
-    back = _inner_darts(p, back_dart(p, shaping), (back_top, -_BACK_DART * deep), shaping)
-    front = _inner_darts(p, p.bust_point, (front_dart_top(p, house), -_FRONT_DART * deep), shaping)
+    back_reach = min(p.armhole_line - 12.0, side.bust_side.y), -_BACK_DART * deep
+    front_reach = front_dart_top(p, house), -_FRONT_DART * deep
+    shaping = flat_shaping(p, shaping, front_reach)
+    back = inner_darts(p, back_dart(p, shaping), back_reach, shaping)
+    front = inner_darts(p, p.bust_point, front_reach, shaping)
     return OnePiece(
         p,
         widths,
@@ -158,69 +120,6 @@ def draft_one_piece(
         panel(back_upper(p, house), back, None),
         panel(front_upper(p), front, front_turn(p, side, house)),
     )
-
-
-def _side_line(p: Proportions, widths: Widths, hip_level: float, length: float) -> list[Cubic]:
-    """The side seam before a bust dart opens it: underarm, waist, hip and down beyond the lower edge."""
-    bust_line = _bust_line(p)
-    above = (widths.waist - widths.bust) / bust_line
-    beside = (widths.hip - widths.waist) / hip_level
-    at_waist, at_hip = even_slope(above, beside), even_slope(beside, widths.below_hip)
-    waist, hip = Point(widths.waist, 0.0), Point(widths.hip, -hip_level)
-    end = Point(
-        widths.hip + widths.below_hip * (beyond := max(length - hip_level, 0.0) + widths.hip),
-        -hip_level - beyond,
-    )
-    under = _underarm(p.armhole_line, bust_line, widths, at_waist)
-    return [
-        falling_curve(under, widths.at_underarm, waist, at_waist),
-        falling_curve(waist, at_waist, hip, at_hip, _HIP_CURVE if beside > 0 else (1 / 3, 1 / 3)),
-        falling_curve(hip, at_hip, end, widths.below_hip),
-    ]
-
-
-def _bust_line(p: Proportions) -> float:
-    return max(p.bust_line, _LOWEST_BUST * p.armhole_line)
-
-
-def _bust_at(p: Proportions, upper: Cubic) -> float:
-    """The parameter of the upper side at the bust line: its height falls evenly."""
-    return 1.0 - _bust_line(p) / upper.p0.y
-
-
-def _underarm(armhole_line: float, bust_line: float, widths: Widths, at_waist: float) -> Point:
-    """Where the side must begin to be a quarter wide at the bust line: the curve there is linear in it."""
-    t = 1.0 - bust_line / armhole_line
-    u, third = 1.0 - t, armhole_line / 3
-    first, second = u * u * u + 3 * u * u * t, 3 * u * t * t
-    rest = 3 * u * u * t * widths.at_underarm * third
-    rest += second * (widths.waist - at_waist * third) + t * t * t * widths.waist
-    return Point((widths.bust - rest) / first, armhole_line)
-
-
-def _inner_darts(
-    p: Proportions, first: float, reach: tuple[float, float], shaping: Shaping
-) -> tuple[InnerDart, ...]:
-    """Darts pointed at both ends, the first longest. Raises: CannotDraft where one is stubby."""
-    top, foot = reach
-    places = dart_places(p, first, top, shaping)
-    darts = tuple(
-        InnerDart(place.axis, place.apex, foot * (1 - 0.12 * k), shaping.each / 2)
-        for k, place in enumerate(places)
-    )
-    _refuse_stubby(darts)
-    return darts
-
-
-def _refuse_stubby(darts: Sequence[InnerDart]) -> None:
-    for dart in darts:
-        length = min(dart.top, -dart.foot)
-        if 2 * dart.half > WIDEST_OF_LENGTH * length:
-            raise CannotDraft(
-                f"a waist dart would be {2 * dart.half:.0f} mm wide and only {length:.0f} mm long; leave the "
-                "waist looser, or take more of it in at the side seam",
-                field="waist_girth",
-            )
 
 
 def _refuse_no_underarm(side: Side, p: Proportions) -> None:

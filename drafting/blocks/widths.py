@@ -10,7 +10,7 @@ from __future__ import annotations
 from math import radians, tan
 
 from drafting.blocks.bodice import Proportions, Shaping
-from drafting.blocks.one_piece import Widths
+from drafting.blocks.hanging_side import Widths
 from drafting.blocks.rules import House, proportion, quarter
 from drafting.body import Body
 

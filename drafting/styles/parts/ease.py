@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from drafting.making import Making
 from drafting.styles.choices import Choice, Clash
 
-GIRTHS = ("bust_ease", "waist_ease", "hip_ease")
+FITTED = ("bust_ease", "waist_ease", "hip_ease")
+LOOSE = ("loose_bust_ease", "loose_waist_ease", "loose_hip_ease")
 _ROOM_AT_BUST = 0.3  # of the room at waist and hip (common practice, no source)
 
 SIT = Choice(
@@ -56,10 +57,10 @@ class Ease:
     def make(self, making: Making) -> None:
         """Set the ease at bust, waist and hip that the parts after this one draw with."""
         house = dict(making.house)
-        for name in GIRTHS:
+        for name in (*FITTED, *LOOSE):
             if making.chosen("sit") == "loose":
                 house[name] += house["loose_more"]
             if making.chosen("cloth_kind") == "stretch":
                 house[name] *= 1 - house["stretch_share"]
-            house[name] += making.length("room", 0.0) * (_ROOM_AT_BUST if name == "bust_ease" else 1.0)
+            house[name] += making.length("room", 0.0) * (_ROOM_AT_BUST if name.endswith("bust_ease") else 1.0)
         making.house = house

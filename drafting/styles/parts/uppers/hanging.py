@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from drafting.blocks.one_piece import InnerDart, OnePiece, OnePiecePanel
+from drafting.blocks.inner_darts import InnerDart
+from drafting.blocks.one_piece import OnePiece, OnePiecePanel
 from drafting.blocks.panel import one_piece_strokes
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.geometry import Path, Point
-from drafting.making import Corner, Making, Width
+from drafting.making import Corner, Making, Phase, Width
 from drafting.pattern import Dart, EdgeKind, Finished, MarkKind
 from drafting.styles.parts.uppers.shell import (
     SIDES,
@@ -60,6 +61,18 @@ def hang(
     _square_to_the_fold(making)
     _say_girths(making, block, waist_fitted=waist_fitted)
     _measure(making, block, waist_fitted=waist_fitted)
+    _note_hollow(making, block.proportions.hollow)
+
+
+def _note_hollow(making: Making, hollow: float) -> None:
+    """A hollow back asks for a seam at the waist: without one it is left to the fitting."""
+    if hollow:
+        making.note(
+            Phase.SIDES,
+            f"Hollow back: there is no seam at the waist to take {hollow:.0f} mm out at the centre back. Pin it "
+            "across the back waist at the fitting, to nothing at the sides, and let the darts or the centre "
+            "back seam take it.",
+        )
 
 
 def hang_to_seam(making: Making, block: OnePiece) -> None:
