@@ -10,6 +10,7 @@ from drafting.errors import BadChoice
 from drafting.styles.choices import Choice, ChoiceValue, Style, read_all
 from drafting.styles.choir_robe import STYLE as CHOIR_ROBE
 from drafting.styles.notched_collar_dress import STYLE as NOTCHED_COLLAR_DRESS
+from drafting.styles.school_dress import STYLE as SCHOOL_DRESS
 from drafting.units import Unit
 
 __all__ = ["STYLES", "Choice", "ChoiceValue", "Style", "choice_words", "read_choices", "style_of"]
@@ -19,6 +20,7 @@ STYLES: Final[Mapping[str, Style]] = MappingProxyType(
         style.name: style
         for style in (
             NOTCHED_COLLAR_DRESS,
+            SCHOOL_DRESS,
             CHOIR_ROBE,
         )
     }

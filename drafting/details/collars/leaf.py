@@ -77,6 +77,13 @@ def leaf_sketch(
     )
 
 
+def along_neck(leaf: Leaf) -> tuple[Point, Point]:
+    """A grain line that runs lengthwise, half-way up the centre back: a stand does not stretch so."""
+    up = (leaf.back.end - leaf.back.start) * 0.5
+    start = leaf.neck.point_at(0.1 * leaf.neck.length) + up
+    return start, start + leaf.neck.start_tangent * (0.4 * leaf.neck.length)
+
+
 def beside_back(leaf: Leaf) -> tuple[Point, Point]:
     """A grain line beside the centre back, along it."""
     inward = leaf.neck.start_tangent * min(0.12 * leaf.neck.length, 20.0)

@@ -8,7 +8,7 @@ from math import floor
 
 from drafting.cautions import is_young
 from drafting.details.collars.flat import flat_collar, laid_together, smoothed
-from drafting.details.collars.leaf import Ends, Leaf, leaf_sketch
+from drafting.details.collars.leaf import Ends, Leaf, along_neck, leaf_sketch
 from drafting.details.collars.standing import RISE_SHARE, band, pointed, shirt_stand
 from drafting.details.collars.tie import tie_band
 from drafting.errors import BadChoice
@@ -29,6 +29,7 @@ LABELS = {
     TIE: "tie collar",
 }
 _AT_THE_BASE = (STAND, TURNOVER, SHIRT, TIE)
+_LEAST_STAND = 12.0  # mm: a lower one cannot be turned (common practice, no source)
 _FAR = 25.0  # mm below or beside the neck's base: a standing collar would stand off the neck there
 _CLASHES = (
     Clash(
@@ -177,9 +178,9 @@ def _flat(making: Making) -> None:
 
 
 def _stand(making: Making) -> None:
-    height = _width(making, "collar_stand", low=12.0, high=64.0 * child_share(making))
+    height = _width(making, "collar_stand", low=_LEAST_STAND, high=64.0 * child_share(making))
     leaf = band(_length(making), height, RISE_SHARE * height)
-    _two_layers(making, leaf, _ends(making, parted_in_front=False), phase=Phase.NECK)
+    _two_layers(making, leaf, _ends(making, parted_in_front=False), phase=Phase.NECK, grain=along_neck(leaf))
     making.note(
         Phase.NECK,
         "Standing collar: interface the under-collar; sew the two round top and ends, grade, clip and turn; "
@@ -218,7 +219,8 @@ def _beside(neck: Path, by: float) -> Path:
 
 def _shirt(making: Making) -> None:
     share, house = child_share(making), making.house
-    height, extension = house["collar_stand"] * share, making.centre("front").extension
+    height = max(house["collar_stand"] * share, _LEAST_STAND)
+    extension = making.centre("front").extension
     fall_width = _width(making, "collar_fall", low=height + 10.0, high=120.0 * share)
     half = _length(making)
     stand, top = shirt_stand(half, extension, height, RISE_SHARE * height)
@@ -290,20 +292,26 @@ def _tie(making: Making) -> None:
 # Layers and seams
 
 
-def _two_layers(making: Making, leaf: Leaf, ends: Ends, *, phase: Phase) -> tuple[str, str]:
+def _two_layers(
+    making: Making, leaf: Leaf, ends: Ends, *, phase: Phase, grain: tuple[Point, Point] | None = None
+) -> tuple[str, str]:
     """Collar and under-collar, made up and set on to the neckline."""
-    pieces = _layers(making, leaf, ends)
+    pieces = _layers(making, leaf, ends, grain)
     upper, under = pieces
     _to_neck(making, run(under, "collar neck"), run(upper, "collar neck"), _half_neck(making), phase)
     return pieces
 
 
-def _layers(making: Making, leaf: Leaf, ends: Ends) -> tuple[str, str]:
+def _layers(
+    making: Making, leaf: Leaf, ends: Ends, grain: tuple[Point, Point] | None = None
+) -> tuple[str, str]:
     """Collar and under-collar sewn together round their outer edge; the under-collar is interfaced."""
     pieces = "collar", "under-collar"
     allowance = making.house["enclosed_allowance"]
     for name in pieces:
-        making.add(leaf_sketch(name, leaf, ends, allowance=allowance, interfaced=name != "collar"))
+        making.add(
+            leaf_sketch(name, leaf, ends, allowance=allowance, interfaced=name != "collar", grain=grain)
+        )
     for edge in ("collar edge", "collar end", "collar back"):
         if making.sketches["collar"].stroke(edge).kind is EdgeKind.SEAM:
             both = run("collar", edge), run("under-collar", edge)
