@@ -20,6 +20,7 @@ from drafting.geometry import Path, Point, angle_between, arc, rotated
 
 _MOST = 2  # darts on a quarter
 _SIDE_SHARE = 0.4  # of the shaping, taken by the side (common practice, no source)
+_FLARED_SHARE = 0.5  # of the shaping, taken by the side of an A-line (common practice, no source)
 _WIDEST_OF_LENGTH = 0.4  # a wider dart would not lie flat at its point (common practice, no source)
 _PLACES = {1: (0.5,), 2: (0.4, 0.72)}  # of the waist's width
 _OUTER = 0.9  # of the inner dart's length: an outer dart is shorter
@@ -63,6 +64,13 @@ def shaping(intake: float, dart: float, house: House) -> Shaping:
     side = min(_SIDE_SHARE * intake, house["side_greatest"])
     count = min(_MOST, ceil((intake - side) / widest - 0.01))
     return Shaping(max(side, intake - count * widest), count)
+
+
+def flaring(intake: float, house: House) -> Shaping:
+    """Return how ``intake`` is shared where one dart is closed into flare, and the side takes more."""
+    if intake < house["dart_least"]:
+        return Shaping(intake, 0)
+    return Shaping(_FLARED_SHARE * intake, 1)
 
 
 def dart_places(count: int, width: float, length: float) -> list[DartPlace]:

@@ -84,10 +84,10 @@ def _add(making: Making, side: str, count: int, flare: float, hung: Hang) -> lis
 
 
 def _add_centre(making: Making, side: str, sizes: SkirtSizes, bent: float, hung: Hang) -> Width:
-    """The centre gore; one with a seam at the centre hangs from its middle, so its grain is turned."""
+    """The centre gore; a whole one with a seam at the centre has its grain along its middle."""
     panel = centre_gore(sizes, bent)
     a, b = upright_grain(0.45 * sizes.waist, hung)
-    turned = making.centre(f"skirt {side}").halved
+    turned = making.centre(f"skirt {side}").halved and making.chosen("gores", "6") != "6"
     grain = (rotated(a, sizes.flare / 2, b), b) if turned else (a, b)
     drawn = Drawn(
         (seam_stroke(making, "waist", panel.waist),),

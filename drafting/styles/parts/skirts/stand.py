@@ -56,12 +56,10 @@ def _facing(making: Making, shell: Sketch, hung: Hang) -> Sketch:
     )
 
 
-def line_to_stand(making: Making) -> Stroke:
-    """Turn the facing's free edge into a seam to a lining and return the lining's own line there."""
+def line_to_stand(making: Making) -> None:
+    """Turn the facing's free edge into a seam to a lining."""
     facing = making.sketches[FACING]
-    stroke = seam_stroke(making, "facing inner", facing.path("facing inner"))
-    facing.put("facing inner", stroke)
-    return seam_stroke(making, "facing join", stroke.path)
+    facing.put("facing inner", seam_stroke(making, "facing inner", facing.path("facing inner")))
 
 
 def _join_extension(making: Making, name: str) -> None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan
 
 from drafting.blocks.bodice import dart_legs
@@ -11,19 +11,21 @@ from drafting.blocks.sketch import Stroke
 from drafting.blocks.skirts.darted import (
     DartedPanel,
     FlaredPanel,
-    Shaping,
     closed_into_flare,
     dart_places,
     darted_panel,
+    flaring,
     shaping,
 )
 from drafting.blocks.skirts.edge import HipEdge
 from drafting.blocks.skirts.panel import SkirtSizes, skirt_panel
+from drafting.details.pleats import INVERTED
 from drafting.errors import BadChoice
-from drafting.geometry import Point
+from drafting.geometry import Path, Point
 from drafting.making import Centre, Making, Phase, Width
-from drafting.pattern import Dart, EdgeKind, Method
+from drafting.pattern import Dart, EdgeKind, MarkKind, Method, PleatRun
 from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.closures import FRONT_BUTTONS
 from drafting.styles.parts.skirts.hanging import (
     NEEDS,
     SIDES,
@@ -53,8 +55,17 @@ from drafting.styles.parts.uppers.vents import (
 )
 
 _DART_LENGTHS = {"front": 0.62, "back": 0.85}  # of the hip level (common practice, no source)
-_DART_EVEN = 0.75  # of the hip level, front and back alike, where darts are closed into flare
+_DART_CLOSED = 0.95  # of the hip level, front and back alike, where darts are closed into flare
 _A_LINE_SIDE = 0.08  # of the length below the hip: what the side of an A-line gains at the hem
+_PLEAT_SHARE = 0.4  # of half the front's waist: depth of its pleat at most
+FRONT_PLEAT = Choice(
+    "front_pleat",
+    "Inverted pleat at the centre front",
+    "switch",
+    False,
+    help="Room to walk, as deep as the house's pleats.",
+)
+_OPENS = "A front that opens has no pleat at its centre; choose another closure."
 _LEVEL = 0.5  # of the waist: level there, where there is no dart
 
 
@@ -62,25 +73,29 @@ _LEVEL = 0.5  # of the waist: level there, where there is no dart
 class StraightSkirt:
     """Darts to the hip, straight below it; with room to walk where it passes the knee."""
 
-    choices: tuple[Choice, ...] = (SKIRT_LENGTH, WALKING)
+    choices: tuple[Choice, ...] = (SKIRT_LENGTH, WALKING, FRONT_PLEAT)
     needs: tuple[str, ...] = NEEDS
-    clashes: tuple[Clash, ...] = ()
+    clashes: tuple[Clash, ...] = (Clash("closure", (FRONT_BUTTONS,), "front_pleat", (True,), _OPENS),)
 
     def make(self, making: Making) -> None:
         """Draw front and back and join them. Raises: BadChoice, CannotDraft."""
         hung = hang(making, fitted=True)
-        vent = _vent(making, hung)
+        vent, pleat = _vent(making, hung), _pleat_depth(making, hung)
         back = _fit(making, hung, "back", 0.0, None)
         rise = back.side.start.y if back else None
         panels = {"front": _fit(making, hung, "front", 0.0, rise), "back": back}
         for side in SIDES:
             panel = panels[side]
             drawn = _plain(making, hung, side, 0.0) if panel is None else _drawn(making, hung, panel)
+            if side == "front":
+                drawn = _with_pleat(drawn, pleat)
             vented = vent if side == "back" and vent and vent.kind == BACK_VENT else None
             add_panel(making, side, drawn, hung, vented)
         _hip_girth(making, hung, {side: [_across(hung, side)] for side in SIDES})
         _leave_room(making, vent)
-        _finish(making, hung)
+        if pleat:
+            _fold_pleat(making, hung, pleat)
+        _finish(making, hung, 2 * pleat)
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,10 +140,11 @@ def _vent(making: Making, hung: Hang) -> Vent | None:
     Raises: BadChoice, field "walking", where a skirt without any passes the knee.
     """
     kind, length = making.chosen("walking", BACK_VENT), hung.length - hung.top
-    if kind == NO_VENT and length > making.body["waist_to_knee"] + 1.0:
+    pleated = bool(making.choices.get("front_pleat", False))
+    if kind == NO_VENT and not pleated and length > making.body["waist_to_knee"] + 1.0:
         raise BadChoice(
-            "a straight skirt that passes the knee leaves no room to walk: choose a vent or slits, or let "
-            "it end at the knee",
+            "a straight skirt that passes the knee leaves no room to walk: choose a vent, slits or a pleat, "
+            "or let it end at the knee",
             field="walking",
         )
     if kind == BACK_VENT and making.centre("skirt back").kind == "fold":
@@ -150,20 +166,17 @@ def _across(hung: Hang, side: str) -> tuple[Point, Point]:
 
 def _fit(making: Making, hung: Hang, side: str, flare: float, rise: float | None) -> DartedPanel | None:
     """The panel with its darts, or None where the side alone takes in what there is."""
-    shaped = _shaping(making, hung)
+    # Front and back differ from hip to waist by as much: they are shaped alike.
+    intake = hung.hips["back"] - hung.seams["back"]
+    shortest = _DART_LENGTHS["front"] * hung.hip_level
+    shaped = flaring(intake, making.house) if flare else shaping(intake, shortest, making.house)
     if not shaped.darts:
         return None
     edge = HipEdge(_hip(hung, side), hung.below_hip, flare)
-    share = _DART_EVEN if flare else _DART_LENGTHS[side]
+    share = _DART_CLOSED if flare else _DART_LENGTHS[side]
     width = hung.hips[side] - shaped.side
     places = dart_places(shaped.darts, width, share * hung.hip_level)
     return darted_panel(hung.seams[side], edge, shaped.side, places, rise)
-
-
-def _shaping(making: Making, hung: Hang) -> Shaping:
-    """Front and back differ from hip to waist by as much: they are shaped alike."""
-    intake = hung.hips["back"] - hung.seams["back"]
-    return shaping(intake, _DART_LENGTHS["front"] * hung.hip_level, making.house)
 
 
 def _hip(hung: Hang, side: str) -> Point:
@@ -216,7 +229,54 @@ def _hip_girth(
     hip_girth(making, found, spread)
 
 
-def _finish(making: Making, hung: Hang) -> None:
-    hang_up(making, hung, Method.PLAIN, dict.fromkeys(SIDES, 0.0))
+def _pleat_depth(making: Making, hung: Hang) -> float:
+    """Of the inverted pleat at the centre front, 0 without."""
+    if not making.choices.get("front_pleat", False):
+        return 0.0
+    return min(making.house["pleat_depth"], _PLEAT_SHARE * hung.seams["front"])
+
+
+def _with_pleat(drawn: Drawn, depth: float) -> Drawn:
+    """The panel with an inverted pleat's half beyond its centre: out and back again, ``depth`` each."""
+    if not depth:
+        return drawn
+    first, *others = drawn.waist
+
+    def beyond(path: Path) -> Path:
+        return Path.line(Point(path.start.x - 2 * depth, path.start.y), path.start).joined(path)
+
+    waist = Stroke(first.name, beyond(first.path), first.kind, first.allowance)
+    return replace(drawn, waist=(waist, *others), hem=beyond(drawn.hem))
+
+
+def _fold_pleat(making: Making, hung: Hang, depth: float) -> None:
+    """Mark the pleat: its fold, where it is brought to, and the way it goes."""
+    front = making.shell("skirt front")
+    edge = making.lines["skirt front waist"][0].edge
+    top, foot = hung.top, hung.top - hung.length
+    fold, place = (Path.line(Point(x, top), Point(x, foot)) for x in (0.0, -2 * depth))
+    front.mark("front pleat fold", MarkKind.PLEAT_FOLD, fold)
+    front.mark("front pleat placement", MarkKind.PLEAT_PLACEMENT, place)
+    y = 0.25 * hung.hip_level
+    arrow = Path.line(fold.point_at(y), place.point_at(y))
+    front.mark("front pleat direction", MarkKind.PLEAT_PLACEMENT, arrow, arrow=True)
+    cloth = front.path(edge).length
+    limit = making.house["pleat_overlap"]
+    shown = cloth - 2 * depth
+    making.pleats.append(
+        PleatRun(
+            front.name, edge, INVERTED, cloth, shown, (2 * depth,), shown, max(0.0, depth - shown), limit
+        )
+    )
+    making.note(
+        Phase.SKIRT,
+        "Fold and baste the pleat at the centre front; it may be stitched down to the hip line.",
+    )
+
+
+def _finish(making: Making, hung: Hang, pleated: float = 0.0) -> None:
+    """Join the panels; ``pleated`` is what a pleat hides of half the front's waist, mm."""
+    ease = {"front": pleated, "back": 0.0}
+    hang_up(making, hung, Method.PLEATED if pleated else Method.PLAIN, ease)
     add_stand(making, hung)
     making.note(Phase.HEM, "Let the skirt hang for a night, level the hem, then turn it up.")
