@@ -13,6 +13,7 @@ from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
 from costing.rules.money import format_money
+from drafting.body import CATALOGUE
 from drafting.units import Unit, format_length
 from workshop.pages import MARK, read_mark
 
@@ -75,6 +76,12 @@ def unit_price(price: Decimal | str) -> str:
     """``"34.500"|unit_price`` -> ``34.50``: two decimals, more only where the price has them."""
     whole, _, decimals = plain(Decimal(price)).partition(".")
     return f"{whole}.{decimals:0<2}"
+
+
+@register.filter
+def measurement_word(name: str) -> str:
+    """``"shoulder_length"|measurement_word`` -> ``shoulder``: the workshop's word for a measurement."""
+    return CATALOGUE[name].word if name in CATALOGUE else name.replace("_", " ")
 
 
 @register.filter

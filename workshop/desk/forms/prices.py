@@ -14,6 +14,7 @@ from costing.rules.money import read_amount, rounded
 from drafting.errors import BadMeasurement
 from drafting.units import Unit, format_length, parse_length
 from workshop.desk.editing import VersionForm
+from workshop.desk.forms.numbers import NumberField
 
 CLOTH_LENGTHS = ("width_mm", "selvedge_mm", "repeat_length_mm", "repeat_width_mm")
 LONGEST_MM = 10_000_000.0
@@ -83,12 +84,8 @@ class ClothForm(PricedForm):
     width_mm = forms.CharField(max_length=30, label="Width with selvedges")
     selvedge_mm = forms.CharField(max_length=30, label="Selvedge each side", required=False)
     one_way = forms.BooleanField(required=False, label="One way (nap or print): all pieces the same way up")
-    shrinkage_length = forms.DecimalField(
-        min_value=0, max_value=50, required=False, label="Shrinks in length, %"
-    )
-    shrinkage_width = forms.DecimalField(
-        min_value=0, max_value=50, required=False, label="Shrinks in width, %"
-    )
+    shrinkage_length = NumberField(min_value=0, max_value=50, required=False, label="Shrinks in length, %")
+    shrinkage_width = NumberField(min_value=0, max_value=50, required=False, label="Shrinks in width, %")
     repeat_length_mm = forms.CharField(max_length=30, required=False, label="Repeat along the cloth")
     repeat_width_mm = forms.CharField(max_length=30, required=False, label="Repeat across the cloth")
     price = forms.CharField(max_length=30, label="Price")
@@ -138,10 +135,10 @@ class RatesForm(PricedForm):
     overhead_per_month = forms.CharField(
         max_length=30, label="Overhead of a month", help_text="Rent, power, fuel, wear of machines."
     )
-    hours_per_month = forms.DecimalField(
+    hours_per_month = NumberField(
         min_value=0, max_digits=7, decimal_places=2, label="Hours worked in a month, all together"
     )
-    profit_margin = forms.DecimalField(
+    profit_margin = NumberField(
         min_value=0,
         max_value=99,
         max_digits=5,
@@ -151,7 +148,7 @@ class RatesForm(PricedForm):
     )
     minimum_price = forms.CharField(max_length=30, label="No garment below")
     round_to = forms.CharField(max_length=30, label="Round prices up to multiples of")
-    work_allowance = forms.DecimalField(
+    work_allowance = NumberField(
         min_value=0,
         max_value=99,
         max_digits=5,
@@ -159,7 +156,7 @@ class RatesForm(PricedForm):
         label="Allowance on work, %",
         help_text="Rest and small delays, on top of the working time.",
     )
-    thread_waste = forms.DecimalField(
+    thread_waste = NumberField(
         min_value=0, max_value=99, max_digits=5, decimal_places=2, label="Thread wasted, %"
     )
 

@@ -9,6 +9,7 @@ from typing import Any
 from django import forms
 
 from workshop.desk.editing import VersionForm
+from workshop.desk.forms.numbers import NumberField
 from workshop.desk.forms.orders import date_input
 from workshop.people.models import LengthUnit, Role, Staff, Workshop
 from workshop.people.services.staffing import SKILLS
@@ -35,11 +36,11 @@ class WorkshopForm(VersionForm):
     length_unit = forms.ChoiceField(choices=LengthUnit.choices, label="Lengths are written in")
     time_zone = forms.ChoiceField(choices=[(name, name) for name in sorted(zoneinfo.available_timezones())])
     tax_label = forms.CharField(max_length=40, label="Name of the tax")
-    tax_rate = forms.DecimalField(
+    tax_rate = NumberField(
         min_value=0, max_digits=5, decimal_places=2, label="Tax rate, %",
         help_text="Which rate holds, and whether you charge it at all, is local: check your local rules.",
     )  # fmt: skip
-    deposit_share = forms.DecimalField(
+    deposit_share = NumberField(
         min_value=0, max_value=100, max_digits=5, decimal_places=2, label="Deposit, % of the price"
     )
     deposit_before_cutting = forms.BooleanField(
@@ -105,14 +106,14 @@ class StaffDetailsForm(forms.Form):
         choices=[(skill, skill) for skill in SKILLS], widget=forms.CheckboxSelectMultiple, required=False
     )
     hourly_wage = forms.DecimalField(min_value=0, max_digits=10, decimal_places=3, label="Wage of an hour")
-    speed = forms.DecimalField(
+    speed = NumberField(
         min_value=0,
         max_digits=4,
         decimal_places=2,
         initial=1,
         help_text="1 is the standard; 0.5 is half as fast.",
     )
-    weekly_hours = forms.DecimalField(
+    weekly_hours = NumberField(
         min_value=0, max_value=168, max_digits=5, decimal_places=2, label="Hours a week"
     )
 
