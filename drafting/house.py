@@ -330,7 +330,7 @@ _BELTS: Final = (
         "belt_overlap",
         "Overlap of a straight belt",
         (5, 2, 10),
-        "What passes the buckle or the hook at its end.",
+        "What laps over, with its hooks.",
     ),
     _inches("belt_loop_width", "Width of belt loops", (0.375, 0.25, 1), "Finished."),
 )

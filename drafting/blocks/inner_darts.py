@@ -84,7 +84,7 @@ def _refuse_stubby(darts: Sequence[InnerDart]) -> None:
     stubby = next(filter(_is_stubby, darts), None)
     if stubby is not None:
         raise CannotDraft(
-            f"a waist dart would be {2 * stubby.half:.0f} mm wide and only {stubby.length:.0f} mm long; leave "
-            "the waist looser, or take more of it in at the side seam",
+            f"a waist dart would be {2 * stubby.half:.0f} mm wide and only {stubby.length:.0f} mm long; "
+            "leave the waist looser, or take more of it in at the side seam",
             field="waist_girth",
         )

@@ -9,8 +9,12 @@ from typing import Final
 from drafting.errors import BadChoice
 from drafting.styles.choices import Choice, ChoiceValue, Style, read_all
 from drafting.styles.choir_robe import STYLE as CHOIR_ROBE
+from drafting.styles.high_waist_dress import STYLE as HIGH_WAIST_DRESS
 from drafting.styles.notched_collar_dress import STYLE as NOTCHED_COLLAR_DRESS
+from drafting.styles.play_dress import STYLE as PLAY_DRESS
 from drafting.styles.school_dress import STYLE as SCHOOL_DRESS
+from drafting.styles.sheath_dress import STYLE as SHEATH_DRESS
+from drafting.styles.shift_dress import STYLE as SHIFT_DRESS
 from drafting.units import Unit
 
 __all__ = ["STYLES", "Choice", "ChoiceValue", "Style", "choice_words", "read_choices", "style_of"]
@@ -22,6 +26,10 @@ STYLES: Final[Mapping[str, Style]] = MappingProxyType(
             NOTCHED_COLLAR_DRESS,
             SCHOOL_DRESS,
             CHOIR_ROBE,
+            HIGH_WAIST_DRESS,
+            PLAY_DRESS,
+            SHEATH_DRESS,
+            SHIFT_DRESS,
         )
     }
 )

@@ -69,8 +69,8 @@ def _note_hollow(making: Making, hollow: float) -> None:
     if hollow:
         making.note(
             Phase.SIDES,
-            f"Hollow back: there is no seam at the waist to take {hollow:.0f} mm out at the centre back. Pin it "
-            "across the back waist at the fitting, to nothing at the sides, and let the darts or the centre "
+            f"Hollow back: there is no seam at the waist to take {hollow:.0f} mm out at the centre back. Pin "
+            "it across the back waist at the fitting, to nothing at the sides, and let the darts or the centre "
             "back seam take it.",
         )
 

@@ -1,0 +1,26 @@
+"""A sheath: fitted at bust, waist and hip by darts, without a waist seam."""
+
+from __future__ import annotations
+
+from drafting.styles.parts.belts import Belt
+from drafting.styles.parts.closures import Closure, ZipIn
+from drafting.styles.parts.ease import Ease
+from drafting.styles.parts.necklines import Neckline
+from drafting.styles.parts.part import composed
+from drafting.styles.parts.sleeves import Sleeves
+from drafting.styles.parts.uppers import Sheath
+
+STYLE = composed(
+    "sheath-dress",
+    "Sheath dress",
+    "In one piece, fitted with darts at bust, waist and hip; zip at the back, a vent or slits to walk.",
+    (
+        Ease(),
+        Closure(),
+        Sheath(),
+        Neckline(),
+        Sleeves(),
+        ZipIn(),
+        Belt(),
+    ),
+)

@@ -1,0 +1,28 @@
+"""A shift: it hangs from the shoulders, straight or slightly flared."""
+
+from __future__ import annotations
+
+from drafting.styles.parts.belts import Belt
+from drafting.styles.parts.buttons import FrontButtons
+from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, NONE, Closure, ZipIn
+from drafting.styles.parts.ease import CLOTH_KIND, ROOM, SIT, Ease
+from drafting.styles.parts.necklines import Neckline
+from drafting.styles.parts.part import composed
+from drafting.styles.parts.sleeves import Sleeves
+from drafting.styles.parts.uppers import Shift
+
+STYLE = composed(
+    "shift-dress",
+    "Shift dress",
+    "In one piece from the shoulder to the hem, loose at the waist; with or without sleeves.",
+    (
+        Ease(choices=(SIT, CLOTH_KIND, ROOM)),
+        Closure((BACK_ZIP, NONE, FRONT_BUTTONS)),
+        Shift(),
+        Neckline(),
+        Sleeves(),
+        ZipIn(),
+        Belt(),
+        FrontButtons(),
+    ),
+)
