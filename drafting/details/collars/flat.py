@@ -15,7 +15,7 @@ _ROUND = 0.62  # of the width: how far from its corner a rounded front begins
 _KAPPA = 0.55
 _POINT_LONGER, _POINT_OUTWARD = 1.12, 0.28  # of the width
 _ORIGIN = Point(0.0, 0.0)
-_BETWEEN = (0.34, 0.68)  # shares of each neckline through which the collar's neck edge runs
+_BETWEEN = (0.4, 0.8)  # shares of each neckline through which the collar's neck edge runs
 
 
 def laid_together(

@@ -6,7 +6,7 @@ edge is shorter and hugs the neck; bent downward, it is longer and falls.
 
 from __future__ import annotations
 
-from math import cos, sin
+from math import cos, pi, sin
 
 from drafting.details.collars.leaf import Leaf
 from drafting.geometry import Cubic, Path, Point, unit
@@ -35,7 +35,7 @@ def bend(length: float, rise: float) -> float:
     """
     if abs(rise) < _FLAT:
         return 0.0
-    low, high = 0.0, 1.5
+    low, high = 0.0, pi
     for _ in range(60):
         middle = (low + high) / 2
         if length * (1 - cos(middle)) / middle < abs(rise):
