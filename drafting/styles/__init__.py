@@ -9,12 +9,17 @@ from typing import Final
 from drafting.errors import BadChoice
 from drafting.styles.choices import Choice, ChoiceValue, Style, read_all
 from drafting.styles.choir_robe import STYLE as CHOIR_ROBE
+from drafting.styles.circle_skirt import STYLE as CIRCLE_SKIRT
+from drafting.styles.gored_skirt import STYLE as GORED_SKIRT
 from drafting.styles.high_waist_dress import STYLE as HIGH_WAIST_DRESS
 from drafting.styles.notched_collar_dress import STYLE as NOTCHED_COLLAR_DRESS
 from drafting.styles.play_dress import STYLE as PLAY_DRESS
+from drafting.styles.pleated_skirt import STYLE as PLEATED_SKIRT
 from drafting.styles.school_dress import STYLE as SCHOOL_DRESS
 from drafting.styles.sheath_dress import STYLE as SHEATH_DRESS
 from drafting.styles.shift_dress import STYLE as SHIFT_DRESS
+from drafting.styles.straight_skirt import STYLE as STRAIGHT_SKIRT
+from drafting.styles.tiered_skirt import STYLE as TIERED_SKIRT
 from drafting.units import Unit
 
 __all__ = ["STYLES", "Choice", "ChoiceValue", "Style", "choice_words", "read_choices", "style_of"]
@@ -30,6 +35,11 @@ STYLES: Final[Mapping[str, Style]] = MappingProxyType(
             PLAY_DRESS,
             SHEATH_DRESS,
             SHIFT_DRESS,
+            STRAIGHT_SKIRT,
+            GORED_SKIRT,
+            CIRCLE_SKIRT,
+            PLEATED_SKIRT,
+            TIERED_SKIRT,
         )
     }
 )

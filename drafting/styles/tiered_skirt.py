@@ -1,20 +1,23 @@
-"""A gathered skirt of up to three tiers on a waistband."""
+"""One to three tiers, each gathered into the one above it; on elastic or on a waistband."""
 
 from __future__ import annotations
 
-from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, NONE, SIDE_ZIP, Closure, ZipIn
+from drafting.styles.parts.closures import BACK_ZIP, ELASTIC, FRONT_BUTTONS, SIDE_ZIP, Closure, ZipIn
+from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.part import composed
-from drafting.styles.parts.skirts import GatheredSkirt
+from drafting.styles.parts.skirts import LINE_SKIRT, GatheredSkirt, SkirtLining
 from drafting.styles.parts.waistband import Waistband
 
 STYLE = composed(
     "tiered-skirt",
     "Gathered or tiered skirt",
-    "One to three tiers, each gathered into the one above it; on a waistband or on elastic.",
+    "One to three tiers, each gathered into the one above it; on elastic or on a waistband.",
     (
-        Closure((NONE, SIDE_ZIP, BACK_ZIP, FRONT_BUTTONS)),
+        Ease(),
+        Closure((ELASTIC, SIDE_ZIP, BACK_ZIP, FRONT_BUTTONS)),
         Waistband(),
         GatheredSkirt(most=3, default=3),
+        SkirtLining((LINE_SKIRT,)),
         ZipIn(),
     ),
 )

@@ -11,11 +11,12 @@ from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import child_share
 
 BACK_ZIP, SIDE_ZIP = "centre-back zip", "side zip"
-FRONT_BUTTONS, NONE = "front buttons", "none"
+FRONT_BUTTONS, ELASTIC, NONE = "front buttons", "elastic", "none"
 LABELS = {
     BACK_ZIP: "zip at the centre back",
     SIDE_ZIP: "zip at the left side",
     FRONT_BUTTONS: "buttons down the front",
+    ELASTIC: "none: elastic in the waist",
     NONE: "none: it is pulled over the head",
 }
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from drafting.making import Making
 from drafting.styles.choices import Choice, Clash
 
-FITTED = ("bust_ease", "waist_ease", "hip_ease")
+FITTED = ("bust_ease", "waist_ease", "hip_ease", "skirt_waist_ease")
 LOOSE = ("loose_bust_ease", "loose_waist_ease", "loose_hip_ease")
 _ROOM_AT_BUST = 0.3  # of the room at waist and hip (common practice, no source)
 

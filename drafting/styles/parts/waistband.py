@@ -13,7 +13,7 @@ from drafting.geometry import Path, Point
 from drafting.making import Making, Phase, Width, run
 from drafting.pattern import Cut, EdgeKind, Finished, MarkKind, Method, NotionNeed
 from drafting.styles.choices import Choice, Clash
-from drafting.styles.parts.closures import FRONT_BUTTONS, NONE, SIDE_ZIP
+from drafting.styles.parts.closures import ELASTIC, FRONT_BUTTONS, SIDE_ZIP
 
 NAME = "waistband"
 _GROWN_WAIST = 640.0  # mm: a band around a smaller waist is narrower in proportion
@@ -51,7 +51,7 @@ def _closure(making: Making) -> str:
         return FRONT_BUTTONS
     if making.centre("back").kind == "zip":
         return "back"
-    return making.chosen("closure", NONE)
+    return making.chosen("closure", ELASTIC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,7 @@ class _Plan:
 def _plan(making: Making, closure: str) -> _Plan:
     body, house = making.body, making.house
     height = house["waistband_width"] * min(1.0, max(0.6, body["waist_girth"] / _GROWN_WAIST))
-    if closure == NONE:
+    if closure == ELASTIC:
         # Without an opening it must pass the hip.
         around = max(body["hip_girth"], body["waist_girth"]) + house["hip_ease"]
         return _Plan(around / 4, height, _FROM_BACK, (0.0, 0.0), elastic=True)

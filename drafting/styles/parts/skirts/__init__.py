@@ -1,5 +1,6 @@
 """Skirts: each hangs from the waist that a bodice or a waistband has drawn."""
 
+from drafting.styles.parts.skirts.any import AnySkirt
 from drafting.styles.parts.skirts.circle import CircleSkirt
 from drafting.styles.parts.skirts.gathered import GatheredSkirt
 from drafting.styles.parts.skirts.gored import GoredSkirt
@@ -13,6 +14,7 @@ __all__ = [
     "LINE_SKIRT",
     "SKIRT_LENGTH",
     "ALineSkirt",
+    "AnySkirt",
     "CircleSkirt",
     "GatheredSkirt",
     "GoredSkirt",

@@ -215,7 +215,7 @@ def _after(sketch: Sketch, edge: str) -> str:
 def _stand_width(making: Making, drawn: Drawn) -> float:
     """How far the stand's facing reaches from the centre front: never into a dart or a pleat."""
     first = min(stroke.path.length for stroke in drawn.waist[:1])
-    return max(min(making.house["front_facing_width"], drawn.clear - 2.0, 0.6 * first), 5.0)
+    return max(min(making.house["front_facing_width"], drawn.clear - 2.0, 0.35 * first), 5.0)
 
 
 def _with_stand(making: Making, waist: list[Stroke], stand: float) -> list[Stroke]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from drafting.blocks.sketch import Sketch, Stroke
+from drafting.details.buttons import Button, mark_button
 from drafting.geometry import Path, Point
 from drafting.making import Making, Phase, run
 from drafting.pattern import Cut, EdgeKind, MarkKind, Method, NotionNeed
@@ -74,22 +75,15 @@ def _join_extension(making: Making, name: str) -> None:
 
 
 def _buttons(making: Making, shell: Sketch, hung: Hang) -> None:
-    """Evenly from one spacing below the waist to above the hem; a hole begins 3 mm beyond the centre."""
-    house, d = making.house, making.house["button_diameter"]
-    shell.mark(
-        "centre front",
-        MarkKind.CENTRE_LINE,
-        Path.line(Point(0.0, hung.top), Point(0.0, hung.top - hung.length)),
-    )
-    heights = [
-        hung.top + y for y in button_heights(hung.length, house["button_spacing"], house["button_above_hem"])
-    ]
+    """Evenly from one spacing below the waist to above the hem."""
+    house = making.house
+    button = Button(house["button_diameter"], house["button_thickness"])
+    line = Path.line(Point(0.0, hung.top), Point(0.0, hung.top - hung.length))
+    shell.mark("centre front", MarkKind.CENTRE_LINE, line)
+    heights = button_heights(hung.length, house["button_spacing"], house["button_above_hem"])
     for y in heights:
-        hole = Path.line(Point(-3.0, y), Point(d, y))
-        shell.mark("buttonhole (right front)", MarkKind.BUTTONHOLE, hole)
-        dot = Path.line(Point(0.0, y - 1.5), Point(0.0, y + 1.5))
-        shell.mark("button (left front)", MarkKind.BUTTON, dot)
-    making.notions.append(NotionNeed("button", len(heights), d, "skirt front"))
+        mark_button(shell, button, hung.top + y)
+    making.notions.append(NotionNeed("button", len(heights), button.diameter, "skirt front"))
     making.note(
         Phase.SKIRT,
         "Face the button stand of the skirt; work the buttonholes in the right front, sew the buttons "
