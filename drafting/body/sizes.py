@@ -13,6 +13,7 @@ from itertools import pairwise
 from types import MappingProxyType
 from typing import Final
 
+from drafting.body.fit import NO_FIT_NOTES
 from drafting.body.person import Body
 from drafting.errors import BadMeasurement
 
@@ -60,15 +61,18 @@ class Size:
     hip: float
     age_years: float | None = None
 
-    def body(self) -> Body:
-        """The body of this size, everything but its four measurements estimated."""
+    def body(self, fit: Mapping[str, float] = NO_FIT_NOTES) -> Body:
+        """The body of this size, everything but its four measurements estimated.
+
+        Raises: BadMeasurement for a fit note that cannot be.
+        """
         measurements = {
             "stature": self.stature,
             "bust_girth": self.bust,
             "waist_girth": self.waist,
             "hip_girth": self.hip,
         }
-        return Body.of(measurements, age_years=self.age_years)
+        return Body.of(measurements, age_years=self.age_years, fit=fit)
 
 
 def _between(bust: float, column: int) -> float:

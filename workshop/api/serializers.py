@@ -12,6 +12,7 @@ from django.utils import timezone
 from rest_framework import serializers
 
 from costing.models import Quote
+from drafting.body import SIZES
 from workshop.api.access import staff_of
 from workshop.jobs.models import Job
 from workshop.orders.models import Draft, Garment, GarmentCloth, LayPlan, Order
@@ -58,6 +59,7 @@ class GarmentSerializer(serializers.ModelSerializer[Garment]):
             "cloths",
             "stage",
             "stage_since_at",
+            "size",
             "draft",
             "version",
             "delivered_at",
@@ -121,6 +123,10 @@ class MeasureSerializer(serializers.Serializer[Any]):
     )
     taken_on = serializers.DateField()
     confirmed = serializers.ListField(child=serializers.CharField(), default=list)
+
+
+class SizeSerializer(serializers.Serializer[Any]):
+    size = serializers.ChoiceField(choices=[*SIZES], allow_blank=True)
 
 
 class MoveSerializer(serializers.Serializer[Any]):

@@ -166,14 +166,21 @@ class GarmentView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView
             garment = services.set_measurements(garment=garment, measurements=measured, by=by, now=now)
         return Response(self.get_serializer(garment).data)
 
+    @extend_schema(request=serializers.SizeSerializer, responses=serializers.GarmentSerializer)
+    @action(detail=True, methods=["post"])
+    def size(self, request: Request, pk: int) -> Response:
+        """Let a row of a size table stand in until the wearer is measured; an empty size lets it go."""
+        data = self.read(serializers.SizeSerializer)
+        garment = services.stand_in(garment=self.get_object(), by=self.staff, now=timezone.now(), **data)
+        return Response(self.get_serializer(garment).data)
+
     @extend_schema(request=None, responses={201: serializers.DraftSerializer})
     @action(detail=True, methods=["post"])
     def draft(self, request: Request, pk: int) -> Response:
         """Draft the pattern, and ask for its files and lay plans."""
         garment, now = self.get_object(), timezone.now()
         draft = services.draft_garment(garment=garment, by=self.staff, now=now)
-        services.request_files(draft=draft, by=self.staff, now=now)
-        services.request_lay_plans(draft=draft, by=self.staff, now=now)
+        services.request_outputs(draft=draft, by=self.staff, now=now)
         return Response(serializers.DraftSerializer(draft).data, status=status.HTTP_201_CREATED)
 
     @extend_schema(request=serializers.MoveSerializer, responses=serializers.GarmentSerializer)

@@ -40,6 +40,7 @@ urlpatterns = [
     path("garments/<int:pk>/", garments.show_garment, name="garment"),
     path("garments/<int:pk>/measure/", measuring.measure, name="measure"),
     path("garments/<int:pk>/change/", orders.change_garment, name="change-garment"),
+    path("garments/<int:pk>/size/", garments.stand_in, name="stand-in"),
     path("garments/<int:pk>/draft/", garments.draft_garment, name="draft-garment"),
     path("garments/<int:pk>/move/", garments.move_garment, name="move-garment"),
     path("garments/<int:pk>/estimate/", quotes.show_estimate, name="estimate"),

@@ -75,6 +75,7 @@ class Garment(models.Model):
     measurements = models.ForeignKey(
         MeasurementSet, models.PROTECT, null=True, blank=True, related_name="garments"
     )
+    size = models.CharField(max_length=40, blank=True)  # of a size table; stands in until it is measured
     stage = models.CharField(max_length=10, choices=Stage, default=Stage.MEASURE)
     stage_since_at = models.DateTimeField()
     version = models.PositiveIntegerField(default=1)

@@ -161,6 +161,7 @@ def test_orders_shows_an_order_with_its_garments(house, owner):
                 "cloths": {"shell": house.satin.pk, "interfacing": house.interfacing.pk},
                 "stage": "measure",
                 "stage_since_at": "2026-03-02T09:00:00Z",
+                "size": "",
                 "draft": None,
                 "version": 1,
                 "delivered_at": None,

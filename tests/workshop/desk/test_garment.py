@@ -105,7 +105,9 @@ def test_draft_garment_without_measurements_is_refused(house, owner):
 
     answer = owner.post(reverse("desk:draft-garment", args=[garment.pk]))
 
-    assert made.told(answer) == ["Measure Marta Quist first; then the pattern can be drafted."]
+    assert made.told(answer) == [
+        "Measure Marta Quist first, or let a size stand in; then the pattern can be drafted."
+    ]
     assert Draft.objects.count() == 0
 
 
@@ -239,3 +241,15 @@ def test_hold_fitting_refuses_half_an_answer(form, field, house, owner):
     fitting.refresh_from_db()
     assert list(made.faults(answer)) == [field]
     assert (fitting.held_at, Task.objects.count()) == (None, before)
+
+
+def test_a_size_stands_in_and_the_page_says_so(house, owner):
+    garment = made.garment(house)
+    address = reverse("desk:garment", args=[garment.pk])
+
+    owner.post(reverse("desk:stand-in", args=[garment.pk]), {"size": "child-116"})
+    owner.post(reverse("desk:draft-garment", args=[garment.pk]))
+
+    shown = owner.get(address).text
+    assert "Drafted for a child, 116 cm tall, who stands in until" in shown
+    assert "None: a size stands in." in shown

@@ -12,7 +12,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from drafting.body import CATALOGUE
+from drafting.body import CATALOGUE, SIZES
 from drafting.layplan import LayPlan
 from drafting.layplan.picture import lay_svg
 from drafting.output.contract import read_contract
@@ -69,6 +69,8 @@ def show_garment(request: StaffRequest, pk: int) -> HttpResponse:
         "moves": queries.moves(garment),
         "estimate": queries.current_estimate(garment),
         "fittings": planning_queries.fittings_of(garment),
+        "sizes": SIZES.values(),
+        "standing_in": SIZES.get(garment.size),
         "draft": draft,
         "drafts_before": garment.drafts.exclude(superseded_at=None).count(),
     }
@@ -134,8 +136,19 @@ def draft_garment(request: StaffRequest, pk: int) -> HttpResponse:
     garment = find_garment(request, pk)
     with refusals_told(request):
         draft = services.draft_garment(garment=garment, by=request.staff, now=timezone.now())
-        services.request_files(draft=draft, by=request.staff, now=timezone.now())
-        services.request_lay_plans(draft=draft, by=request.staff, now=timezone.now())
+        services.request_outputs(draft=draft, by=request.staff, now=timezone.now())
+    return redirect("desk:garment", garment.pk)
+
+
+@owner_page
+@require_POST
+def stand_in(request: StaffRequest, pk: int) -> HttpResponse:
+    """Let a size stand in until the wearer is measured, so that a price can be reckoned."""
+    garment = find_garment(request, pk)
+    with refusals_told(request):
+        services.stand_in(
+            garment=garment, size=request.POST.get("size", ""), by=request.staff, now=timezone.now()
+        )
     return redirect("desk:garment", garment.pk)
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workshop.orders.queries.facts import facts_of, facts_of_one, moves, next_need, next_needs
 from workshop.orders.queries.garments import (
+    body_for,
     current_draft,
     current_estimate,
     current_lays,
@@ -33,6 +34,7 @@ from workshop.orders.queries.orders import (
 
 __all__ = [
     "balance",
+    "body_for",
     "current_draft",
     "current_estimate",
     "current_lays",

@@ -9,12 +9,14 @@ from django.db.models import Count, F, Q, QuerySet
 
 from costing import queries as costing_queries
 from costing.models import Estimate, StockMove
+from drafting.body import Body, size_of
 from drafting.output.contract import read_contract
 from drafting.pattern import Draft as Pattern
 from workshop.jobs import queries as job_queries
 from workshop.jobs.models import Job
 from workshop.orders.models import CuttingLine, Draft, Garment, LayPlan, OrderDocument, Stage
 from workshop.people.models import Workshop
+from workshop.people.queries import body_of
 
 FILES_JOB = "pattern_files"
 LAYS_JOB = "lay_plans"
@@ -24,6 +26,17 @@ def garment_of(workshop: Workshop, pk: int) -> Garment | None:
     """A garment of the workshop with its order, client, wearer and measurements."""
     rows = Garment.objects.select_related("workshop", "order__client", "wearer", "measurements")
     return rows.filter(workshop=workshop, pk=pk).first()
+
+
+def body_for(garment: Garment) -> Body | None:
+    """The body that a garment is drafted for: measured, or a size that stands in; None where neither is.
+
+    Raises: Refusal where the measurements were erased.
+    """
+    wearer = garment.wearer
+    if garment.measurements is not None:
+        return body_of(garment.measurements, wearer)
+    return size_of(garment.size).body(fit=wearer.fit) if garment.size else None
 
 
 def draft_of(workshop: Workshop, pk: int) -> Draft | None:

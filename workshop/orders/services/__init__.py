@@ -3,7 +3,13 @@
 from __future__ import annotations
 
 from workshop.orders.services.answering import accept_quote, decline_quote, withdraw_link
-from workshop.orders.services.drafting import draft_garment, request_files, request_lay_plans, waive_checks
+from workshop.orders.services.drafting import (
+    draft_garment,
+    request_files,
+    request_lay_plans,
+    request_outputs,
+    waive_checks,
+)
 from workshop.orders.services.erasing import erase_drafts_of
 from workshop.orders.services.estimating import estimate_garment
 from workshop.orders.services.laying import make_lay_plans
@@ -18,6 +24,7 @@ from workshop.orders.services.taking import (
     change_garment,
     edit_order,
     set_measurements,
+    stand_in,
     take_order,
 )
 
@@ -42,9 +49,11 @@ __all__ = [
     "record_payment",
     "request_files",
     "request_lay_plans",
+    "request_outputs",
     "reserve_waiting",
     "send_quote",
     "set_measurements",
+    "stand_in",
     "take_order",
     "tick_cutting_line",
     "untick_cutting_line",

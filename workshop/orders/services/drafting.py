@@ -15,11 +15,11 @@ from workshop import jobs
 from workshop.errors import Refusal
 from workshop.jobs.models import Job
 from workshop.orders.models import CuttingLine, Draft, Garment, Stage
-from workshop.orders.queries.garments import FILES_JOB, LAYS_JOB, needed_roles
+from workshop.orders.queries.garments import FILES_JOB, LAYS_JOB, body_for, needed_roles
 from workshop.orders.services.laying import MOST_SECONDS, SECONDS_A_LAY
 from workshop.orders.services.superseding import ask_for_plan, send_back_to, supersede_draft
 from workshop.people.models import Staff
-from workshop.people.queries import body_of, house_values
+from workshop.people.queries import house_values
 from workshop.people.services import write_log
 from workshop.people.services.checking import clean_text, require_owner, require_same_workshop
 
@@ -28,18 +28,19 @@ from workshop.people.services.checking import clean_text, require_owner, require
 def draft_garment(*, garment: Garment, by: Staff | None, now: datetime) -> Draft:
     """Draft the pattern from the measurements, the choices and the house rules that hold now.
 
+    Where a size stands in for the wearer the draft serves to reckon a price; the garment stays at measure.
     A draft whose checks fail is stored with them; nothing is cut from it unless the owner waives them.
 
     Raises:
-        Refusal: not measured, cancelled, or already being sewn.
+        Refusal: not measured and no size stands in, cancelled, or already being sewn.
         CannotDraft: the body or a choice makes no sound pattern; says which and why.
     """
     require_same_workshop(garment.workshop, by)
     rows = Garment.objects.select_for_update(of=("self",)).select_related("workshop", "order", "wearer")
     garment = rows.get(pk=garment.pk)
     _refuse(garment)
-    assert garment.measurements is not None  # _refuse has said so
-    body = body_of(garment.measurements, garment.wearer)
+    body = body_for(garment)
+    assert body is not None  # _refuse has said so
     house = house_values(garment.workshop)
     pattern = drafting.make_draft(garment.style, body, garment.choices, house)
     supersede_draft(garment=garment, reason="drafted anew", now=now)
@@ -56,7 +57,7 @@ def draft_garment(*, garment: Garment, by: Staff | None, now: datetime) -> Draft
         created_at=now,
     )
     _write_cutting_list(draft, pattern)
-    send_back_to(garment, Stage.DRAFT, now)
+    send_back_to(garment, Stage.MEASURE if garment.size else Stage.DRAFT, now)
     garment.save(update_fields=["stage", "stage_since_at"])
     write_log(
         workshop=garment.workshop,
@@ -75,8 +76,10 @@ def draft_garment(*, garment: Garment, by: Staff | None, now: datetime) -> Draft
 def _refuse(garment: Garment) -> None:
     if garment.order.cancelled_at is not None:
         raise Refusal("This order was cancelled; nothing is drafted for it.")
-    if garment.measurements_id is None:
-        raise Refusal(f"Measure {garment.wearer.name} first; then the pattern can be drafted.")
+    if garment.measurements_id is None and not garment.size:
+        raise Refusal(
+            f"Measure {garment.wearer.name} first, or let a size stand in; then the pattern can be drafted."
+        )
     if garment.stage not in {Stage.MEASURE, Stage.DRAFT, Stage.CUT}:
         raise Refusal(
             f"{garment.title} is at {garment.stage}: cloth was cut from its draft. Send it back to cut first."
@@ -85,10 +88,12 @@ def _refuse(garment: Garment) -> None:
 
 def _inputs(garment: Garment, pattern: Pattern) -> dict[str, object]:
     """All that a draft is recomputed from."""
-    assert garment.measurements is not None
+    measured = garment.measurements
+    given = {name: row.value for name, row in pattern.body.measures.items() if row.given}
     return {
-        "measurements": garment.measurements.values,
+        "measurements": given if measured is None else measured.values,
         "measurement_set": garment.measurements_id,
+        "size": garment.size,
         "age_years": pattern.body.age_years,
         "fit": dict(pattern.body.fit),
         "style": garment.style,
@@ -107,9 +112,13 @@ def _write_cutting_list(draft: Draft, pattern: Pattern) -> None:
 
 
 def request_files(*, draft: Draft, by: Staff | None, now: datetime) -> Job:
-    """Ask for the pattern files of a draft; the same wish twice is one job. Raises: Refusal if superseded."""
+    """Ask for the pattern files of a draft; the same wish twice is one job.
+
+    Raises: Refusal if superseded, or drafted for a size that stands in: nothing is cut from such a draft.
+    """
     require_same_workshop(draft.workshop, by)
     _refuse_superseded(draft)
+    _refuse_stand_in(draft)
     return jobs.request(
         kind=FILES_JOB, key=f"draft-{draft.pk}", workshop=draft.workshop, params={"draft": draft.pk}, now=now
     )
@@ -133,6 +142,20 @@ def request_lay_plans(
         params={"draft": draft.pk, "seconds": seconds},
         now=now,
     )
+
+
+def request_outputs(*, draft: Draft, by: Staff | None, now: datetime) -> None:
+    """Ask for all that follows from a new draft: its files, unless a size stands in, and its lay plans."""
+    if not draft.inputs.get("size"):
+        request_files(draft=draft, by=by, now=now)
+    request_lay_plans(draft=draft, by=by, now=now)
+
+
+def _refuse_stand_in(draft: Draft) -> None:
+    if draft.inputs.get("size"):
+        raise Refusal(
+            "This draft is of a size that stands in, for the price only: measure the wearer and draft anew."
+        )
 
 
 def _refuse_superseded(draft: Draft) -> None:

@@ -16,6 +16,7 @@ from costing.rules.labour import Operation, operations
 from costing.rules.materials import ClothNeed
 from costing.rules.tax import TaxKey
 from costing.rules.worktimes import Work
+from drafting.body import SIZES
 from drafting.geometry import polygon_area
 from drafting.pattern import Draft as Pattern
 from drafting.pattern import NotionNeed
@@ -57,6 +58,10 @@ def estimate_garment(*, garment: Garment, now: datetime) -> Estimate:
     cautions += [
         f"No {role} is chosen: it is not in this price." for role in draft.roles if role not in priced
     ]
+    if garment.size:
+        cautions.append(
+            f"Reckoned for a {SIZES[garment.size].title}, who stands in: measure the wearer, then draft anew."
+        )
     reckoned = _reckon(
         workshop=workshop, rates=rates, cloths=cloths, notions=notions, done=done, cautions=cautions
     )
@@ -66,7 +71,7 @@ def estimate_garment(*, garment: Garment, now: datetime) -> Estimate:
         reckoned=reckoned,
         operations=done,
         inputs={"draft": draft.pk, "rates": rates.version},
-        provisional=provisional,
+        provisional=provisional or bool(garment.size),
         now=now,
     )
 

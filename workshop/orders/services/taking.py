@@ -12,6 +12,7 @@ from django.db.models import Max
 
 from costing import services as costing_services
 from costing.models import Cloth, Quote, QuoteState
+from drafting.body import size_of
 from drafting.errors import BadChoice
 from drafting.styles import STYLES, read_choices
 from drafting.units import Unit
@@ -222,12 +223,12 @@ def set_measurements(
     if garment.measurements_id == measurements.pk:
         return garment
     supersede_draft(garment=garment, reason="new measurements", now=now)
-    garment.measurements = measurements
+    garment.measurements, garment.size = measurements, ""
     if garment.stage == Stage.MEASURE:
         garment.stage, garment.stage_since_at = Stage.DRAFT, now
     send_back_to(garment, Stage.DRAFT, now)
     garment.version += 1
-    garment.save(update_fields=["measurements", "stage", "stage_since_at", "version"])
+    garment.save(update_fields=["measurements", "size", "stage", "stage_since_at", "version"])
     write_log(
         workshop=garment.workshop,
         by=by,
@@ -236,6 +237,42 @@ def set_measurements(
         order_id=garment.order_id,
         summary=f"{garment.title} stands on the measurements of {measurements.taken_on:%d %B %Y}",
         now=now,
+    )
+    ask_for_plan(garment)
+    return garment
+
+
+@transaction.atomic
+def stand_in(*, garment: Garment, size: str, by: Staff | None, now: datetime) -> Garment:
+    """Let a row of a size table stand in for a wearer who is not measured yet; "" lets it go again.
+
+    What is drafted from it serves to quote a provisional price. Nothing is cut from it: the garment stays at
+    measure.
+
+    Raises: Refusal: it is measured, or cancelled; BadMeasurement: no such size.
+    """
+    require_same_workshop(garment.workshop, by)
+    garment = _locked(garment)
+    _refuse_cancelled(garment.order)
+    if garment.measurements_id is not None:
+        raise Refusal(f"{garment.wearer.name} is measured; no size stands in.", field="size")
+    if size:
+        size_of(size)
+    if garment.size == size:
+        return garment
+    supersede_draft(garment=garment, reason="another size stands in", now=now)
+    garment.size = size
+    garment.version += 1
+    garment.save(update_fields=["size", "version"])
+    write_log(
+        workshop=garment.workshop,
+        by=by,
+        action="stand in",
+        row=garment,
+        order_id=garment.order_id,
+        summary=f"A size stands in for {garment.title}" if size else f"No size stands in for {garment.title}",
+        now=now,
+        after={"size": size},
     )
     ask_for_plan(garment)
     return garment
