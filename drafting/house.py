@@ -280,7 +280,7 @@ _IN_ONE_PIECE: Final = (
         "loose_shaping",
         "Shaping at the side of loose garments",
         (0.5, 0, 1.5),
-        "The side seam is taken in this much at the waist; a child's in proportion.",
+        "The side seam is taken in this much at the waist; by less where the waist is hardly narrower.",
     ),
     HouseRule(
         "shift_flare_deg",

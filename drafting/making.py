@@ -241,6 +241,11 @@ class Making:
         said = self._girths.get(girth)
         return said.widths[0].start.y if said and said.widths else None
 
+    def widths(self, girth: str, piece: str) -> list[Width]:
+        """The widths of a piece that were said of a girth, from the centre outward."""
+        found = self._girths.get(girth)
+        return [width for width in found.widths if width.piece == piece] if found else []
+
     def run_length(self, line: Run) -> float:
         """Length of a line, mm."""
         return sum(self.sketches[step.piece].path(step.edge).length for step in line)
@@ -303,7 +308,7 @@ class Making:
             ]
 
     def _follow(self, stands: Callable[[Step], Run]) -> None:
-        """Let everything that names an edge name what stands for it, given for the edge in its own direction."""
+        """Let all that names an edge name what stands for it, given for the edge in its own direction."""
 
         def other(line: Run) -> Run:
             parts = (

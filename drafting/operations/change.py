@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from itertools import pairwise
 
 import shapely
 
 from drafting.blocks.sketch import Sketch
-from drafting.geometry import Point, lerp
+from drafting.geometry import NEAR, Line, Path, Point, distance, intersect, lerp, unit
 from drafting.making import Making, Run, Width
 
-_ON_EDGE = 0.01  # mm: a width no further outside a region lies in it
+_ON_EDGE = 0.1  # mm: a width no further outside a region lies in it
+_SAG = 40.0  # mm: how far beyond the outline a width from end to end of a hollow edge may pass
 _LEAST = 0.5  # mm: a shorter remnant of a width is none
 
 Move = Callable[[Point], Point]
@@ -25,20 +27,50 @@ def stay(point: Point) -> Point:
 
 @dataclass(frozen=True, slots=True)
 class Region:
-    """A part of a sketch by its ring as it lay before, the piece it belongs to now, and how it was moved."""
+    """A part of a sketch by its ring as it lay before, the piece it belongs to now, and how it was moved.
+
+    ``cut`` is the part of the ring that parts it from the rest, from outline to outline.
+    """
 
     piece: str
     ring: tuple[Point, ...]
+    cut: tuple[Point, ...]
     move: Move = stay
 
     def distance(self, *points: Point) -> float:
         """How far the worst of the points lies outside, mm."""
         return float(max(shapely.distance(self.polygon, shapely.points(list(points)))))
 
+    def stretch(self, start: Point, end: Point) -> tuple[Point, Point] | None:
+        """What of a straight line lies in the region, from or to the cut, moved with it; None for nothing."""
+        here, there = (self.distance(point) <= _ON_EDGE for point in (start, end))
+        met = self._met(start, end)
+        if here == there or met is None:
+            return None
+        ends = (start, met) if here else (met, end)
+        return (self.move(ends[0]), self.move(ends[1])) if distance(*ends) >= _LEAST else None
+
+    def _met(self, start: Point, end: Point) -> Point | None:
+        """Where a line meets the cut; it meets a cut that it passes close below or above at that end."""
+        line = Line(start, end)
+        if found := intersect(Path.polyline(_distinct(self.cut)), line):
+            return found[0]
+        for mouth, inside in ((self.cut[0], self.cut[1]), (self.cut[-1], self.cut[-2])):
+            if distance(mouth, inside) > NEAR and intersect(
+                Path.line(mouth, mouth + unit(mouth - inside) * _SAG), line
+            ):
+                return mouth
+        return None
+
     @property
     def polygon(self) -> shapely.Geometry:
         """The region as a shape; a ring that touches itself at a dart not yet open is mended."""
         return shapely.make_valid(shapely.Polygon(self.ring))
+
+
+def _distinct(points: Sequence[Point]) -> list[Point]:
+    """The points without those that repeat the one before."""
+    return [points[0], *(b for a, b in pairwise(points) if distance(a, b) > NEAR)]
 
 
 def region_of(regions: Sequence[Region], *points: Point) -> Region:
@@ -79,21 +111,12 @@ def carried(regions: Sequence[Region]) -> Widths:
 
     def follow(width: Width) -> list[Width]:
         ends = (width.start, width.end)
-        for region in regions:
-            if region.distance(*ends, lerp(*ends, 0.5)) <= _ON_EDGE:
-                return [Width(region.piece, region.move(ends[0]), region.move(ends[1]), width.times)]
-        return [part for region in regions for part in _inside(region, width)]
+        # A straight width from end to end of a hollow edge lies outside between them: its ends decide.
+        around = [region for region in regions if region.distance(*ends) <= _ON_EDGE]
+        if around:
+            whole = region_of(around, lerp(*ends, 0.5))
+            return [Width(whole.piece, whole.move(ends[0]), whole.move(ends[1]), width.times)]
+        parts = ((region.piece, region.stretch(*ends)) for region in regions)
+        return [Width(piece, *part, width.times) for piece, part in parts if part is not None]
 
     return follow
-
-
-def _inside(region: Region, width: Width) -> list[Width]:
-    """The stretches of a width that lie in a region, moved with it."""
-    line = shapely.LineString([width.start, width.end])
-    stretches = shapely.get_parts(shapely.intersection(line, region.polygon))
-    found = []
-    for stretch in stretches:
-        if stretch.length >= _LEAST:
-            start, *_, end = (region.move(Point(x, y)) for x, y in stretch.coords)
-            found.append(Width(region.piece, start, end, width.times))
-    return found

@@ -9,7 +9,7 @@ from math import tan
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.geometry import Path, Point, angle_between, distance, lerp, perpendicular, rotated
 from drafting.making import Corner, Making, run
-from drafting.operations.change import Change, Move, Region, carried
+from drafting.operations.change import Change, Move, carried
 from drafting.operations.ring import (
     Arc,
     Place,
@@ -112,9 +112,7 @@ def pivot(sketch: Sketch, closed: str, opened: str, about: Point | None = None) 
     def move(point: Point) -> Point:
         return rotated(point, angle, about)
 
-    here = Region(sketch.name, still.ring)
-    there = Region(sketch.name, moving.ring, move)
-    regions = (here, there)
+    regions = here, there = still.region(sketch.name), moving.region(sketch.name, move)
     dart = _opened(sketch, wide, moving, move, angle)
     strokes = [
         *(_leg_again(stroke, dart) for stroke, _ in still.strokes),

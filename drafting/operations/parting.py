@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import shapely
@@ -10,32 +10,32 @@ import shapely
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.geometry import NEAR, Path, Point, distance
 from drafting.making import run
-from drafting.operations.change import Change, Region, carried
-from drafting.operations.ring import arcs, dart_named, darts_in, marks_in, still_first
+from drafting.operations.change import Change, carried
+from drafting.operations.ring import arcs, dart_named, darts_in, marks_in
 from drafting.pattern import Cut, EdgeKind
 
 _GRAIN_SHARE = 0.7  # of the height of a piece at its middle
 
 
 def parted(
-    sketch: Sketch, darts: tuple[str, str], names: tuple[str, str], *, edge: str, allowance: float
+    sketch: Sketch, darts: tuple[str, str], names: tuple[str, str], *, holds: str, edge: str, allowance: float
 ) -> Change:
     """Part a piece from one dart to another, through their points; both darts become part of the seam.
 
     Args:
         sketch: the piece.
         darts: the one at which the new edges start, and the one at which they end.
-        names: of the part at the garment's centre and of the other part.
+        names: of both parts, the first that of the part on which the edge ``holds`` lies.
+        holds: see there.
         edge: the name of the new edge of both; a mere bend until it is redrawn.
         allowance: of that edge, mm.
 
-    The part at the centre is cut as the piece was, the other as a left and a right.
+    A part at the garment's centre is cut as the piece was, another as a left and a right.
     """
     one, other = dart_named(sketch, darts[0]), dart_named(sketch, darts[1])
     forth, back = arcs(sketch, one, other)
-    still, _ = still_first(forth, back)
-    parts = ((forth, names[0 if still is forth else 1]), (back, names[0 if still is back else 1]))
-    regions = tuple(Region(name, arc.ring) for arc, name in parts)
+    parts = tuple(zip((forth, back), names if holds in forth.names else names[::-1], strict=True))
+    regions = tuple(arc.region(name) for arc, name in parts)
     made = {}
     for region, (arc, name) in zip(regions, parts, strict=True):
         # The second arc runs from the second dart to the first: its edge is walked the other way round.
@@ -46,7 +46,7 @@ def parted(
             sketch,
             name=name,
             strokes=[*arc.between, seam],
-            cuts=sketch.cuts if arc is still else tuple(map(_both_sides, sketch.cuts)),
+            cuts=sketch.cuts if arc.at_centre else tuple(map(_both_sides, sketch.cuts)),
             grain=_grain(sketch, region.ring),
             darts=[dart for dart in darts_in(sketch, regions, region, arc) if dart.name not in darts],
             marks=marks_in(sketch, regions, region),
@@ -55,6 +55,23 @@ def parted(
         )
     edges = {stroke.name: run(name, stroke.name) for arc, name in parts for stroke in arc.between}
     return Change(sketch.name, tuple(made[name] for name in names), edges, carried(regions))
+
+
+def relabelled(sketch: Sketch, names: Mapping[str, str]) -> Change:
+    """Call edges by other names. Raises: KeyError where there is no such edge."""
+    for old in names:
+        sketch.stroke(old)
+
+    def now(name: str) -> str:
+        return names.get(name, name)
+
+    changed = replace(
+        sketch,
+        strokes=[replace(stroke, name=now(stroke.name)) for stroke in sketch.strokes],
+        notches=[(now(edge), at, count) for edge, at, count in sketch.notches],
+        turned=tuple(map(now, sketch.turned)),
+    )
+    return Change(sketch.name, (changed,), {old: run(sketch.name, new) for old, new in names.items()})
 
 
 def _bent(*points: Point) -> Path:

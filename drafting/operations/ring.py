@@ -6,9 +6,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from drafting.blocks.sketch import Sketch, Stroke, chained
-from drafting.geometry import Point
-from drafting.operations.change import Move, Region, region_of
+from drafting.geometry import Line, Path, Point
+from drafting.operations.change import Move, Region, region_of, stay
 from drafting.pattern import Dart, EdgeKind, Mark
+
+_BESIDE = 0.5  # mm: a mark no further outside a region lies in it
 
 Place = tuple[str, float]
 """A place on the outline: an edge, and how far along it, mm."""
@@ -39,9 +41,26 @@ class Arc:
         return (first.path.start if back else first.path.end), (last.path.end if turned else last.path.start)
 
     @property
+    def cut(self) -> tuple[Point, ...]:
+        """The line that parts it from the rest, from its last mouth over both darts' points to its first."""
+        (first, back), (last, turned) = self.strokes[0], self.strokes[-1]
+        start = first.path.end if back else first.path.start
+        end = last.path.start if turned else last.path.end
+        return self.mouths[1], end, start, self.mouths[0]
+
+    @property
     def ring(self) -> tuple[Point, ...]:
-        paths = (stroke.path.reversed() if back else stroke.path for stroke, back in self.strokes)
-        return tuple(point for path in paths for point in path.flatten(0.02))
+        """All round; straight across the mouths of further darts."""
+        paths = (
+            stroke.path.reversed() if back else stroke.path
+            for stroke, back in self.strokes[1:-1]
+            if stroke.kind is not EdgeKind.DART
+        )
+        return *(point for path in paths for point in path.flatten(0.02)), *self.cut
+
+    def region(self, piece: str, move: Move = stay) -> Region:
+        """It as a region, of the piece that it belongs to now and as it was moved."""
+        return Region(piece, self.ring, self.cut, move)
 
     @property
     def length(self) -> float:
@@ -111,12 +130,21 @@ def begun_as(sketch: Sketch, strokes: Sequence[Stroke]) -> list[Stroke]:
 
 
 def marks_in(sketch: Sketch, regions: Sequence[Region], region: Region) -> list[Mark]:
-    """The marks that lie in a region, moved with it."""
-    return [
-        replace(mark, path=mark.path.mapped(region.move))
-        for mark in sketch.marks
-        if region_of(regions, mark.path.start, mark.path.end) is region
-    ]
+    """The marks that lie in a region, moved with it; a straight one that crosses to another is parted."""
+    return [replace(mark, path=path) for mark in sketch.marks for path in _marked(mark.path, regions, region)]
+
+
+def _marked(path: Path, regions: Sequence[Region], region: Region) -> list[Path]:
+    nearest = region_of(regions, path.start, path.end)
+    if nearest.distance(path.start, path.end) > _BESIDE and is_straight(path):
+        ends = region.stretch(path.start, path.end)
+        return [] if ends is None else [Path.line(*ends)]
+    return [path.mapped(region.move)] if nearest is region else []
+
+
+def is_straight(path: Path) -> bool:
+    """Whether a path is one straight line."""
+    return len(path.segments) == 1 and isinstance(path.segments[0], Line)
 
 
 def darts_in(sketch: Sketch, regions: Sequence[Region], region: Region, arc: Arc) -> list[Dart]:

@@ -8,7 +8,7 @@ from math import asin
 
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.geometry import NEAR, Path, Point, distance, dot, perpendicular, rotated, unit
-from drafting.operations.change import Change, Move, Region, carried
+from drafting.operations.change import Change, Move, carried
 from drafting.operations.darts import halves_of, slit
 from drafting.operations.ring import (
     Arc,
@@ -51,8 +51,7 @@ def spread(sketch: Sketch, start: Place, end: Place, *, at_start: float, at_end:
     cut = slit(slit(sketch, start, b, _CUTS[0]).sketch, end, a, _CUTS[1]).sketch
     still, moving = still_first(*arcs(cut, *(dart_named(cut, name) for name in _CUTS)))
     move = _opening(a, b, moving, at_start, at_end)
-    here, there = Region(sketch.name, still.ring), Region(sketch.name, moving.ring, move)
-    regions = (here, there)
+    regions = here, there = still.region(sketch.name), moving.region(sketch.name, move)
     halves = {s.name: s for s in (*still.between, *(moved(s, move) for s in moving.between))}
     changed = replace(
         sketch,

@@ -11,6 +11,7 @@ from drafting.blocks.sketch import Sketch, Stroke
 from drafting.geometry import Cubic, Line, Path, Point, Segment, distance, dot, intersect, lerp, unit
 from drafting.making import Width
 from drafting.operations.change import Change
+from drafting.operations.ring import is_straight
 
 _FLATTEST, _FULLEST = 0.4, 1.7  # times a curve's own handles
 _ON_LINE = 0.05  # mm: the end of a width that lies on an edge
@@ -55,8 +56,8 @@ def run_on(path: Path, length: float) -> Path:
 def redrawn(sketch: Sketch, edge: str, path: Path) -> Change:
     """Draw an edge anew between the same corners.
 
-    Its notches keep their share of its length; a width that ended on it runs on, or is cut off, along its own
-    line to the new edge.
+    Its notches keep their share of its length; a width or a straight mark that ended on it runs on, or is
+    cut off, along its own line to the new edge.
 
     Raises: ValueError where the corners are others.
     """
@@ -71,14 +72,20 @@ def redrawn(sketch: Sketch, edge: str, path: Path) -> Change:
     )
     outline = old.path.flatten(0.01)
 
+    def ends(start: Point, end: Point) -> tuple[Point, Point]:
+        start = _met(end, start, path) if _lies_on(start, outline) else start
+        return start, (_met(start, end, path) if _lies_on(end, outline) else end)
+
     def follow(width: Width) -> Sequence[Width]:
-        start, end = width.start, width.end
-        if _lies_on(start, outline):
-            start = _met(end, start, path)
-        if _lies_on(end, outline):
-            end = _met(start, end, path)
+        start, end = ends(width.start, width.end)
         return (replace(width, start=start, end=end),)
 
+    changed.marks = [
+        replace(mark, path=Path.line(*ends(mark.path.start, mark.path.end)))
+        if is_straight(mark.path)
+        else mark
+        for mark in sketch.marks
+    ]
     return Change(sketch.name, (changed,), widths=follow)
 
 

@@ -1,0 +1,102 @@
+"""The course of a princess line over a panel: from shoulder or armhole over the bust down to the lower edge.
+
+All points are in the panel's frame. The line is drawn on the panel's inner part; the outer part's edge is the
+same line after its darts were closed, with so much to ease over the bust as the line passes beside the dart's
+point.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import sin
+
+from drafting.geometry import Path, Point, curve_through, distance, dot, perpendicular, rotated, unit
+from drafting.operations.truing_lines import recurved
+
+_DOWN = Point(0.0, -1.0)
+_BLEND, _BLEND_SHARE = 60.0, 0.3
+"""How far above and below the bust its curve reaches, mm, and at most of each half (common practice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Turn:
+    """What the bust darts take up, by which the upper outer part is turned about their point."""
+
+    about: Point
+    angle: float  # radians, as the outer part turns
+
+
+@dataclass(frozen=True, slots=True)
+class Lower:
+    """An edge below the bust: the points that it passes, the last its end, and its direction there."""
+
+    points: tuple[Point, ...]
+    arrival: Point
+
+
+def over_bust(turn: Turn, axis: float, most: float) -> Point:
+    """Where the line passes the bust: level with the darts' point, as near to the axis as the ease allows.
+
+    Args:
+        turn: of the bust darts.
+        axis: x of the bust point, or of the waist dart that runs to it, mm.
+        most: what may be eased at most, mm.
+
+    Source: plane geometry; a turn ``t`` moves a point ``d`` beside its pivot by 2 d sin(t/2).
+    """
+    reach = turn.about.x - axis
+    parted = 2 * sin(abs(turn.angle) / 2)
+    if parted * abs(reach) > most:
+        reach = most / parted * (1 if reach > 0 else -1)
+    return Point(turn.about.x - reach, turn.about.y)
+
+
+def ease_over(turn: Turn, over: Point) -> float:
+    """How much longer the outer edge is over the bust, mm."""
+    return distance(over, rotated(over, turn.angle, turn.about))
+
+
+def leaving(edge: Path, at: float, towards: Point) -> Point:
+    """The direction in which the line leaves an edge: between square to it and straight to where it goes."""
+    start, square = edge.point_at(at), perpendicular(edge.tangent_at(at))
+    aim = unit(towards - start)
+    return unit(aim + (square if dot(square, aim) > 0 else -square))
+
+
+def edges(
+    upper: tuple[Point, Point], over: Point, lower: tuple[Lower, Lower], turn: Turn | None
+) -> tuple[Path, Path]:
+    """Return the line as the inner and as the outer part have it, from above downward.
+
+    Args:
+        upper: where the line begins, and the direction in which it leaves.
+        over: where it passes the bust, falling upright there on the inner part.
+        lower: of the inner and the outer part, what follows below.
+        turn: of the bust darts; without one both parts are alike down to ``over``.
+
+    The outer edge is longer than the inner by the ease over the bust.
+    """
+    above = curve_through((upper[0], over), upper[1], _DOWN)
+    inner, outer = (curve_through((over, *edge.points), _DOWN, edge.arrival) for edge in lower)
+    outer = recurved(outer, inner.length)
+    if turn is None:
+        return above.joined(inner), above.joined(outer)
+    return above.joined(inner), _blended(above.rotated(turn.angle, turn.about), over, outer, turn)
+
+
+def _blended(above: Path, over: Point, below: Path, turn: Turn) -> Path:
+    """The outer edge, the bend that the turn makes at the bust drawn out into a curve.
+
+    Each half of that curve is trued to what it stands for; the ease lies in the upper one.
+    """
+    reach = min(_BLEND, _BLEND_SHARE * above.length, _BLEND_SHARE * below.length)
+    head, rest = above.split_at(above.length - reach)
+    first, tail = below.split_at(reach)
+    passing = rotated(_DOWN, turn.angle / 2, Point(0.0, 0.0))
+    bend = (
+        curve_through((head.end, over), head.end_tangent, passing),
+        curve_through((over, tail.start), passing, tail.start_tangent),
+    )
+    lengths = (rest.length + ease_over(turn, over), first.length)
+    entering, leaving_it = (recurved(*part) for part in zip(bend, lengths, strict=True))
+    return head.joined(entering).joined(leaving_it).joined(tail)

@@ -1,0 +1,250 @@
+"""Princess lines: seams from the shoulder or the armhole over the bust to the lower edge, front and back."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from drafting.blocks.sketch import Sketch
+from drafting.details.princess import Lower, Turn, ease_over, edges, leaving, over_bust
+from drafting.errors import CannotDraft
+from drafting.geometry import Line, Path, Point, intersect, unit
+from drafting.making import Corner, Making, Phase, run
+from drafting.operations.darts import merge_darts, slit
+from drafting.operations.parting import parted, seam_corners
+from drafting.operations.ring import Place
+from drafting.operations.truing_lines import redrawn
+from drafting.pattern import Dart, Method
+from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.line_places import (
+    bust_darts,
+    bust_turn,
+    first_waist_dart,
+    lower_line,
+    place_on,
+)
+
+SHOULDER, ARMHOLE, NO_LINE = "shoulder", "armhole", "none"
+LABELS = {
+    SHOULDER: "from the shoulder",
+    ARMHOLE: "from the armhole",
+    NO_LINE: "none: darts",
+}
+_SIDES = ("front", "back")
+_MIDDLE = 0.5  # of shoulder or armhole: where the line begins (common practice, no source)
+_BACK_AXIS = (
+    0.43  # of the back's width: where the line runs without a dart to follow, as the block's darts do
+)
+_WIDEST_AXIS = 0.62  # of the front's width: the bust point lies no further out, as in the block
+_BUST_HEIGHT = 0.85  # of the underarm's: the level of the bust where no dart shows it
+_AROUND_BUST = 50.0  # mm above and below the bust: the ease lies between notches there (common practice)
+_PLAIN = 1.0  # mm: with no more ease than this the edges are sewn as equals
+_SEAM, _CUT, _FOOT = "princess seam", "princess cut", "princess foot"
+_DOWN = Point(0.0, -1.0)
+_ABOVE, _BELOW = " above the waist", " below the waist"
+
+
+@dataclass(frozen=True, slots=True)
+class PrincessLines:
+    """Parts front and back into centre and side panels; the bust dart and a waist dart go into the seams."""
+
+    offered: tuple[str, ...] = (SHOULDER, ARMHOLE)
+    needs: tuple[str, ...] = ("bust_point_width",)
+    clashes: tuple[Clash, ...] = (
+        Clash(
+            "princess",
+            (SHOULDER, ARMHOLE),
+            "bust_dart",
+            ("shoulder", "armhole", "neckline", "waist"),
+            "The bust dart goes into the princess line: leave it at the side.",
+        ),
+        Clash(
+            "princess",
+            (SHOULDER, ARMHOLE),
+            "yoke",
+            ("front", "back", "both"),
+            "A yoke and princess lines would cross: choose one of them.",
+        ),
+    )
+
+    @property
+    def choices(self) -> tuple[Choice, ...]:
+        options = tuple((name, LABELS[name]) for name in self.offered)
+        return (Choice("princess", "Princess lines", "option", self.offered[0], options),)
+
+    def make(self, making: Making) -> None:
+        """Part the shell of front and back and sew the panels. Raises: CannotDraft."""
+        top = making.chosen("princess", self.offered[0])
+        if top == NO_LINE:
+            return
+        for side in _SIDES:
+            _part(making, side, top)
+        making.note(
+            Phase.PANELS,
+            "Join side panels to centre panels, notch to notch; over the bust ease the side panel in, clip "
+            "the centre panel's allowance to the stay-stitching where it bends, and press over a ham.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class _Foot:
+    """What is below the bust: where the edges part, each edge, and ``tail``, which they share beyond it.
+
+    ``dart`` names the dart that the seam ends in, else it ends at ``place``.
+    """
+
+    top: Point
+    inner: Lower
+    outer: Lower
+    dart: str = ""
+    place: Place | None = None
+    tail: Path | None = None
+    absorbed: str = ""  # the inner dart that goes into the seam
+
+
+def _foot(making: Making, side: str, turn: Turn | None) -> _Foot:
+    sketch = making.shell(side)
+    open_dart = first_waist_dart(sketch)
+    if open_dart is not None and open_dart.leg_edges is not None:
+        return _into_dart(open_dart)
+    inner_dart = next((d for d in sketch.darts if d.name.endswith(_ABOVE)), None)
+    if inner_dart is not None:
+        return _along_inner(making, side, inner_dart)
+    return _unshaped(making, side, turn)
+
+
+def _into_dart(dart: Dart) -> _Foot:
+    inner, outer = (Lower((end,), unit(end - dart.apex)) for end in (dart.start, dart.end))
+    return _Foot(dart.apex, inner, outer, dart.name)
+
+
+def _along_inner(making: Making, side: str, above: Dart) -> _Foot:
+    """Along a dart that is pointed at both ends, then straight down."""
+    name = above.name.removesuffix(_ABOVE)
+    below = next(d for d in making.shell(side).darts if d.name == name + _BELOW)
+    foot = below.apex
+    place, end = _below(making, side, foot.x)
+    return _Foot(
+        above.apex,
+        Lower((above.start, foot), _DOWN),
+        Lower((above.end, foot), _DOWN),
+        place=place,
+        tail=Path.line(foot, end),
+        absorbed=name,
+    )
+
+
+def _unshaped(making: Making, side: str, turn: Turn | None) -> _Foot:
+    """Straight down, where nothing is taken in at the waist."""
+    under = making.run_path(f"{side} armhole").end
+    width = turn.about.x / _WIDEST_AXIS if turn else under.x
+    axis = (
+        min(making.body["bust_point_width"] / 2, _WIDEST_AXIS * width)
+        if side == "front"
+        else _BACK_AXIS * width
+    )
+    place, end = _below(making, side, axis)
+    straight = Lower((end,), _DOWN)
+    return _Foot(Point(axis, _BUST_HEIGHT * under.y), straight, straight, place=place)
+
+
+def _below(making: Making, side: str, x: float) -> tuple[Place, Point]:
+    """The place on the lower edge straight below. Raises: CannotDraft where the edge does not reach there."""
+    sketch = making.shell(side)
+    upright = Line(Point(x, 1e4), Point(x, -1e4))
+    for step in making.lines[f"{side} {lower_line(making, side)}"]:
+        path = sketch.path(step.edge)
+        for point in intersect(path, upright):
+            return (step.edge, _along(path, point)), point
+    raise CannotDraft(
+        f"the {side} is too narrow below for a princess line; measure bust and waist again", field="princess"
+    )
+
+
+def _along(path: Path, point: Point) -> float:
+    """How far along a path that runs outward a point on it lies, mm."""
+    low, high = 0.0, path.length
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if path.point_at(middle).x < point.x else (low, middle)
+    return (low + high) / 2
+
+
+def _apart(making: Making, side: str, foot: _Foot) -> Point:
+    """Where the edges part: at the dart's point, but not above the bust line, whose girth is the body's."""
+    levels = [width.start.y for width in making.widths("bust", making.shells[side])]
+    return Point(foot.top.x, min([foot.top.y, *levels]))
+
+
+def _part(making: Making, side: str, top: str) -> None:
+    shell = making.shell(side)
+    turn = bust_turn(bust_darts(shell))
+    foot = _foot(making, side, turn)
+    over = over_bust(turn, foot.top.x, making.house["princess_ease"]) if turn else _apart(making, side, foot)
+    place = place_on(making, making.lines[f"{side} {top}"], _MIDDLE)
+    edge = shell.path(place[0])
+    start, direction = edge.point_at(place[1]), leaving(edge, place[1], over)
+    names = _cut_apart(making, side, place, foot, turn)
+    drawn = edges((start, direction), over, (foot.inner, foot.outer), turn)
+    for name, line in zip(names, drawn, strict=True):
+        whole = line if foot.tail is None else line.joined(foot.tail)
+        redrawn(making.sketches[name], _SEAM, whole).apply(making)
+    ease = ease_over(turn, over) if turn else 0.0
+    ease = ease if ease > _PLAIN else 0.0
+    _notch(making, names, drawn, ease)
+    _sew(making, side, names, ease)
+
+
+def _cut_apart(making: Making, side: str, place: Place, foot: _Foot, turn: Turn | None) -> tuple[str, str]:
+    """Close the bust darts into a cut from above and part the panel from there to its lower edge.
+
+    Returns the names of the centre panel and the side panel.
+    """
+    piece, names = making.shells[side], (f"centre {side}", f"side {side}")
+    if foot.absorbed:
+        _absorb(making.sketches[piece], foot.absorbed)
+    point = turn.about if turn else foot.top
+    slit(making.sketches[piece], place, point, _CUT).apply(making)
+    merge_darts(making, piece, [d.name for d in bust_darts(making.sketches[piece])], _CUT, point)
+    lower = foot.dart
+    if foot.place is not None:
+        lower = _FOOT
+        slit(making.sketches[piece], foot.place, foot.top if foot.tail else point, lower).apply(making)
+    parted(
+        making.sketches[piece],
+        (_CUT, lower),
+        names,
+        holds=making.lines[f"{side} neck"][-1].edge,
+        edge=_SEAM,
+        allowance=making.house["seam_allowance"],
+    ).apply(making)
+    return names
+
+
+def _absorb(sketch: Sketch, name: str) -> None:
+    """Take a dart inside the piece away, with its marks: the seam does its work."""
+    sketch.darts = [dart for dart in sketch.darts if dart.name not in {name + _ABOVE, name + _BELOW}]
+    sketch.marks = [mark for mark in sketch.marks if mark.name not in {name, f"{name} hole"}]
+
+
+def _notch(making: Making, names: tuple[str, str], drawn: tuple[Path, Path], ease: float) -> None:
+    """One notch at the bust where the edges are equal; else one above and one below, ease between them."""
+    inner, outer = drawn
+    at = inner.segments[0].length  # the first curve ends at the bust
+    count = 2 if "back" in names[0].split() else 1
+    reach = min(_AROUND_BUST, 0.4 * at, 0.4 * (inner.length - at)) if ease else 0.0
+    places = {at - reach: at - reach, at + reach: at + reach + (outer.length - inner.length if ease else 0.0)}
+    for on_inner, on_outer in places.items():
+        making.sketches[names[0]].notch(_SEAM, on_inner, count)
+        making.sketches[names[1]].notch(_SEAM, on_outer, count)
+
+
+def _sew(making: Making, side: str, names: tuple[str, str], ease: float) -> None:
+    """Sew the panels, and say which lines run on across their seam."""
+    centre, outer = names
+    method = Method.EASED if ease else Method.PLAIN
+    line = f"{side} princess line"
+    making.sew(Phase.PANELS, line, run(outer, _SEAM), run(centre, _SEAM), method, ease=ease)
+    beside = {name: seam_corners(making.sketches[name], _SEAM) for name in names}
+    for end, what in enumerate(("above", "below")):
+        corners = (Corner(name, _SEAM, beside[name][end]) for name in names)
+        making.smooth(f"{line}, the edge {what}", *corners)
