@@ -12,9 +12,10 @@ from drafting.blocks.falling import even_slope, falling_curve, tightest_hollow
 from drafting.errors import CannotDraft
 from drafting.geometry import Cubic, Point
 
-_HIP_CURVES = ((0.27, 0.43), (0.36, 0.4), (0.45, 0.36), (0.52, 0.3))
-"""Handles of the side from waist to hip: it widens soon, as the body does (common practice, no source), and
-later where the allowance would else fold over itself in the hollow."""
+_CLOSE_HIP = ((0.27, 0.43), (0.36, 0.4), (0.45, 0.36), (0.52, 0.3))
+_LOOSE_HIP = ((0.42, 0.42), (0.5, 0.32))
+"""Handles of the side from waist to hip. A close one widens soon, as the body does, a loose one evenly; the
+later ones where the allowance would else fold over itself in the hollow (common practice, no source)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +27,7 @@ class Widths:
     hip: float
     below_hip: float = 0.0  # slope
     at_underarm: float = 0.0  # slope
+    close: bool = False  # whether the side follows the hip, or hangs over it
 
 
 def hanging_side(
@@ -57,17 +59,15 @@ def hanging_side(
         raise _too_hollow("bust")
     return [
         upper,
-        _over_the_hip(waist, at_waist, hip, at_hip, allowance),
+        _over_the_hip((waist, at_waist, hip, at_hip), widths.close, allowance),
         falling_curve(hip, at_hip, end, widths.below_hip),
     ]
 
 
-def _over_the_hip(waist: Point, at_waist: float, hip: Point, at_hip: float, allowance: float) -> Cubic:
+def _over_the_hip(ends: tuple[Point, float, Point, float], close: bool, allowance: float) -> Cubic:
     """From waist to hip; no hollow tighter than the allowance. Raises: CannotDraft."""
-    if hip.x <= waist.x:
-        return falling_curve(waist, at_waist, hip, at_hip)
-    for handles in _HIP_CURVES:
-        curve = falling_curve(waist, at_waist, hip, at_hip, handles)
+    for handles in _CLOSE_HIP if close else _LOOSE_HIP:
+        curve = falling_curve(*ends, handles)
         if tightest_hollow(curve) >= allowance:
             return curve
     raise _too_hollow("hip")

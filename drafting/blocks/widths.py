@@ -11,7 +11,7 @@ from math import radians, tan
 
 from drafting.blocks.bodice import Proportions, Shaping
 from drafting.blocks.hanging_side import Widths
-from drafting.blocks.rules import House, proportion, quarter
+from drafting.blocks.rules import House, quarter
 from drafting.body import Body
 
 _STEEPEST_DEG = 22.0
@@ -27,9 +27,13 @@ def loose_widths(
     least = quarter(body["waist_girth"], house["loose_waist_ease"])
     hip = max(quarter(body["hip_girth"], house["loose_hip_ease"]), bust)
     straight = bust + (hip - bust) * p.bust_line / (p.bust_line + hip_level)
-    taken = house["loose_shaping"] * proportion(p.neck_width) if shaped else 0.0
-    waist = max(straight - taken, least)
+    waist = max(straight - (_taken_in(body, house) if shaped else 0.0), least)
     return Widths(bust, waist, max(hip, waist), tan(radians(flare_deg)))
+
+
+def _taken_in(body: Body, house: House) -> float:
+    """By the house rule, but no more than half of what the waist is narrower than the bust."""
+    return min(house["loose_shaping"], max(body["bust_girth"] - body["waist_girth"], 0.0) / 8)
 
 
 def semi_fitted_widths(p: Proportions, body: Body, house: House, shaping: Shaping) -> Widths:

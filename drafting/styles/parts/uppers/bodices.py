@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from drafting.blocks.bodice import Bodice, Panel, draft_bodice, proportions
+from drafting.blocks.bodice import Bodice, Panel, Proportions, draft_bodice, proportions
 from drafting.blocks.one_piece import draft_one_piece
 from drafting.blocks.panel import panel_strokes
 from drafting.blocks.raised import raised, usual_seam
@@ -164,7 +164,7 @@ def _dropped(making: Making) -> None:
     making.waist_height = -drop
     hang_to_seam(making, block)
     making.finished.append(Finished("bust", 4 * widths.bust, body["bust_girth"]))
-    _measure_seam(making)
+    _measure_seam(making, p)
 
 
 def _draw(making: Making, block: Bodice, side: str) -> None:
@@ -195,22 +195,22 @@ def _girths(making: Making, block: Bodice, house: House, *, natural: bool) -> No
 def _measure(making: Making, block: Bodice, house: House, *, natural: bool) -> None:
     body, p = making.body, block.proportions
     making.finished.append(Finished("bust", body["bust_girth"] + house["bust_ease"], body["bust_girth"]))
-    if natural:
-        waist = body["waist_girth"]
-        making.finished.append(Finished("waist", waist + house["waist_ease"], waist))
-    else:
-        _measure_seam(making)
+    if not natural:
+        _measure_seam(making, p)
+        return
+    waist = body["waist_girth"]
     making.finished += [
-        Finished("back length, nape to waist", p.nape - making.waist_height, body["back_waist_length"]),
-        Finished(
-            "front length, neck point to waist",
-            p.front_neck - making.waist_height,
-            body["front_waist_length"],
-        ),
+        Finished("waist", waist + house["waist_ease"], waist),
+        Finished("back length, nape to waist", p.nape, body["back_waist_length"]),
+        Finished("front length, neck point to waist", p.front_neck, body["front_waist_length"]),
     ]
 
 
-def _measure_seam(making: Making) -> None:
-    """The girth of a seam away from the natural waist."""
+def _measure_seam(making: Making, p: Proportions) -> None:
+    """A seam away from the natural waist: the body has no measurement beside it."""
     seam = sum(making.run_length(making.lines[f"{side} waist"]) for side in SIDES)
-    making.finished.append(Finished("waist seam", 2 * seam))
+    making.finished += [
+        Finished("waist seam", 2 * seam),
+        Finished("back length, nape to waist seam", p.nape - making.waist_height),
+        Finished("front length, neck point to waist seam", p.front_neck - making.waist_height),
+    ]
