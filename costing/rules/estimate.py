@@ -337,12 +337,12 @@ def _raising_lines(net: Decimal, pricing: Pricing, currency: str) -> Iterator[Es
     gross = _with_tax(net, pricing, currency)
     if gross < pricing.minimum:
         least = net_of(rounded(pricing.minimum, currency), pricing.tax.rate, currency)
-        why = f"no garment leaves for less than {pricing.minimum} with {pricing.tax_label}"
+        why = f"no garment leaves for less than {rounded(pricing.minimum, currency)} with {pricing.tax_label}"
         yield _once(LineKind.MINIMUM, "Up to the minimum price", least - net, why)
         reached = least
     agreed = _agreed(net, pricing, currency)[0]
     if agreed != reached:
-        why = f"to a multiple of {pricing.friendly_step} with {pricing.tax_label}"
+        why = f"to a multiple of {rounded(pricing.friendly_step, currency)} with {pricing.tax_label}"
         yield _once(LineKind.FRIENDLY, "Up to a round price", agreed - reached, why)
 
 
