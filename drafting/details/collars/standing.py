@@ -20,14 +20,6 @@ the height + 1 in, the end raised by 1 in.
 _FLAT = 1e-6
 
 
-def rectangle(half_neck: float, height: float, rise: float) -> tuple[float, float]:
-    """Width and height of the rectangle in which a standing collar is drawn, mm.
-
-    Source: Text-Book on Domestic Art: half the neck x (height + 1 in), with a rise of 1 in.
-    """
-    return half_neck, height + rise
-
-
 def bend(length: float, rise: float) -> float:
     """The angle, radians, through which an arc of this length turns to end ``rise`` above its start.
 
