@@ -14,8 +14,14 @@ from drafting.blocks.sleeve import Sleeve
 from drafting.geometry import Path, Point
 from drafting.pattern import Cut, EdgeKind, MarkKind
 
+_WIDEST_CAP = 0.625 * 25.4  # mm: more would not lie flat in the curve of an armhole (common practice)
 _SLIT_SHARE = 0.25  # of the sleeve's end, from the back underarm (common practice, no source)
 _HOLE_BEYOND = 3.0  # mm a buttonhole begins beyond its button's place
+
+
+def cap_allowance(house: House) -> float:
+    """The allowance of cap and armhole, mm."""
+    return min(house["seam_allowance"], _WIDEST_CAP)
 
 
 def sleeve_piece(
@@ -32,7 +38,7 @@ def sleeve_piece(
         [
             *_lower(sleeve, hem, seam, slit),
             Stroke("underarm front", sleeve.front, EdgeKind.SEAM, seam),
-            Stroke("cap", sleeve.cap, EdgeKind.SEAM, seam),
+            Stroke("cap", sleeve.cap, EdgeKind.SEAM, cap_allowance(house)),
             Stroke("underarm back", sleeve.back, EdgeKind.SEAM, seam),
         ],
         (Cut(cloth, 2, mirrored=True),),

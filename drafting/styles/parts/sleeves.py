@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from drafting.blocks.sleeve import shortened
-from drafting.details.sleeves import CuffSize, band_piece, cuff_piece, sleeve_piece, slit_strip
+from drafting.details.sleeves import CuffSize, band_piece, cap_allowance, cuff_piece, sleeve_piece, slit_strip
 from drafting.making import Corner, Making, Phase, Run, run
 from drafting.pattern import Finished, Method, NotionNeed
 from drafting.styles.choices import Choice, Clash
@@ -227,7 +227,7 @@ def _widen_allowance(making: Making, line: Run) -> None:
     for step in line:
         sketch = making.sketches[step.piece]
         stroke = sketch.stroke(step.edge)
-        sketch.put(step.edge, replace(stroke, allowance=making.house["seam_allowance"]))
+        sketch.put(step.edge, replace(stroke, allowance=cap_allowance(making.house)))
 
 
 def _notch_shoulder(making: Making) -> None:
