@@ -6,10 +6,10 @@ JOBS ?= 2
 export PORT ?= 8000
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check bench lock pictures prepare prepare-test
+.PHONY: help demo test check bench lock pictures contact-sheet prepare prepare-test
 
 help: ## list the commands
-	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "make %-10s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
+	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "make %-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
 
 demo: prepare ## prepare, load the demo workshop and serve it on PORT (8000)
 	@$(PYTHON_IN_VENV) manage.py migrate --verbosity 0
@@ -32,6 +32,9 @@ check: prepare-test ## format, lint, types, import contracts, migrations, templa
 
 pictures: prepare-test ## make the README's pictures anew from the demo workshop
 	$(PYTHON_IN_VENV) -m tests.browser.pictures
+
+contact-sheet: prepare-test ## draw every style on three bodies
+	$(PYTHON_IN_VENV) -m tests.contact_sheet
 
 bench: prepare-test ## each benchmark as one JSON line with a ratio
 	@$(PYTHON_IN_VENV) -m tests.benchmarks.run

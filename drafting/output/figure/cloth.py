@@ -1,0 +1,100 @@
+"""Panels as they are drawn: cloth with its edges, seams and closed darts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from drafting.geometry import Point
+from drafting.output.figure.ink import area, stroke, way
+from drafting.output.figure.panels import Line, Panel, Side, upright
+from drafting.output.shapes import Shape
+from drafting.pattern import Dart, Draft, Edge, EdgeKind, RollLine
+
+_TURNED = ("collar", "lapel")
+_HUNG = ("skirt", "sleeve")
+
+
+def cloth_shapes(
+    draft: Draft, side: Side, sign: float, roll: RollLine | None = None, between: Sequence[Shape] = ()
+) -> list[Shape]:
+    """One side of a garment: first the half that lies under, then ``between``, then that at ``sign``.
+
+    What lies beyond a ``roll`` line is left out.
+    """
+    return [*_half(draft, side, -sign, roll), *between, *_half(draft, side, sign, roll)]
+
+
+def _half(draft: Draft, side: Side, sign: float, roll: RollLine | None) -> list[Shape]:
+    shapes = []
+    for index, panel in enumerate(side.panels):
+        shapes.append(area("cloth", way(_ring(side, index, panel, roll), sign)))
+    for index, panel in enumerate(side.panels):
+        shapes += [stroke(style, way(line, sign)) for style, line in _lines(draft, side, index, panel, roll)]
+    return shapes
+
+
+def _ring(side: Side, index: int, panel: Panel, roll: RollLine | None) -> Line:
+    """The outline as drawn: straight across a dart at the side, and along a roll line."""
+    skipped = _skipped(panel, roll)
+    points: list[Point] = []
+    for edge in panel.piece.edges:
+        if edge.name not in skipped:
+            points += side.line(index, edge)
+    return tuple(points)
+
+
+def _skipped(panel: Panel, roll: RollLine | None) -> set[str]:
+    names = {name for dart in panel.darts if not upright(dart) for name in dart.leg_edges or ()}
+    if roll is not None and roll.piece == panel.piece.name:
+        names |= {edge.name for edge in panel.piece.edges if any(word in edge.name for word in _TURNED)}
+    return names
+
+
+def _lines(
+    draft: Draft, side: Side, index: int, panel: Panel, roll: RollLine | None
+) -> Iterator[tuple[str, Line]]:
+    skipped = _skipped(panel, roll)
+    for edge in panel.piece.edges:
+        style = _style(draft, side, panel, edge)
+        if style and edge.name not in skipped:
+            yield style, side.line(index, edge)
+    for dart in panel.darts:
+        if not upright(dart):
+            yield "seam", _side_dart(side, index, panel, dart)
+            yield "edge", tuple(side.place(index, panel.closed(panel.out(p))) for p in (dart.start, dart.end))
+        elif dart.leg_edges is None:
+            legs = (panel.out(dart.start), panel.out(dart.apex))
+            yield "seam", tuple(side.place(index, panel.closed(p)) for p in legs)
+
+
+def _side_dart(side: Side, index: int, panel: Panel, dart: Dart) -> Line:
+    mouth = Point((dart.start[0] + dart.end[0]) / 2, (dart.start[1] + dart.end[1]) / 2)
+    return tuple(side.place(index, panel.closed(panel.out(p))) for p in (mouth, dart.apex))
+
+
+def _style(draft: Draft, side: Side, panel: Panel, edge: Edge) -> str:
+    """How an edge is drawn: not at all on a fold, thinly where more cloth is joined to it."""
+    if edge.kind is EdgeKind.FOLD:
+        return ""
+    if edge.kind in (EdgeKind.DART, EdgeKind.OPENING) or edge.name.startswith("centre "):
+        return "seam"
+    others = {other.piece.name for other in side.panels if other is not panel}
+    for seam in draft.seams:
+        for mine, theirs in ((seam.a, seam.b), (seam.b, seam.a)):
+            if any(ref.piece == panel.piece.name and ref.edge == edge.name for ref in mine) and any(
+                ref.piece in others or ref.piece.startswith(_HUNG) for ref in theirs
+            ):
+                return "seam"
+    return "edge"
+
+
+def hem_lines(side: Side) -> list[Line]:
+    """How deep the hem is turned: a line above each hem edge."""
+    found = []
+    for index, panel in enumerate(side.panels):
+        for edge in panel.piece.edges:
+            if edge.kind is EdgeKind.HEM and edge.name.startswith("hem") and edge.allowance > 8.0:
+                up = Point(0.0, edge.allowance)
+                line = (p + up for p in side.line(index, edge))
+                found.append(tuple(Point(min(p[0], side.half_width(p[1])), p[1]) for p in line))
+    return found

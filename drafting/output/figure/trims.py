@@ -1,0 +1,95 @@
+"""What lies on the garment: buttons, zip, waistband, pockets, belt."""
+
+from __future__ import annotations
+
+from drafting.geometry import Point
+from drafting.output.drawing import ring_of
+from drafting.output.figure.ink import area, both, over, stroke
+from drafting.output.figure.panels import Line, Side, piece_named
+from drafting.output.shapes import Shape
+from drafting.pattern import Draft, EdgeKind, MarkKind, Piece
+
+_BUTTON = 8.0  # mm, radius as drawn
+
+
+def button_shapes(side: Side, lift: float = 0.0) -> list[Shape]:
+    """Buttons where the pieces mark them; those of a centre lie on it."""
+    shapes = []
+    for index, panel in enumerate(side.panels):
+        for mark in panel.piece.marks:
+            if mark.kind is MarkKind.BUTTON:
+                p = side.place(index, panel.closed(panel.out(mark.path.point_at(mark.path.length / 2))))
+                shapes.append(Shape("button", ring_of(Point(p[0], p[1] + lift), _BUTTON)))
+    return shapes
+
+
+def zip_shapes(side: Side, sign: float) -> list[Shape]:
+    """The stitching beside a zip in the centre, and a bar at its lower end."""
+    lines = [
+        side.line(index, edge)
+        for index, panel in enumerate(side.panels)
+        for edge in panel.piece.edges
+        if edge.kind is EdgeKind.OPENING and edge.name.startswith("centre")
+    ]
+    shapes = []
+    for line in lines:
+        beside = tuple(p + Point(7.0 * sign, 0.0) for p in line)
+        foot = min(line, key=lambda p: p[1])
+        shapes += [stroke("fine", beside), stroke("seam", line)]
+        shapes.append(stroke("seam", (foot - Point(5.0, 0.0), foot + Point(9.0, 0.0))))
+    return shapes
+
+
+def waistband_of(draft: Draft) -> Piece | None:
+    return piece_named(draft, "waistband", "waist casing")
+
+
+def waistband_depth(piece: Piece | None) -> float:
+    """How deep a band shows: half of a folded one."""
+    if piece is None:
+        return 0.0
+    ys = [p[1] for p in piece.outline(1.0)]
+    folded = any(mark.name.startswith("fold") for mark in piece.marks)
+    return (max(ys) - min(ys)) / (2 if folded else 1)
+
+
+def band_shapes(draft: Draft, waist: Line) -> list[Shape]:
+    """The waistband above the upper edge of a skirt or trousers; folds where it holds elastic."""
+    depth = waistband_depth(waistband_of(draft))
+    raised = tuple(p + Point(0.0, depth) for p in waist)
+    half = (*waist, *raised[::-1])
+    shapes = [area("cloth", over(half)), area("cloth", half)]
+    shapes += both("edge", [waist, (*raised, waist[-1])])
+    if any(need.kind == "elastic" for need in draft.notions):
+        for k in range(1, 8):
+            p = (
+                waist[round(k * (len(waist) - 1) / 8)]
+                if len(waist) > 8
+                else waist[0] + (waist[-1] - waist[0]) * (k / 8)
+            )
+            shapes += both("fold", [(p + Point(0.0, depth * 0.15), p + Point(0.0, depth * 0.85))])
+    return shapes
+
+
+def pocket_shapes(side: Side) -> list[Shape]:
+    """Where pockets are marked on the pieces."""
+    shapes: list[Shape] = []
+    for index, panel in enumerate(side.panels):
+        for mark in panel.piece.marks:
+            if "pocket" in mark.name and mark.path.length > 20.0:
+                line = tuple(side.place(index, p) for p in panel.points(mark.path))
+                shapes += both("seam", [line])
+    return shapes
+
+
+def belt_shapes(draft: Draft, side: Side, at: float) -> list[Shape]:
+    """A belt round the waist; its buckle is not drawn."""
+    piece = piece_named(draft, "belt", "sash", "tie belt")
+    if piece is None:
+        return []
+    xs, ys = zip(*piece.outline(1.0), strict=True)
+    deep = min(max(xs) - min(xs), max(ys) - min(ys)) / 2
+    half = side.half_width(at) + 3.0
+    high, low = at + deep / 2, at - deep / 2
+    ring = (Point(0.0, high), Point(half, high), Point(half, low), Point(0.0, low))
+    return [area("body", ring + over(ring)[::-1])]
