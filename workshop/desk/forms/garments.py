@@ -21,26 +21,30 @@ def choice_field_name(style: str, choice: str) -> str:
     return f"{style}--{choice}"
 
 
-class StyleForm(forms.Form):
-    """A style and its choices, lengths in the workshop's unit; the choices of all styles are on the page."""
+class ChoicesForm(forms.Form):
+    """A style and its choices, lengths in the workshop's unit; fields are those of the style shown.
 
-    title = forms.CharField(
-        max_length=120, label="Name of the garment", help_text="As the client calls it: confirmation dress."
-    )
+    Args:
+        workshop: whose unit.
+        held: the choices as they are kept, mm, of the style ``initial["style"]``.
+    """
+
     style = forms.ChoiceField(label="Style")
 
     def __init__(
-        self, *args: Any, workshop: Workshop, choices: Mapping[str, Any] | None = None, **kwargs: Any
+        self, *args: Any, workshop: Workshop, held: Mapping[str, Any] | None = None, **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
         self.unit = Unit(workshop.length_unit)
-        self.held = choices or {}
+        kept = self.initial.get("style")
+        self.shown = _style_shown(self.data.get("style") or kept)
+        self.held = (held or {}) if self.shown.name == kept else {}
         self.fields["style"].choices = [(style.name, style.title) for style in STYLES.values()]  # type: ignore[attr-defined]  # a ChoiceField
-        for style in STYLES.values():
-            for choice in style.choices:
-                name = choice_field_name(style.name, choice.name)
-                value = (choices or {}).get(choice.name, choice.default)
-                self.fields[name] = self._choice_field(choice, value)
+        self.fields["style"].initial = self.shown.name
+        for choice in self.shown.choices:
+            value = self.held.get(choice.name, choice.default)
+            name = choice_field_name(self.shown.name, choice.name)
+            self.fields[name] = self._choice_field(choice, value)
 
     def _choice_field(self, choice: Choice, value: Any) -> forms.Field:
         if choice.kind == "option":
@@ -69,11 +73,21 @@ class StyleForm(forms.Form):
             required=False,
         )
 
-    def style_fields(self) -> list[tuple[Style, list[forms.BoundField]]]:
-        """Each style with its bound choice fields, for the page."""
+    def choice_fields(self) -> list[forms.BoundField]:
+        """The fields of the choices, in the style's order."""
+        return [self[choice_field_name(self.shown.name, choice.name)] for choice in self.shown.choices]
+
+    def clashes(self) -> list[dict[str, Any]]:
+        """What cannot go together, for the page: the values of one field with those of the other, and why."""
         return [
-            (style, [self[choice_field_name(style.name, choice.name)] for choice in style.choices])
-            for style in STYLES.values()
+            {
+                "field": choice_field_name(self.shown.name, clash.name),
+                "values": list(clash.values),
+                "other": choice_field_name(self.shown.name, clash.other),
+                "others": list(clash.others),
+                "reason": clash.reason,
+            }
+            for clash in self.shown.clashes
         ]
 
     def clean(self) -> dict[str, Any]:
@@ -98,6 +112,19 @@ class StyleForm(forms.Form):
         if choice.kind == "length" and choice.name in self.held and typed == self.fields[name].initial:
             return f"{float(self.held[choice.name])!r} mm"
         return typed
+
+
+class StyleForm(ChoicesForm):
+    """A garment's name, its style and its choices."""
+
+    title = forms.CharField(
+        max_length=120, label="Name of the garment", help_text="As the client calls it: confirmation dress."
+    )
+
+
+def _style_shown(name: object) -> Style:
+    """The style whose choices are on the page: the first where none of that name is."""
+    return STYLES.get(str(name), next(iter(STYLES.values())))
 
 
 class ClothForm(forms.Form):

@@ -94,7 +94,7 @@ def _draft_context(draft: Draft, unit: Unit) -> dict[str, Any]:
             }
             for piece in pattern.pieces
         ],
-        "finished": _finished(pattern),
+        "finished": finished_rows(pattern),
         "body": [_body_row(pattern, name) for name in CATALOGUE],
         "files": queries.files_of(draft),
         "files_job": queries.files_job(draft),
@@ -112,7 +112,8 @@ def lay_pictures(draft: Draft, unit: Unit) -> list[dict[str, Any]]:
     ]
 
 
-def _finished(pattern: Pattern) -> list[FinishedRow]:
+def finished_rows(pattern: Pattern) -> list[FinishedRow]:
+    """What the finished garment measures, beside the body."""
     return [
         FinishedRow(row.name, row.garment, row.body, None if row.body is None else row.garment - row.body)
         for row in pattern.finished

@@ -16,6 +16,7 @@ from workshop.desk.editing import VersionForm, edits_on
 from workshop.desk.forms.garments import ClothForm, StyleForm, WearerForm
 from workshop.desk.forms.orders import EditOrderForm, TakeOrderForm
 from workshop.desk.views.garments import find_garment
+from workshop.desk.views.picker import picking
 from workshop.desk.views.rail import tickets_of_order
 from workshop.orders import queries, services
 from workshop.orders.models import Garment, Order
@@ -24,6 +25,11 @@ from workshop.pages import StaffRequest, all_valid, once, owner_page, refusals_o
 from workshop.people import queries as people_queries
 from workshop.people import services as people_services
 from workshop.people.models import Client, Wearer
+
+
+def wants_to_store(request: StaffRequest) -> bool:
+    """Whether a form was sent to be stored, and not only to look at the choices of another style."""
+    return request.method == "POST" and "look" not in request.POST
 
 
 def find_order(request: StaffRequest, number: int) -> Order:
@@ -56,6 +62,7 @@ def show_order(request: StaffRequest, number: int) -> HttpResponse:
         "invoices": invoices_of(order),
         "payments": payments_of(order),
         "papers": queries.papers_of(order),
+        "doubtful_letters": queries.doubtful_letters(request.workshop, order),
         "paper_jobs": [job for job in queries.paper_jobs(order) if job.is_open],
         "log": people_queries.log_of(request.workshop, order_id=order.pk)[:40],
     }
@@ -73,7 +80,7 @@ def take_order(request: StaffRequest) -> HttpResponse:
     wearer_form = WearerForm(data, client=chosen)
     style_form = StyleForm(data, workshop=workshop)
     cloth_form = ClothForm(data, workshop=workshop)
-    if request.method == "POST" and all_valid(order_form, wearer_form, style_form, cloth_form):
+    if wants_to_store(request) and all_valid(order_form, wearer_form, style_form, cloth_form):
         with refusals_on(order_form):
             deed = partial(_store_order, request, order_form, wearer_form, style_form, cloth_form)
             return once(request, workshop, deed)
@@ -83,6 +90,7 @@ def take_order(request: StaffRequest) -> HttpResponse:
         "wearer_form": wearer_form,
         "style_form": style_form,
         "cloth_form": cloth_form,
+        **picking(request),
     }
     return render(request, "desk/take_order.html", context)
 
@@ -174,7 +182,7 @@ def add_garment(request: StaffRequest, number: int) -> HttpResponse:
     wearer_form = WearerForm(data, client=order.client)
     style_form = StyleForm(data, workshop=request.workshop)
     cloth_form = ClothForm(data, workshop=request.workshop)
-    if request.method == "POST" and all_valid(wearer_form, style_form, cloth_form):
+    if wants_to_store(request) and all_valid(wearer_form, style_form, cloth_form):
         with refusals_on(style_form):
             deed = partial(_store_garment, request, order, wearer_form, style_form, cloth_form)
             return once(request, request.workshop, deed)
@@ -186,6 +194,7 @@ def add_garment(request: StaffRequest, number: int) -> HttpResponse:
         "wearer_form": wearer_form,
         "style_form": style_form,
         "cloth_form": cloth_form,
+        **picking(request),
     }
     return render(request, "desk/garment_form.html", context)
 
@@ -212,11 +221,11 @@ def change_garment(request: StaffRequest, pk: int) -> HttpResponse:
     style_form = StyleForm(
         data,
         workshop=request.workshop,
-        choices=garment.choices,
+        held=garment.choices,
         initial={"title": garment.title, "style": garment.style},
     )
     cloth_form = ClothForm(data, workshop=request.workshop, initial=_cloth_initial(garment))
-    if request.method == "POST" and all_valid(version_form, style_form, cloth_form):
+    if wants_to_store(request) and all_valid(version_form, style_form, cloth_form):
         with edits_on(version_form, style_form, cloth_form):
             services.change_garment(
                 garment=garment,
@@ -239,6 +248,8 @@ def change_garment(request: StaffRequest, pk: int) -> HttpResponse:
         "version_form": version_form,
         "style_form": style_form,
         "cloth_form": cloth_form,
+        "drawn_for": garment,
+        **picking(request),
         "edited_meanwhile": version_form.meanwhile,
     }
     return render(request, "desk/garment_form.html", context)

@@ -44,6 +44,19 @@ function sendOnce(event) {
   addEventListener("pageshow", () => delete form.dataset.sent, { once: true });
 }
 
+/**
+ * A page that is gone back to is the page that was sent: its forms keep their marks, so that pressing once more does
+ * not do it once more. Browsers that fetch the page anew fill in what was typed, beside a new mark.
+ */
+function keepMarks() {
+  const forms = [...document.querySelectorAll("input[name=submission]")].map((mark) => [mark.form.action, mark]);
+  const goneBack = performance.getEntriesByType("navigation")[0]?.type === "back_forward";
+  const kept = (goneBack && history.state?.marks) || {};
+  for (const [action, mark] of forms) mark.value = kept[action] ?? mark.value;
+  const marks = Object.fromEntries(forms.map(([action, mark]) => [action, mark.value]));
+  history.replaceState({ ...history.state, marks }, "");
+}
+
 /** Ask before something that cannot be taken back. */
 function askFirst(event) {
   const question = event.submitter?.dataset.ask ?? event.target.dataset.ask;
@@ -80,8 +93,74 @@ function showFields() {
   }
 }
 
+/** Grey the options that cannot go with what is chosen, and say why. */
+function greyClashes(picker) {
+  const list = picker.querySelector("#clashes");
+  const clashes = list ? JSON.parse(list.textContent) : [];
+  picker.querySelectorAll("[data-clash]").forEach((note) => note.remove());
+  picker.querySelectorAll("[data-choices] option").forEach((option) => { option.disabled = false; });
+  const field = (name) => picker.querySelector(`[name="${name}"]`);
+  const grey = (name, values, otherName, others, reason) => {
+    const [one, other] = [field(name), field(otherName)];
+    if (!one || !other || !values.map(String).includes(one.value)) return;
+    for (const option of other.options ?? []) {
+      if (others.map(String).includes(option.value) && !option.selected) option.disabled = true;
+    }
+    const note = document.createElement("p");
+    note.className = "help";
+    note.dataset.clash = "";
+    note.textContent = reason;
+    other.closest(".field").append(note);
+  };
+  for (const { field: name, values, other, others, reason } of clashes) {
+    grey(name, values, other, others, reason);
+    grey(other, others, name, values, reason);
+  }
+}
+
+/** Show a style's choices and draw the garment again as they change. */
+function pickStyle(picker) {
+  const choices = picker.querySelector("[data-choices]");
+  const drawn = picker.querySelector("[data-drawn]");
+  let waiting;
+  const latest = (box) => { // what is asked last is shown; the answer to an older wish is dropped
+    let asked;
+    return async (address, parameters) => {
+      asked?.abort();
+      asked = new AbortController();
+      box.setAttribute("aria-busy", "true");
+      try {
+        const answer = await fetch(`${address}?${parameters}`, { signal: asked.signal });
+        if (answer.ok) box.innerHTML = await answer.text();
+      } catch (fault) {
+        if (fault.name === "AbortError") return;
+      }
+      box.removeAttribute("aria-busy");
+    };
+  };
+  const showChoices = latest(choices);
+  const showDrawing = latest(drawn);
+  const draw = () => {
+    const named = [...picker.querySelectorAll("[name]")].filter((f) => f.type !== "checkbox" || f.checked);
+    showDrawing(picker.dataset.drawnUrl, new URLSearchParams(named.map((f) => [f.name, f.value])));
+  };
+  const change = async (event) => {
+    if (event.target.name === "style") {
+      await showChoices(picker.dataset.choicesUrl, new URLSearchParams({ style: event.target.value }));
+    }
+    greyClashes(picker);
+    clearTimeout(waiting);
+    waiting = setTimeout(draw, 120);
+  };
+  picker.addEventListener("input", change);
+  greyClashes(picker);
+  draw();
+}
+
 document.addEventListener("submit", askFirst);
 document.addEventListener("submit", sendOnce);
+keepMarks();
 followJobs();
 runClocks();
 showFields();
+document.querySelectorAll(".picker").forEach(pickStyle);
