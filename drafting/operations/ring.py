@@ -70,7 +70,8 @@ class Arc:
     def at_centre(self) -> bool:
         """Whether the garment's centre is part of it."""
         return any(
-            stroke.kind in {EdgeKind.FOLD, EdgeKind.OPENING} or stroke.name.startswith("centre ")
+            stroke.kind in {EdgeKind.FOLD, EdgeKind.OPENING}
+            or stroke.name.startswith(("centre ", "front edge", "back edge"))
             for stroke in self.between
         )
 

@@ -36,7 +36,8 @@ def spread(sketch: Sketch, start: Place, end: Place, *, at_start: float, at_end:
         sketch: the piece.
         start: where the cut begins, ``end`` where it ends, on two edges.
         end: see there.
-        at_start: how far it opens there, mm; ``at_end`` likewise, 0 where it only turns.
+        at_start: how far it opens there, mm; ``at_end`` likewise, 0 where it only turns. Where both open, the
+            lesser is exact; the greater is the lesser and a turn beyond it.
         at_end: see there.
 
     Raises: ValueError where both places are on one edge, or a width is less than 0 or beyond the cut.

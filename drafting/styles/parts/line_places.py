@@ -3,19 +3,33 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import radians, sin
 
 from drafting.blocks.sketch import Sketch
 from drafting.details.princess import Turn
-from drafting.geometry import angle_between
+from drafting.geometry import Point, angle_between, dot, unit
 from drafting.making import Making, Run
 from drafting.operations.ring import Place
 from drafting.pattern import Dart
 
+_AWAY = (0.0, 0.08, -0.08, 0.16, -0.16, 0.24, -0.24, 0.32)  # of a line, from the wished place
+_MOUTH = 20.0  # mm to either side of a place: where the cut line is folded with a dart
+_SLANT = sin(radians(40.0))
 _OFF_NOTCH, _OFF_END = 14.0, 3.0  # mm: how far a place keeps from a notch, and from the ends of an edge
 
 
-def place_on(making: Making, line: Run, share: float) -> Place:
-    """The place at a share of a line of one piece, kept off notches and the ends of its edges."""
+def place_on(making: Making, line: Run, share: float, aim: Point | None = None) -> Place:
+    """The place at a share of a line of one piece, kept off notches and the ends of its edges.
+
+    A dart that opens there towards ``aim`` must not slant across the line: the nearest place is taken where
+    it meets the line squarely enough, if there is one.
+    """
+    places = (_at(making, line, share + away) for away in _AWAY)
+    wished = _at(making, line, share)
+    return wished if aim is None else next((p for p in places if _squarely(making, line, p, aim)), wished)
+
+
+def _at(making: Making, line: Run, share: float) -> Place:
     lengths = [making.run_length((step,)) for step in line]
     at = share * sum(lengths)
     for step, length in zip(line, lengths, strict=True):
@@ -29,7 +43,16 @@ def place_on(making: Making, line: Run, share: float) -> Place:
     return step.edge, min(max(at, _OFF_END), length - _OFF_END)
 
 
+def _squarely(making: Making, line: Run, place: Place, aim: Point) -> bool:
+    """Whether a dart's middle stays within 40 degrees of square to the line, on both sides of its mouth."""
+    path = making.sketches[line[0].piece].path(place[0])
+    towards = unit(aim - path.point_at(place[1]))
+    around = (min(max(place[1] + by, 0.0), path.length) for by in (-_MOUTH, 0.0, _MOUTH))
+    return all(abs(dot(path.tangent_at(at), towards)) <= _SLANT for at in around)
+
+
 def bust_darts(sketch: Sketch) -> tuple[Dart, ...]:
+    """The bust darts that are open at the side, from above downward."""
     return tuple(dart for dart in sketch.darts if dart.leg_edges and dart.name.startswith("bust dart"))
 
 

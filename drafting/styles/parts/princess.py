@@ -213,7 +213,7 @@ def _cut_apart(making: Making, side: str, place: Place, foot: _Foot, turn: Turn 
         making.sketches[piece],
         (_CUT, lower),
         names,
-        holds=making.lines[f"{side} neck"][-1].edge,
+        holds=making.lines[f"{side} {lower_line(making, side)}"][0].edge,
         edge=_SEAM,
         allowance=making.house["seam_allowance"],
     ).apply(making)

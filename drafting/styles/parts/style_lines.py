@@ -20,7 +20,9 @@ __all__ = ["DartPlace", "PrincessLines", "Yoke"]
 
 SIDE, SHOULDER, ARMHOLE, NECK, WAIST = "side", "shoulder", "armhole", "neckline", "waist"
 NO_YOKE, FRONT, BACK, BOTH = "none", "front", "back", "both"
-_MIDDLE = 0.5  # of shoulder, armhole or neckline: where a moved dart opens (common practice, no source)
+_OPENS = {SHOULDER: 0.5, ARMHOLE: 0.65, NECK: 0.5}
+"""Of its line from the start: where a moved dart opens (common practice, no source). Higher up, a dart would
+cross the armhole so slantwise that its take-up could not be cut to lie under the armhole's edge."""
 _YOKE_ROOM = 15.0  # mm of centre left above a yoke line, and between the line and a dart's point
 _YOKE_SEAM = "yoke seam"
 
@@ -67,7 +69,8 @@ def _opening(making: Making, place: str, about: Point) -> Place:
     if place == WAIST:
         line = making.lines[f"front {lower_line(making, 'front')}"]
         return place_on(making, line, about.x / making.run_length(line))
-    return place_on(making, making.lines[f"front {'neck' if place == NECK else place}"], _MIDDLE)
+    line = making.lines[f"front {'neck' if place == NECK else place}"]
+    return place_on(making, line, _OPENS[place], about)
 
 
 def _refuse_stubby(sketch: Sketch, name: str) -> None:
