@@ -178,6 +178,7 @@ def test_a_back_vent_ends_the_centre_seam_and_slits_end_the_sides() -> None:
 
     back = vent.piece("back")
     assert back.edge("vent edge").kind is EdgeKind.HEM
+    assert back.edge("vent top").kind is EdgeKind.SEAM
     assert back.edge("vent hem").length == pytest.approx(house_rules()["vent_width"])
     assert back.edge("centre back seam").path.end.x == back.edge("vent top").path.start.x == 0.0
     assert slits.piece("front").edge("slit").length == pytest.approx(8 * INCH, abs=0.01)
