@@ -10,6 +10,7 @@ from drafting.errors import BadChoice
 from drafting.styles.choices import Choice, ChoiceValue, Style, read_all
 from drafting.styles.choir_robe import STYLE as CHOIR_ROBE
 from drafting.styles.circle_skirt import STYLE as CIRCLE_SKIRT
+from drafting.styles.coat_dress import STYLE as COAT_DRESS
 from drafting.styles.gored_skirt import STYLE as GORED_SKIRT
 from drafting.styles.high_waist_dress import STYLE as HIGH_WAIST_DRESS
 from drafting.styles.notched_collar_dress import STYLE as NOTCHED_COLLAR_DRESS
@@ -30,6 +31,7 @@ STYLES: Final[Mapping[str, Style]] = MappingProxyType(
         for style in (
             NOTCHED_COLLAR_DRESS,
             SCHOOL_DRESS,
+            COAT_DRESS,
             CHOIR_ROBE,
             HIGH_WAIST_DRESS,
             PLAY_DRESS,

@@ -33,7 +33,8 @@ class FrontButtons:
         button = Button(making.house["button_diameter"], making.house["button_thickness"])
         spots = places(_opening(making, edge.length, button), button)
         top, foot = Point(0.0, edge.start.y), Point(0.0, edge.end.y)
-        sketch.mark("centre front", MarkKind.CENTRE_LINE, Path.line(top, foot))
+        if all(mark.kind is not MarkKind.CENTRE_LINE for mark in sketch.marks):
+            sketch.mark("centre front", MarkKind.CENTRE_LINE, Path.line(top, foot))
         for at in spots:
             mark_button(sketch, button, edge.start.y - at)
         making.notions.append(NotionNeed("button", len(spots), button.diameter, "down the front"))

@@ -1,0 +1,151 @@
+"""A notched collar that is set on: lapels on the lapped front, a collar joined to them at the gorge."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from drafting.blocks.sketch import Stroke
+from drafting.details.collar import NotchedCollar
+from drafting.details.collars.lapel import gorge, set_on
+from drafting.details.collars.leaf import Ends, leaf_sketch
+from drafting.making import Corner, Making, Phase, Run, back_along, run
+from drafting.pattern import EdgeKind, Finished, Method
+from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.grown_on_collar import NOTCHED, SHAWL, GrownOnCollar
+from drafting.styles.parts.lapels import (
+    CHOICES,
+    back_neck_facing,
+    collar_sizes,
+    front_edge,
+    front_facing,
+    lapel_collar,
+    reshape_front,
+)
+
+SET_ON = "set-on notched"
+_LABELS = {
+    SET_ON: "notched collar, set on",
+    NOTCHED: "notched collar, in one piece with the front",
+    SHAWL: "shawl collar",
+}
+_LAPEL = ("lapel top", "lapel edge")
+
+
+@dataclass(frozen=True, slots=True)
+class SetOnCollar:
+    """Reshapes the lapped front above its break; comes after the upper, instead of neckline and collar."""
+
+    choices: tuple[Choice, ...] = CHOICES
+    needs: tuple[str, ...] = ("stature", "neck_base_girth", "armscye_depth")
+    clashes: tuple[Clash, ...] = ()
+
+    def make(self, making: Making) -> None:
+        """Draw lapels, facings, collar and under-collar. Raises: CannotDraft, BadChoice."""
+        front = making.shell("front")
+        sizes = collar_sizes(making)
+        collar = lapel_collar(making, sizes)
+        strokes = _strokes(making, collar)
+        reshape_front(making, collar, strokes)
+        making.lines["front neck"] = run(front.name, "neck")
+        making.roll_lines.append(front.roll_line(collar.break_point, collar.roll_neck, _LAPEL))
+        front_facing(making, collar, strokes)
+        back_neck_facing(making)
+        _collars(making, collar)
+        _sew(making)
+        making.finished += [
+            Finished("collar width at the centre back", sizes.width),
+            Finished("lapel width", sizes.lapel),
+        ]
+
+
+@dataclass(frozen=True, slots=True)
+class LapelCollar:
+    """One of the collars with lapels, the first its default: set on, grown on, or a shawl."""
+
+    offered: tuple[str, ...] = (SET_ON, NOTCHED, SHAWL)
+    needs: tuple[str, ...] = SetOnCollar().needs
+    clashes: tuple[Clash, ...] = ()
+
+    @property
+    def choices(self) -> tuple[Choice, ...]:
+        options = tuple((name, _LABELS[name]) for name in self.offered)
+        return (Choice("collar", "Collar", "option", self.offered[0], options), *CHOICES)
+
+    def make(self, making: Making) -> None:
+        """Draw the collar chosen. Raises: CannotDraft, BadChoice."""
+        chosen = making.chosen("collar", self.offered[0])
+        part = SetOnCollar() if chosen == SET_ON else GrownOnCollar((chosen,))
+        part.make(making)
+
+
+def _strokes(making: Making, collar: NotchedCollar) -> list[Stroke]:
+    """From the neck point along the gorge and round the lapel to the waist's front corner."""
+    lines = (
+        ("neck", gorge(collar)),
+        ("lapel top", collar.lapel_top),
+        ("lapel edge", collar.lapel),
+        ("front edge", front_edge(making, collar)),
+    )
+    allowance = making.house["enclosed_allowance"]
+    return [Stroke(name, path, EdgeKind.SEAM, allowance) for name, path in lines]
+
+
+def _collars(making: Making, collar: NotchedCollar) -> None:
+    """Collar and under-collar, sewn together round their outer edge."""
+    leaf = set_on(collar)
+    ends = Ends(back_fold=not making.centre("back").halved, front_fold=False)
+    for name in ("collar", "under-collar"):
+        making.add(
+            leaf_sketch(
+                name,
+                leaf,
+                ends,
+                allowance=making.house["enclosed_allowance"],
+                interfaced=name == "under-collar",
+            )
+        )
+    for edge in ("collar edge", "collar end", "collar back"):
+        if making.sketches["collar"].stroke(edge).kind is EdgeKind.SEAM:
+            making.sew(Phase.FACINGS, edge, run("under-collar", edge), run("collar", edge), Method.ENCLOSED)
+    for edge in ("collar edge", "collar neck"):
+        making.square(f"{edge} at the centre back", Corner("collar", edge, "collar back"))
+
+
+def _sew(making: Making) -> None:
+    """Under-collar to the neckline, collar to the facings, then round the lapels and down the front."""
+    shell, facing, back = making.shells["front"], "front facing", "back neck facing"
+    making.sew(
+        Phase.FACINGS,
+        "shoulder of the facings",
+        run(facing, "facing shoulder"),
+        run(back, "facing shoulder"),
+    )
+    making.smooth(
+        "free edge of the neck facings at the shoulder",
+        *(Corner(piece, "facing inner", "facing shoulder") for piece in (facing, back)),
+    )
+    making.square("back neck at the centre back", Corner(making.shells["back"], "neck", "centre back"))
+    neck = back_along(making.lines["back neck"]) + making.lines["front neck"]
+    faced: Run = back_along(run(back, "neck")) + run(facing, "neck")
+    making.sew(Phase.NECK, "under-collar to the neckline", run("under-collar", "collar neck"), neck)
+    making.sew(Phase.NECK, "collar to the facings", run("collar", "collar neck"), faced)
+    for edge in _LAPEL:
+        making.sew(Phase.NECK, edge, run(shell, edge), run(facing, edge), Method.ENCLOSED)
+    making.sew(Phase.NECK, "front edge", run(shell, "front edge"), run(facing, "front edge"), Method.FACED)
+    stand = ("waist extension", "waist centre")
+    making.sew(Phase.WAIST, "facing at the waist", run(shell, *stand), run(facing, *stand), Method.LINED)
+    _note(making)
+
+
+def _note(making: Making) -> None:
+    parted = making.centre("back").halved
+    making.note(
+        Phase.NECK,
+        "Set-on collar: interface under-collar and facings. Sew the under-collar to the neckline and the "
+        "collar to the facings, from notch to notch; clip the neckline's corner to the stitching. Lay both "
+        "together, sew round the lapels to the notch and round the collar, grade and turn; catch the two "
+        "neck seams together inside."
+        + (
+            " Close the collar's ends at the centre back; set a hook and eye above the zip." if parted else ""
+        ),
+    )

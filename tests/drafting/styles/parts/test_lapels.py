@@ -1,0 +1,75 @@
+"""Collars with lapels on a buttoned front: set on, grown on, and a shawl."""
+
+from __future__ import annotations
+
+import pytest
+
+from drafting.errors import BadChoice, CannotDraft
+from drafting.pattern import Draft, Method
+from drafting.styles.coat_dress import STYLE
+from tests.drafting.styles.parts.dressed import BODIES, drafted, failed, sampled
+
+KINDS = ("set-on notched", "notched", "shawl")
+
+
+def length(draft: Draft, piece: str, edge: str) -> float:
+    return draft.piece(piece).edge(edge).length
+
+
+def test_any_wearer_has_a_right_coat_dress_or_a_cause() -> None:
+    drawn = 0
+    for body, choices in sampled(STYLE, 5, 45):
+        try:
+            draft = drafted(choices, body, STYLE)
+        except (BadChoice, CannotDraft):
+            continue
+        drawn += 1
+        assert failed(draft) == [], (body, choices)
+    assert drawn >= 22
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("body", BODIES)
+@pytest.mark.parametrize("at", ["armhole line", "waist"])
+def test_every_lapel_is_drawn_for_every_wearer(kind: str, body: str, at: str) -> None:
+    draft = drafted({"collar": kind, "break_point": at, "sleeve": "none"}, body, STYLE)
+
+    assert failed(draft) == []
+    assert len(draft.roll_lines) == 1
+
+
+def test_a_set_on_collar_is_sewn_to_back_neck_and_gorge() -> None:
+    draft = drafted({"collar": "set-on notched"}, style=STYLE)
+
+    neckline = length(draft, "back bodice", "neck") + length(draft, "front bodice", "neck")
+    for piece in ("collar", "under-collar"):
+        assert length(draft, piece, "collar neck") == pytest.approx(neckline, abs=1e-6)
+    checked = {row.name for row in draft.checks}
+    assert "collar on its neckline: under-collar to the neckline" in checked
+    assert "collar on its neckline: collar to the facings" in checked
+
+
+def test_a_shawl_has_no_notch_and_needs_no_collar_piece() -> None:
+    draft = drafted({"collar": "shawl"}, style=STYLE)
+
+    edges = {edge.name for edge in draft.piece("front bodice").edges}
+    assert "collar notch" not in edges
+    assert "collar" not in {piece.name for piece in draft.pieces}
+    assert {seam.method for seam in draft.seams if seam.name == "lapel edge"} == {Method.ENCLOSED}
+
+
+def test_a_shawl_asks_nothing_of_the_notch() -> None:
+    narrow = {"lapel_width": 30.0, "notch_width": 55.0}
+
+    assert failed(drafted({"collar": "shawl", **narrow}, style=STYLE)) == []
+    with pytest.raises(BadChoice, match="a notch of 55 mm") as refusal:
+        drafted({"collar": "notched", **narrow}, style=STYLE)
+    assert refusal.value.field == "notch_width"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_a_lapel_wider_than_its_front_is_refused(kind: str) -> None:
+    with pytest.raises(BadChoice, match="mm narrower, or a lower break") as refusal:
+        drafted({"collar": kind, "lapel_width": 160.0}, style=STYLE)
+
+    assert refusal.value.field == "lapel_width"
