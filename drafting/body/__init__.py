@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from drafting.body.catalogue import CATALOGUE, ESSENTIAL, Measurement
+from drafting.body.catalogue import CATALOGUE, ESSENTIAL, LATER, Measurement
 from drafting.body.fit import FIT_NOTES, FitNote
 from drafting.body.person import Body, Measure
 from drafting.body.questions import Question, questions
@@ -12,6 +12,7 @@ __all__ = [
     "CATALOGUE",
     "ESSENTIAL",
     "FIT_NOTES",
+    "LATER",
     "SIZES",
     "Body",
     "FitNote",

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Final
 
-from drafting.body.catalogue import CATALOGUE, ESSENTIAL, Measurement
+from drafting.body.catalogue import CATALOGUE, ESSENTIAL, LATER, Measurement
 from drafting.body.estimates import ESTIMATORS, SHORTEST_SURVEYED, Estimate
 from drafting.body.fit import FIT_NOTES, NO_FIT_NOTES, checked_fit
 from drafting.errors import BadMeasurement
@@ -67,6 +67,22 @@ class Body:
             for name in CATALOGUE
         }
         return cls(measures, age, checked_fit(fit))
+
+    @classmethod
+    def stored(
+        cls, measures: Mapping[str, Measure], age_years: float | None, fit: Mapping[str, float]
+    ) -> Body:
+        """Return a body as it was stored; what came into the catalogue since is estimated from the others.
+
+        Raises: KeyError where it lacks another.
+        """
+        values = {name: measure.value for name, measure in measures.items()}
+        guesses = estimates(values, is_child=_is_child(values["stature"], age_years))
+        ordered = {
+            name: _estimated(guesses[name]) if name in LATER and name in guesses else measures[name]
+            for name in CATALOGUE
+        }
+        return cls(ordered, age_years, fit)
 
     def __getitem__(self, name: str) -> float:
         return self.measures[name].value

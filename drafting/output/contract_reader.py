@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from enum import StrEnum
 from typing import TypeVar
 
-from drafting.body import CATALOGUE, FIT_NOTES, Body, Measure
+from drafting.body import CATALOGUE, FIT_NOTES, LATER, Body, Measure
 from drafting.errors import CannotDraft
 from drafting.geometry import Point
 
@@ -178,11 +178,10 @@ class Reader:
             if name not in CATALOGUE:
                 raise row.refused("is no measurement known here")
             measures[name] = Measure(row.number("value"), row.flag("given"), row.number_or_none("error"))
-        missing = [name for name in CATALOGUE if name not in measures]
+        missing = [name for name in CATALOGUE if name not in measures and name not in LATER]
         if missing:
             raise self.child(key).refused(f"lacks {missing[0]}")
-        ordered = {name: measures[name] for name in CATALOGUE}
         fit = self.numbers(fit_key)
         if unknown := sorted(set(fit) - set(FIT_NOTES)):
             raise self.child(fit_key).refused(f"has {unknown[0]}, which is no fit note known here")
-        return Body(ordered, self.number_or_none(age_key), fit)
+        return Body.stored(measures, self.number_or_none(age_key), fit)

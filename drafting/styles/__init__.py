@@ -16,11 +16,13 @@ from drafting.styles.high_waist_dress import STYLE as HIGH_WAIST_DRESS
 from drafting.styles.notched_collar_dress import STYLE as NOTCHED_COLLAR_DRESS
 from drafting.styles.play_dress import STYLE as PLAY_DRESS
 from drafting.styles.pleated_skirt import STYLE as PLEATED_SKIRT
+from drafting.styles.princess_dress import STYLE as PRINCESS_DRESS
 from drafting.styles.school_dress import STYLE as SCHOOL_DRESS
 from drafting.styles.sheath_dress import STYLE as SHEATH_DRESS
 from drafting.styles.shift_dress import STYLE as SHIFT_DRESS
 from drafting.styles.straight_skirt import STYLE as STRAIGHT_SKIRT
 from drafting.styles.tiered_skirt import STYLE as TIERED_SKIRT
+from drafting.styles.trousers import STYLE as TROUSERS
 from drafting.units import Unit
 
 __all__ = ["STYLES", "Choice", "ChoiceValue", "Style", "choice_words", "read_choices", "style_of"]
@@ -36,12 +38,14 @@ STYLES: Final[Mapping[str, Style]] = MappingProxyType(
             HIGH_WAIST_DRESS,
             PLAY_DRESS,
             SHEATH_DRESS,
+            PRINCESS_DRESS,
             SHIFT_DRESS,
             STRAIGHT_SKIRT,
             GORED_SKIRT,
             CIRCLE_SKIRT,
             PLEATED_SKIRT,
             TIERED_SKIRT,
+            TROUSERS,
         )
     }
 )

@@ -48,6 +48,7 @@ def test_estimates_of_the_mean_woman_of_2012_are_her_means(name: str, published:
         ("neck_to_bust_point", 268.0),
         ("waist_to_hip", 148.4),
         ("waist_height", 1056.5),
+        ("body_rise", 285.1),  # 1056.5 less the height of the crotch, 771.4
     ],
 )
 def test_estimates_of_the_mean_woman_of_1988_are_her_means(name: str, published: float) -> None:
@@ -156,6 +157,6 @@ def test_estimates_returns_only_what_is_missing() -> None:
 
     found = estimates(given, is_child=False)
 
-    assert len(found) == 15
+    assert len(found) == 16
     assert "arm_length" not in found
     assert isinstance(found["wrist_girth"], Estimate)

@@ -163,3 +163,15 @@ def test_read_contract_refuses_a_broken_file_at_its_place(change: Callable[[Any]
 def test_read_contract_refuses_what_is_no_object(data: object) -> None:
     with pytest.raises(CannotDraft, match="must be a JSON object"):
         read_contract(data)
+
+
+def test_read_contract_estimates_what_came_into_the_catalogue_later() -> None:
+    draft = checked_draft()
+    data = to_contract(draft)
+    del data["body"]["body_rise"]
+
+    body = read_contract(data).body
+
+    assert list(body.measures) == list(draft.body.measures)
+    assert body["body_rise"] == pytest.approx(draft.body["body_rise"])
+    assert body.measure("body_rise").given is False

@@ -1,0 +1,204 @@
+"""Simple trousers: two legs on a waistband or on elastic."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from math import ceil
+
+from drafting.blocks.bodice import dart_legs
+from drafting.blocks.sketch import Sketch, Stroke
+from drafting.blocks.trousers import FORK, Leg, LegSizes, TopShape, draft_leg
+from drafting.errors import BadChoice, CannotDraft
+from drafting.geometry import Path, Point
+from drafting.making import Corner, Making, Phase, Width, run
+from drafting.pattern import Cut, Dart, EdgeKind, Finished, MarkKind, Method
+from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.skirts.hanging import SIDES, close_sides, hip_girth, join_waist, seam_stroke
+from drafting.styles.parts.uppers import meeting
+
+_LEGS = {"straight": (0.22, 0.22), "tapered": (0.215, 0.17), "wide": (0.27, 0.29)}
+"""Half the leg's girth at knee and hem, of the hip girth (common practice, no source)."""
+_FOOT = 0.1  # of stature: half of the least girth that a heel passes (common practice, no source)
+_KNEE = 0.35  # of the way from crotch to floor: the leg is shaped no higher
+_CURVED = 0.3  # of the fork: allowance that its curve bears
+_FLOOR = 0.025  # of stature: how far trousers end above the floor
+_SHORTEST = 40.0  # mm of inside leg
+_DARTS = {"front": (0.6, 1), "back": (0.8, 2)}  # length of the hip level, and how many at most
+_CENTRE = {"front": 0.1, "back": 0.25}  # of what hip and waist differ, taken by the centre seam
+_SIDE, _SIDE_MOST = 0.35, 25.0  # of it by the side, mm at most
+
+LEG = Choice(
+    "leg", "Leg", "option", "straight", (("straight", "straight"), ("tapered", "tapered"), ("wide", "wide"))
+)
+LENGTH = Choice(
+    "trouser_length",
+    "Length from the waist",
+    "length",
+    0.0,
+    low=120.0,
+    high=1600.0,
+    help="At the side, below the waistband. Left empty, or 0, to above the floor.",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Trousers:
+    """Hang from the waistband that was drawn before them."""
+
+    choices: tuple[Choice, ...] = (LEG, LENGTH)
+    needs: tuple[str, ...] = (
+        "stature",
+        "waist_girth",
+        "hip_girth",
+        "waist_to_hip",
+        "body_rise",
+        "waist_to_knee",
+        "waist_height",
+    )
+    clashes: tuple[Clash, ...] = ()
+
+    def make(self, making: Making) -> None:
+        """Draw the legs and join them. Raises: BadChoice, CannotDraft."""
+        sizes = _sizes(making)
+        widths = []
+        for side in SIDES:
+            waist = making.run_length(making.lines[f"{side} waist"])
+            leg = draft_leg(
+                side, waist, sizes, _shape(making, side, sizes.quarter_hip - waist, sizes.hip_level)
+            )
+            _add(making, side, leg, sizes)
+            widths.append(Width(f"trouser {side}", *leg.hip))
+        _sew(making)
+        hip_girth(making, widths)
+        _measure(making, sizes)
+
+
+def _sizes(making: Making) -> LegSizes:
+    body, house = making.body, making.house
+    crotch = body["body_rise"] + house["crotch_ease"]
+    # A baby's crotch hangs as low as its knee: the leg is shaped below it.
+    knee_level = max(body["waist_to_knee"], crotch + _KNEE * (body["waist_height"] - crotch))
+    knee, hem = (share * body["hip_girth"] for share in _LEGS[making.chosen("leg", "straight")])
+    return LegSizes(
+        (body["hip_girth"] + house["hip_ease"]) / 4,
+        body["hip_girth"],
+        body["waist_to_hip"],
+        crotch,
+        knee_level,
+        _length(making),
+        max(knee, _FOOT * body["stature"]),
+        max(hem, _FOOT * body["stature"]),
+    )
+
+
+def _length(making: Making) -> float:
+    body = making.body
+    shortest = body["body_rise"] + making.house["crotch_ease"] + _SHORTEST
+    longest = body["waist_height"] - 5.0
+    if longest < shortest:
+        raise CannotDraft(
+            "the body rise is so long that no leg is left; measure body rise and waist height again",
+            field="body_rise",
+        )
+    usual = max(body["waist_height"] - _FLOOR * body["stature"], shortest)
+    length = making.length("trouser_length", usual)
+    if not shortest <= length <= longest:
+        raise BadChoice(
+            f"trousers of {length:.0f} mm: they must end between {ceil(shortest):d} mm (below the crotch) "
+            f"and {longest:.0f} mm (above the floor)",
+            field="trouser_length",
+        )
+    return length
+
+
+def _shape(making: Making, side: str, intake: float, hip_level: float) -> TopShape:
+    """How the waist is taken in; little to take in needs no dart."""
+    house = making.house
+    share, most = _DARTS[side]
+    dart = share * hip_level
+    at_side = min(_SIDE * intake, _SIDE_MOST)
+    centre = _CENTRE[side] * intake
+    rest = intake - at_side - centre
+    if rest < house["dart_least"]:
+        return TopShape(at_side, centre, 0, dart)
+    return TopShape(at_side, centre, min(most, ceil(rest / house["dart_greatest"])), dart)
+
+
+def _add(making: Making, side: str, leg: Leg, sizes: LegSizes) -> None:
+    house, name = making.house, f"trouser {side}"
+    waist, darts = _waist(making, leg)
+    # A wider allowance would fold upon itself in the curve of a small crotch.
+    allowance = min(house["seam_allowance"], _CURVED * FORK[side] * sizes.hip_girth)
+    sketch = Sketch(
+        name,
+        [
+            *waist,
+            Stroke("side", leg.side, EdgeKind.SEAM, house["side_allowance"]),
+            Stroke("hem", leg.hem, EdgeKind.HEM, min(house["trouser_hem_depth"], 0.08 * sizes.length)),
+            Stroke("inseam", leg.inseam, EdgeKind.SEAM, house["seam_allowance"]),
+            Stroke(f"centre {side}", leg.centre, EdgeKind.SEAM, allowance),
+        ],
+        (Cut("shell", 2, mirrored=True),),
+        (Point(leg.crease, -0.85 * sizes.length), Point(leg.crease, -0.3 * sizes.length)),
+        is_front=side == "front",
+        darts=darts,
+        turned=("hem",),
+    )
+    line = Path.line(Point(leg.crease, -sizes.crotch_level), Point(leg.crease, -sizes.length))
+    sketch.mark("crease", MarkKind.GUIDE, line)
+    making.add(sketch)
+    making.shells[name] = name
+    seams = (stroke.name for stroke in waist if stroke.kind is EdgeKind.SEAM)
+    making.lines |= {
+        f"{name} waist": run(name, *seams),
+        f"{name} side": run(name, "side"),
+        f"{name} hem": run(name, "hem"),
+    }
+
+
+def _waist(making: Making, leg: Leg) -> tuple[list[Stroke], list[Dart]]:
+    strokes, darts = [seam_stroke(making, "waist centre", leg.waist[0])], []
+    for k, (dart, after) in enumerate(zip(leg.darts, leg.waist[1:], strict=True), start=1):
+        names = f"waist dart {k} inner", f"waist dart {k} outer"
+        legs = zip(names, dart_legs(dart), strict=True)
+        strokes += [Stroke(name, path, EdgeKind.DART) for name, path in legs]
+        strokes.append(seam_stroke(making, f"waist {k + 1}", after))
+        darts.append(Dart("", f"waist dart {k}", dart.inner, dart.apex, dart.outer, names))
+    return strokes, darts
+
+
+def _sew(making: Making) -> None:
+    front, back = "trouser front", "trouser back"
+    for side in SIDES:
+        join_waist(making, side, f"trouser {side}", Method.PLAIN, ease=0.0)
+    close_sides(making, (front, back), "of the trousers", Phase.SIDES)
+    making.sew(Phase.SIDES, "inside leg", run(front, "inseam"), run(back, "inseam"))
+    for side in SIDES:
+        centre = run(f"trouser {side}", f"centre {side}")
+        making.sew(Phase.SKIRT, f"crotch seam, {side}", centre, centre, times=1)
+        making.square(
+            f"waist at the centre {side}", Corner(f"trouser {side}", "waist centre", f"centre {side}")
+        )
+    making.smooth(
+        "crotch seam at the inside leg", *(Corner(f"trouser {s}", "inseam", f"centre {s}") for s in SIDES)
+    )
+    making.smooth("hem at the inside leg", *(Corner(f"trouser {s}", "hem", "inseam") for s in SIDES))
+    for line in ("waist", "hem"):
+        corners = (meeting(making, f"trouser {s}", line, "side", last=line == "hem") for s in SIDES)
+        making.smooth(f"{line} of the trousers at the side", *corners)
+    making.note(
+        Phase.SKIRT,
+        "Sew each leg; put one leg into the other, right sides together, and sew the crotch seam in one from "
+        "waist to waist, its curve twice.",
+    )
+
+
+def _measure(making: Making, sizes: LegSizes) -> None:
+    inside = making.run_length(run("trouser front", "inseam"))
+    around = sum(making.run_length(making.lines[f"trouser {side} hem"]) for side in SIDES)
+    making.finished += [
+        Finished("outside leg below the waistband", making.run_length(making.lines["trouser front side"])),
+        Finished("inside leg", inside),
+        Finished("crotch depth", sizes.crotch_level, making.body["body_rise"]),
+        Finished("leg at the hem", around),
+    ]
