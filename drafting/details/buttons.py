@@ -9,6 +9,7 @@ from drafting.blocks.sketch import Sketch
 from drafting.geometry import Path, Point
 from drafting.pattern import MarkKind
 
+_CROWDED = 0.6  # of the spacing: less between two buttons looks crowded (common practice, no source)
 HOLE_BEYOND = 3.0
 """A buttonhole begins this far beyond the centre, mm. Source: 1/8 in, buttonhole standards of textbooks."""
 
@@ -68,7 +69,9 @@ def places(opening: Opening, button: Button) -> list[float]:
 def _step(opening: Opening, button: Button) -> float:
     """The even distance: a whole number of steps from the first to the level, or to the last, button."""
     through = opening.through
-    fixed = through is not None and opening.first + button.closest <= through <= opening.last
+    # A level just below the first button is held by that: aimed at, it would crowd all the others.
+    nearest = opening.first + max(button.closest, _CROWDED * opening.spacing)
+    fixed = through is not None and nearest <= through <= opening.last
     length = (through if fixed and through is not None else opening.last) - opening.first
     count = max(ceil(length / opening.spacing - 1e-6), 1)
     return length / count

@@ -35,8 +35,9 @@ def test_places_put_one_at_the_bust_and_go_on_at_that_distance() -> None:
     assert found == [10.0, 90.0, 170.0, 250.0, 330.0]
 
 
-def test_places_leave_a_bust_level_above_the_first_button_alone() -> None:
-    assert places(Opening(10.0, 100.0, 90.0, through=20.0), BUTTON) == [10.0, 100.0]
+@pytest.mark.parametrize("through", [5.0, 20.0, 60.0, 101.0])
+def test_places_are_not_crowded_for_a_bust_level_beside_the_first_button(through: float) -> None:
+    assert places(Opening(10.0, 100.0, 90.0, through=through), BUTTON) == [10.0, 100.0]
 
 
 def test_places_of_an_opening_too_short_for_two_is_one() -> None:
