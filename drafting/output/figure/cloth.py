@@ -93,7 +93,7 @@ def hem_lines(side: Side) -> list[Line]:
     found = []
     for index, panel in enumerate(side.panels):
         for edge in panel.piece.edges:
-            if edge.kind is EdgeKind.HEM and edge.name.startswith("hem") and edge.allowance > 8.0:
+            if edge.kind is EdgeKind.HEM and edge.name == "hem" and edge.allowance > 8.0:
                 up = Point(0.0, edge.allowance)
                 line = (p + up for p in side.line(index, edge))
                 found.append(tuple(Point(min(p[0], side.half_width(p[1])), p[1]) for p in line))

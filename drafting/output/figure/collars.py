@@ -16,6 +16,8 @@ FLAT, STANDING, TURNED, TIED = "flat", "standing", "turned over", "tied"
 _SPREADS = 1.12
 """Outer edge over neck edge from which on a collar lies flat on the shoulders (drawing only)."""
 
+_ROUND = 0.7  # of the width at the back: a front end shorter than that belongs to a rounded collar
+
 
 @dataclass(frozen=True, slots=True)
 class SetCollar:
@@ -30,27 +32,24 @@ class SetCollar:
 
 def set_collar(draft: Draft) -> SetCollar | None:
     """The collar that is set on to the neckline; None where there is none that is known."""
-    piece = piece_named(draft, "collar", "upper collar", "collar fall", "collar stand")
-    neck, outer, back = (edge_named(piece, f"collar {name}") for name in ("neck", "edge", "back"))
-    if piece is None or neck is None or outer is None or back is None:
+    piece = piece_named(draft, "collar", "upper collar", "collar fall")
+    neck, back = edge_named(piece, "collar neck"), edge_named(piece, "collar back")
+    outer, end = edge_named(piece, "collar edge"), edge_named(piece, "collar end")
+    if neck is None or back is None:
         return None
-    end = edge_named(piece, "collar end")
-    stand_piece = piece_named(draft, "collar stand", "stand")
-    stand_edge = (
-        next((e for e in stand_piece.edges if e.name.endswith("back")), None) if stand_piece else None
-    )
-    word = str(draft.choices.get("collar", ""))
-    kind = _kind(
-        word, outer.length / max(neck.length, 1.0), stand_edge is not None and piece is not stand_piece
-    )
-    stand = stand_edge.length if stand_edge else back.length * 0.42
-    rounded = "round" in word or (end is None)
-    return SetCollar(kind, back.length, end.length if end else back.length, stand, not rounded)
+    if outer is None:
+        # A tie collar is folded lengthwise: half of its width shows.
+        return SetCollar(TIED, back.length / 2, back.length / 2, back.length / 2, pointed=True)
+    stand = edge_named(piece_named(draft, "collar stand"), "stand back")
+    front = end.length if end else 0.0
+    kind = _kind(str(draft.choices.get("collar", "")), outer.length / neck.length, stand is not None)
+    pointed = front > _ROUND * back.length
+    if kind == FLAT and not pointed:
+        front = back.length
+    return SetCollar(kind, back.length, front, stand.length if stand else back.length * 0.42, pointed)
 
 
 def _kind(word: str, spread: float, on_stand: bool) -> str:
-    if "tie" in word or "bow" in word:
-        return TIED
     if on_stand or "shirt" in word or "turn" in word or "convertible" in word:
         return TURNED
     if "flat" in word or spread > _SPREADS:
@@ -77,12 +76,14 @@ def back_collar(collar: SetCollar, side: Side, opened: bool) -> list[Shape]:
     if not line:
         return []
     if collar.kind == FLAT:
-        shapes = _halves(_lying(line, collar, 0.0, whole=not opened))
-        return shapes if opened else shapes[:1] + shapes[1:]
+        if opened:
+            return _halves(_lying(line, collar, 0.0))
+        outer = _offset(line, collar.width, collar.width)
+        return [area("body", line, over(line)[::-1], over(outer), outer[::-1])]
     if collar.kind == TURNED:
         return grown_back(neck_point(side), line[-1][1], collar.stand)
-    band = _standing(line, collar, 0.0)
-    ring = (*band, *over(band)[::-1])
+    edge = _band_edge(line, collar, 0.0)
+    ring = (*line, *over(line)[::-1], *over(edge), *edge[::-1])
     seam = [stroke("seam", (line[-1], line[-1] + Point(0.0, collar.width)))] if opened else []
     return [area("body", ring), *seam]
 
@@ -91,12 +92,10 @@ def _halves(ring: Line) -> list[Shape]:
     return [area("body", over(ring)), area("body", ring)]
 
 
-def _lying(line: Line, collar: SetCollar, open_by: float, *, whole: bool = False) -> Line:
+def _lying(line: Line, collar: SetCollar, open_by: float) -> Line:
     """A band beside the neckline, its front corner rounded or pointed."""
     outer = _offset(line, collar.width, collar.end)
     inner_end = Point(open_by * 0.3, line[-1][1])
-    if whole:
-        return (*line, *outer[::-1])
     if collar.pointed:
         tip = Point(max(open_by, collar.end * 0.35), outer[-1][1] - collar.end * 0.06)
         kept = [p for p in outer if p[0] > tip[0] + collar.width * 0.5]
@@ -126,13 +125,17 @@ def _offset(line: Line, first: float, last: float) -> Line:
 
 
 def _standing(line: Line, collar: SetCollar, open_by: float) -> Line:
-    """A band that stands on the neckline and leans in a little toward the neck."""
+    """Half a band that stands on the neckline."""
+    return (*line, *_band_edge(line, collar, open_by)[::-1])
+
+
+def _band_edge(line: Line, collar: SetCollar, open_by: float) -> Line:
+    """The upper edge of a standing collar, from the side to the centre; it leans in toward the neck."""
     neck, centre = line[0], line[-1]
     top = Point(neck[0] * 0.9, neck[1] + collar.width * 0.95)
     front = Point(min(open_by * 0.3, 4.0), centre[1] + collar.end * 0.95)
     sag = max((neck[1] - centre[1]) * 0.95, 4.0)
-    edge = bend(top, Point(top[0] * 0.9, top[1] - sag * 0.5), Point(top[0] * 0.55, front[1]), front)
-    return (*line, *edge[::-1])
+    return bend(top, Point(top[0] * 0.9, top[1] - sag * 0.5), Point(top[0] * 0.55, front[1]), front)
 
 
 def _turned(line: Line, collar: SetCollar) -> Line:

@@ -102,8 +102,8 @@ def check(draft: Draft, unit_: Unit) -> None:
             lengths[piece.name, edge] = lengths.get((piece.name, edge), 0.0) + length(points)
     for seam in draft.seams:
         a, b = (sum(lengths[ref.piece, ref.edge] for ref in side) for side in (seam.a, seam.b))
-        # Both ends of both sides are marked to the nearest mark of the tape.
-        assert abs(a - b - seam.ease) <= 2 * EIGHTH, seam.name
+        # Each edge of the seam is ruled as long as it is drafted to a mark of the tape.
+        assert abs(a - b - seam.ease) <= EIGHTH * len(seam.a + seam.b), seam.name
 
 
 @pytest.mark.parametrize("unit_", [Unit.IN, Unit.CM, Unit.MM])
