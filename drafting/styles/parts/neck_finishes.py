@@ -82,7 +82,11 @@ def _front_facing(making: Making, slit: float) -> None:
         _keyhole(making, making.shells["front"], slit)
         diameter = min(making.house["button_diameter"], 12.7)
         making.notions.append(NotionNeed("button", 1, diameter, "at the top of the keyhole"))
-        making.notions.append(NotionNeed("loop", 1, None, "of cord or thread, at the top of the keyhole"))
+        making.note(
+            Phase.NECK,
+            "Keyhole: mark it on the facing, sew along it with small stitches together with the neckline, "
+            "cut between them to the point, turn; work a thread loop at its top and sew on the button.",
+        )
 
 
 def _keyhole(making: Making, piece: str, slit: float) -> None:
@@ -231,6 +235,11 @@ def _sew_buttoned(making: Making, shell: Sketch, low: Stroke, stand: list[Stroke
         )
     making.sew(
         Phase.NECK, "front edge", run(facing, "front edge"), run(shell.name, "front edge"), Method.FACED
+    )
+    making.note(
+        Phase.NECK,
+        "Front facing: interface it and neaten its free edge; sew it down the front edge and along what it "
+        "faces of the neckline, grade, clip, turn, and press the edge so that the seam rolls under.",
     )
     if low.kind is EdgeKind.HEM:
         return
