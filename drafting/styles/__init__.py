@@ -14,12 +14,14 @@ from drafting.styles.coat_dress import STYLE as COAT_DRESS
 from drafting.styles.gored_skirt import STYLE as GORED_SKIRT
 from drafting.styles.high_waist_dress import STYLE as HIGH_WAIST_DRESS
 from drafting.styles.notched_collar_dress import STYLE as NOTCHED_COLLAR_DRESS
+from drafting.styles.party_dress import STYLE as PARTY_DRESS
 from drafting.styles.play_dress import STYLE as PLAY_DRESS
 from drafting.styles.pleated_skirt import STYLE as PLEATED_SKIRT
 from drafting.styles.princess_dress import STYLE as PRINCESS_DRESS
 from drafting.styles.school_dress import STYLE as SCHOOL_DRESS
 from drafting.styles.sheath_dress import STYLE as SHEATH_DRESS
 from drafting.styles.shift_dress import STYLE as SHIFT_DRESS
+from drafting.styles.shirt_blouse import STYLE as SHIRT_BLOUSE
 from drafting.styles.straight_skirt import STYLE as STRAIGHT_SKIRT
 from drafting.styles.tiered_skirt import STYLE as TIERED_SKIRT
 from drafting.styles.trousers import STYLE as TROUSERS
@@ -40,12 +42,14 @@ STYLES: Final[Mapping[str, Style]] = MappingProxyType(
             SHEATH_DRESS,
             PRINCESS_DRESS,
             SHIFT_DRESS,
+            SHIRT_BLOUSE,
             STRAIGHT_SKIRT,
             GORED_SKIRT,
             CIRCLE_SKIRT,
             PLEATED_SKIRT,
             TIERED_SKIRT,
             TROUSERS,
+            PARTY_DRESS,
         )
     }
 )

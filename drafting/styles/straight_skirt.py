@@ -5,6 +5,7 @@ from __future__ import annotations
 from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, SIDE_ZIP, Closure, ZipIn
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.part import composed
+from drafting.styles.parts.pockets import Pockets
 from drafting.styles.parts.skirts import LINE_SKIRT, AnySkirt, SkirtLining
 from drafting.styles.parts.skirts.any import A_LINE, STRAIGHT
 from drafting.styles.parts.waistband import Waistband
@@ -19,6 +20,7 @@ STYLE = composed(
         Waistband(),
         AnySkirt((STRAIGHT, A_LINE)),
         SkirtLining((LINE_SKIRT,)),
+        Pockets(),
         ZipIn(),
     ),
 )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from drafting.styles.parts.closures import BACK_ZIP, ELASTIC, FRONT_BUTTONS, SIDE_ZIP, Closure, ZipIn
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.part import composed
+from drafting.styles.parts.pockets import NO_POCKETS, SIDE_POCKETS, Pockets
 from drafting.styles.parts.skirts import LINE_SKIRT, GatheredSkirt, SkirtLining
 from drafting.styles.parts.waistband import Waistband
 
@@ -18,6 +19,7 @@ STYLE = composed(
         Waistband(),
         GatheredSkirt(most=3, default=3),
         SkirtLining((LINE_SKIRT,)),
+        Pockets((NO_POCKETS, SIDE_POCKETS)),
         ZipIn(),
     ),
 )

@@ -1,0 +1,33 @@
+"""A party dress: a fitted bodice and a wide skirt."""
+
+from __future__ import annotations
+
+from drafting.details.necklines import ROUND, SCOOP, SQUARE, VEE
+from drafting.styles.parts.belts import NO_BELT, STRAIGHT, TIED, Belt
+from drafting.styles.parts.closures import BACK_ZIP, Closure, ZipIn
+from drafting.styles.parts.ease import Ease
+from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
+from drafting.styles.parts.necklines import Neckline
+from drafting.styles.parts.part import composed
+from drafting.styles.parts.skirts import AnySkirt, SkirtLining
+from drafting.styles.parts.skirts.any import CIRCLE, GATHERED, GORED
+from drafting.styles.parts.sleeves import Sleeves
+from drafting.styles.parts.uppers import FittedBodice
+
+STYLE = composed(
+    "party-dress",
+    "Party dress",
+    "Fitted bodice and a gathered, circle or gored skirt; with or without sleeves, lining and sash.",
+    (
+        Ease(),
+        Closure((BACK_ZIP,)),
+        FittedBodice(),
+        Neckline((SCOOP, ROUND, SQUARE, VEE)),
+        Sleeves(),
+        AnySkirt((GATHERED, CIRCLE, GORED)),
+        Lining((NO_LINING, BODICE, FULL)),
+        SkirtLining(),
+        ZipIn(),
+        Belt((NO_BELT, TIED, STRAIGHT)),
+    ),
+)
