@@ -74,7 +74,8 @@ def edges(
         lower: of the inner and the outer part, what follows below.
         turn: of the bust darts; without one both parts are alike down to ``over``.
 
-    The outer edge is longer than the inner by the ease over the bust.
+    The outer edge is longer than the inner by the ease over the bust; less where the line passes so far
+    beside the waist dart's axis that its lower half cannot be drawn as long as the inner one.
     """
     above = curve_through((upper[0], over), upper[1], _DOWN)
     inner, outer = (curve_through((over, *edge.points), _DOWN, edge.arrival) for edge in lower)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from drafting.blocks.sketch import Sketch
-from drafting.details.princess import Lower, Turn, ease_over, edges, leaving, over_bust
+from drafting.details.princess import Lower, Turn, edges, leaving, over_bust
 from drafting.errors import CannotDraft
 from drafting.geometry import Line, Path, Point, intersect, unit
 from drafting.making import Corner, Making, Phase, run
@@ -188,8 +188,8 @@ def _part(making: Making, side: str, top: str) -> None:
     for name, line in zip(names, drawn, strict=True):
         whole = line if foot.tail is None else line.joined(foot.tail)
         redrawn(making.sketches[name], _SEAM, whole).apply(making)
-    ease = ease_over(turn, over) if turn else 0.0
-    ease = ease if ease > _PLAIN else 0.0
+    ease = drawn[1].length - drawn[0].length
+    ease = ease if turn and ease > _PLAIN else 0.0
     _notch(making, names, drawn, ease)
     _sew(making, side, names, ease)
 
