@@ -201,6 +201,29 @@ class CuttingLine(models.Model):
         return f"{self.count} x {self.piece} of {self.cloth}"
 
 
+class Letter(models.Model):
+    """A letter to the customer, noted before it is sent, so that a worker's death never sends it twice.
+
+    While ``sent_at`` is empty it is on its way, or nobody knows whether it went (``doubtful_at``): then only
+    the owner's word sends it again.
+    """
+
+    order = models.ForeignKey(Order, models.CASCADE, related_name="letters")
+    name = models.CharField(max_length=40)  # of its template
+    source_id = models.BigIntegerField()  # of the paper that goes with it
+    begun_at = models.DateTimeField()
+    doubtful_at = models.DateTimeField(null=True, blank=True)
+    sent_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["name", "source_id"], name="letter_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name} of {self.source_id}"
+
+
 class OrderDocument(models.Model):
     """A file that a job made, for an order, a draft, or one of the order's papers."""
 

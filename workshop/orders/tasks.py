@@ -57,7 +57,8 @@ def paper(job: JobContext) -> None:
         order=order, kind=job.params["kind"], source_id=job.params["source"], job=job, now=timezone.now()
     )
     if job.params["letter"]:
-        send_letter(order=order, name=job.params["letter"], quote_id=job.params["source"], job=job)
+        name, quote_id = job.params["letter"], job.params["source"]
+        send_letter(order=order, name=name, quote_id=quote_id, job=job, now=timezone.now())
 
 
 @handler("erase_expired")

@@ -67,7 +67,10 @@ def keys_of(house) -> dict[str, int]:
     order = link.order
     garment = built.garment_of(order)
     invoice = Invoice.objects.get(order=order)
+    now = timezone.now()
+    letter = order.letters.create(name="quote_letter", source_id=0, begun_at=now, doubtful_at=now)
     return {
+        "letters": letter.pk,
         "orders": order.number,
         "quotes": Quote.objects.get(order=order).pk,
         "invoices": invoice.pk,

@@ -7,11 +7,12 @@ from decimal import Decimal
 
 import pytest
 from django.urls import reverse
+from django.utils import timezone
 
 from costing.models import CreditNote, Invoice, Payment, Quote
 from tests.workshop.desk import made
 from tests.workshop.orders import house as built
-from workshop.orders.models import PrivateLink
+from workshop.orders.models import Letter, PrivateLink
 
 
 def test_prepare_quote_of_an_unlaid_order_is_refused_with_what_is_missing(house, owner):
@@ -148,3 +149,36 @@ def test_credit_invoice_needs_a_reason_and_is_done_once(house, owner):
     assert made.told(given) == ["Credited, with a paper of its own."]
     assert len(made.faults(again)["__all__"]) == 1
     assert CreditNote.objects.count() == 1
+
+
+def doubtful(house) -> Letter:
+    order = made.quoted(house).order
+    now = timezone.now()
+    return Letter.objects.create(
+        order=order, name="quote_letter", source_id=order.quotes.get().pk, begun_at=now, doubtful_at=now
+    )
+
+
+@pytest.mark.parametrize(
+    ("form", "words", "left"), [({"arrived": "yes"}, "Noted.", 1), ({}, "The letter goes out again.", 0)]
+)
+def test_a_letter_in_doubt_waits_on_the_rail_for_the_owners_word(form, words, left, house, owner):
+    letter = doubtful(house)
+    asked = "Say whether the letter of order 1 reached Marta Quist"
+    before = [item.words for item in owner.get("/desk/").context["waiting"]]
+    shown = owner.get(reverse("desk:order", args=[1])).text
+
+    answer = owner.post(reverse("desk:settle-letter", args=[letter.pk]), form)
+
+    assert asked in before
+    assert "The computer stopped while it sent the letter with the quote to marta@example.org." in shown
+    assert made.told(answer) == [words]
+    assert asked not in [item.words for item in owner.get("/desk/").context["waiting"]]
+    assert Letter.objects.count() == left
+
+
+def test_a_letter_of_another_workshop_is_not_there(house, owner, next_door):
+    letter = doubtful(next_door)
+
+    assert owner.post(reverse("desk:settle-letter", args=[letter.pk])).status_code == 404
+    assert all("letter" not in item.words for item in owner.get("/desk/").context["waiting"])

@@ -59,7 +59,7 @@ def test_every_page_answers_with_an_order_under_way(house, owner):
 PRESSED = [
     "replan", "set-hours", "close-days", "reopen-days", "move-stock", "issue-invoice", "prepare-quote",
     "send-quote", "withdraw-link", "cancel-order", "draft-garment", "move-garment", "make-files", "make-lays",
-    "waive-checks", "cancel-fitting", "erase-wearer",
+    "waive-checks", "cancel-fitting", "erase-wearer", "settle-letter",
 ]  # fmt: skip
 TAKEN = dict(made.patterns("desk"))
 

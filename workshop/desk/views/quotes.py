@@ -89,6 +89,20 @@ def _send_quote(request: StaffRequest, quote: Quote) -> str:
 
 @owner_page
 @require_POST
+def settle_letter(request: StaffRequest, pk: int) -> HttpResponse:
+    """The owner says whether a letter in doubt arrived, or has it sent again."""
+    letter = queries.doubtful_letters(request.workshop).filter(pk=pk).first()
+    if letter is None:
+        raise Http404
+    arrived = "arrived" in request.POST
+    with refusals_told(request):
+        services.settle_letter(letter=letter, arrived=arrived, by=request.staff, now=timezone.now())
+        messages.success(request, "Noted." if arrived else "The letter goes out again.")
+    return redirect("desk:order", letter.order.number)
+
+
+@owner_page
+@require_POST
 def withdraw_link(request: StaffRequest, number: int) -> HttpResponse:
     order = find_order(request, number)
     link = queries.current_link(order)

@@ -13,7 +13,7 @@ from django.utils import timezone
 
 from costing.models import Quote, QuoteState
 from workshop.orders import queries
-from workshop.orders.models import Garment, Order
+from workshop.orders.models import Garment, Letter, Order
 from workshop.pages import StaffRequest, owner_page
 from workshop.people import queries as people_queries
 from workshop.people.models import Workshop
@@ -148,6 +148,7 @@ class Waiting:
 def _waiting(workshop: Workshop, now: Any, tickets: list[Ticket]) -> list[Waiting]:
     """What only the owner can do next, the most pressing first."""
     found = [_waiting_quote(quote) for quote in queries.waiting_for_owner(workshop, now)]
+    found += [_waiting_letter(letter) for letter in queries.doubtful_letters(workshop)]
     for fitting in planning_queries.fittings_to_hold(workshop, now):
         words = f"Say how the fitting of {fitting.garment.title} went"
         found.append(Waiting(words, reverse("desk:fitting", args=[fitting.pk])))
@@ -160,6 +161,11 @@ def _waiting(workshop: Workshop, now: Any, tickets: list[Ticket]) -> list[Waitin
         for ticket in buying
     ]
     return found
+
+
+def _waiting_letter(letter: Letter) -> Waiting:
+    words = f"Say whether the letter of order {letter.order.number} reached {letter.order.client.name}"
+    return Waiting(words, reverse("desk:order", args=[letter.order.number]))
 
 
 def _waiting_quote(quote: Quote) -> Waiting:

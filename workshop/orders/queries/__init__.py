@@ -22,6 +22,7 @@ from workshop.orders.queries.garments import (
 from workshop.orders.queries.orders import (
     balance,
     current_link,
+    doubtful_letters,
     is_about_money,
     link_address,
     link_of,
@@ -40,6 +41,7 @@ __all__ = [
     "current_lays",
     "current_link",
     "cutting_lines",
+    "doubtful_letters",
     "draft_of",
     "facts_of",
     "facts_of_one",

@@ -10,7 +10,7 @@ from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
 from costing.models import Quote, QuoteState
 from costing.queries import Balance, balance_of
 from workshop.jobs.models import Document, Job
-from workshop.orders.models import Garment, Order, OrderDocument, PrivateLink
+from workshop.orders.models import Garment, Letter, Order, OrderDocument, PrivateLink
 from workshop.people.models import Client, Workshop
 
 PAPER_JOB = "paper"
@@ -62,6 +62,13 @@ def link_of(secret: str, now: datetime) -> PrivateLink | None:
         return None
     rows = PrivateLink.objects.select_related("order__workshop", "order__client")
     return rows.filter(secret=secret, withdrawn_at=None, expires_at__gt=now).first()
+
+
+def doubtful_letters(workshop: Workshop, order: Order | None = None) -> QuerySet[Letter]:
+    """Letters of which nobody knows whether they went, of one order where given."""
+    found = Letter.objects.filter(order__workshop=workshop, doubtful_at__isnull=False, sent_at=None)
+    found = found if order is None else found.filter(order=order)
+    return found.select_related("order__client", "order__workshop").order_by("doubtful_at", "pk")
 
 
 def papers_of(order: Order, *kinds: str) -> QuerySet[OrderDocument]:

@@ -13,6 +13,7 @@ from workshop.orders.services.drafting import (
 from workshop.orders.services.erasing import erase_drafts_of
 from workshop.orders.services.estimating import estimate_garment
 from workshop.orders.services.laying import make_lay_plans
+from workshop.orders.services.letters import settle_letter
 from workshop.orders.services.moving import CannotMove, move_garment, tick_cutting_line, untick_cutting_line
 from workshop.orders.services.papers import credit_invoice, issue_invoice, record_payment
 from workshop.orders.services.quoting import prepare_quote, send_quote
@@ -53,6 +54,7 @@ __all__ = [
     "reserve_waiting",
     "send_quote",
     "set_measurements",
+    "settle_letter",
     "stand_in",
     "take_order",
     "tick_cutting_line",
