@@ -248,7 +248,9 @@ def _end(making: Making, plan: SleevePlan, closed: Phase) -> None:
 
 def _hem(making: Making, plan: SleevePlan) -> None:
     if plan.end == ELASTIC:
-        elastic = NotionNeed("tape", 2, elastic_length(plan), "elastic, narrower than the sleeve's hem")
+        elastic = NotionNeed(
+            "elastic", 2, elastic_length(plan), "for the sleeve hems, narrower than they are"
+        )
         making.notions.append(elastic)
         making.note(Phase.HEM, "Stitch the sleeve hems down as casings, draw the elastic in and join it.")
 
@@ -287,9 +289,9 @@ def _buttoned(making: Making, plan: SleevePlan, size: CuffSize, closed: Phase) -
     cuff = making.add(cuff_piece(size, making.house)).name
     strip = making.add(slit_strip(plan.slit, _STRIP * making.house["binding_width"])).name
     making.sew(Phase.SLEEVES, "strip round the slit", run(strip, "slit"), run(strip, "inner"), Method.LINED)
-    for edge in ("lap", "lap end", "end"):
-        sides = run(cuff, edge), run(cuff, f"{edge} inner")
-        making.sew(Phase.SLEEVES, f"{edge} of the cuff", *sides, Method.ENCLOSED)
+    for name, edges in (("lap", ("lap", "lap end")), ("end", ("end",))):
+        outer, inner = run(cuff, *edges), run(cuff, *(f"{edge} inner" for edge in edges))
+        making.sew(Phase.SLEEVES, f"{name} of the cuff", outer, inner, Method.ENCLOSED)
     # From the slit round through the underarm back to the slit.
     back, front = making.lines["sleeve hem"]
     _gathered(making, cuff, (front, back), closed)
