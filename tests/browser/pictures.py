@@ -70,7 +70,7 @@ def _photograph(browser: Browser, password: str) -> None:
     _take(owner, garment, "garment")
     _take(owner, garment + "measure/", "measure")
     _take(owner, garment + "estimate/", "estimate")
-    _take(owner, "/desk/week/", "week")
+    _week(owner)
     _pieces(owner, garment)
     letter = _letter(owner)
     apprentice = _signed_in(browser, "pip", password, PHONE)
@@ -113,6 +113,15 @@ def _take(page: Page, address: str, name: str) -> None:
     page.goto(SITE + address)
     page.wait_for_timeout(200)
     page.screenshot(path=str(OUT / f"{name}.png"))
+
+
+def _week(page: Page) -> None:
+    """The first week with work in it: late in a week all that is left is planned into the next."""
+    page.goto(SITE + "/desk/week/")
+    if page.get_by_text("No work is planned in this week.").count():
+        page.get_by_role("link", name="The week after").click()
+    page.wait_for_timeout(200)
+    page.screenshot(path=str(OUT / "week.png"))
 
 
 def _pieces(page: Page, garment: str) -> None:
