@@ -47,6 +47,7 @@ def _skipped(panel: Panel, roll: RollLine | None) -> set[str]:
     names = {name for dart in panel.darts if not upright(dart) for name in dart.leg_edges or ()}
     if roll is not None and roll.piece == panel.piece.name:
         names |= {edge.name for edge in panel.piece.edges if any(word in edge.name for word in _TURNED)}
+        names |= {edge.name for edge in panel.piece.edges if edge.name.startswith("neck")}
     return names
 
 

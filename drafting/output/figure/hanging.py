@@ -18,7 +18,10 @@ _MOST_LEAN = 38.0  # degrees to which much flare tends as it hangs (drawing only
 
 @dataclass(frozen=True, slots=True)
 class Hanging:
-    """Half a skirt as it hangs, mm: ``waist`` finished, ``hem`` as drawn; ``folds`` shares across it."""
+    """Half a skirt as it hangs, mm: ``waist`` finished, ``hem`` as drawn; ``folds`` shares across it.
+
+    ``drop``: how far its upper edge lies higher (or lower) at the side than at the centre.
+    """
 
     waist: float
     hip: float
@@ -29,6 +32,7 @@ class Hanging:
     seams: tuple[float, ...]
     soft: bool  # folds are soft: drawn part of the way
     wavy: int  # waves of the hem
+    drop: float = 0.0
 
 
 def hanging(draft: Draft, pieces: list[Piece], raised: Side, waist: float) -> Hanging:
@@ -141,7 +145,11 @@ def tier_of(piece: Piece, above: float) -> Hanging:
 def hung_shapes(hung: Hanging, top: float) -> list[Shape]:
     side = _side(hung, top)
     hem = _hem(hung, top)
-    shapes = [area("body", side, hem[::-1], over(hem), over(side)[::-1])]
+    middle = Point(0.0, top)
+    shapes = [area("cloth", (middle,), side, hem[::-1], over(hem), over(side)[::-1])]
+    shapes += both("edge", [side, hem])
+    if not hung.drop:
+        shapes += both("seam", [(middle, side[0])])
     for share in hung.seams:
         shapes += both("seam", [_fold(hung, share, top, 1.0)])
     for k, share in enumerate(hung.folds):
@@ -156,7 +164,7 @@ def hung_shapes(hung: Hanging, top: float) -> list[Shape]:
 
 def _side(hung: Hanging, top: float) -> Line:
     """From the waist over the hip down to the hem."""
-    waist, hip = Point(hung.waist, top), Point(hung.hip, top - hung.hip_down)
+    waist, hip = Point(hung.waist, top + hung.drop), Point(hung.hip, top - hung.hip_down)
     hem = Point(hung.hem, top - hung.length)
     slope = (hem.x - hip.x) / max(hung.length - hung.hip_down, 1.0)
     if slope * hung.hip_down > hip.x - waist.x:
@@ -199,7 +207,7 @@ def _fold(hung: Hanging, share: float, top: float, reach: float) -> Line:
     """A fold at a share of the half: from the waist downward, or from the hem upward where it is negative."""
     side = _side(hung, top)
     y = top - hung.length - 10.5 * (1 - share * share)
-    points = [Point(p[0] * share, p[1]) for p in side[:-1]] + [Point(side[-1][0] * share, y)]
+    points = [Point(p[0] * share, min(p[1], top)) for p in side[:-1]] + [Point(side[-1][0] * share, y)]
     if len(points) > 2 and abs(reach) < 1.0:
         low, high = top - hung.length * abs(reach), top - hung.length * (1 - abs(reach))
         points = _clipped(points, low, top) if reach > 0 else _clipped(points, y, high)

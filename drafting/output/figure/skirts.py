@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import atan2, degrees, inf
 
 from drafting.geometry import Point
@@ -40,7 +40,7 @@ def lower_tiers(draft: Draft) -> list[Piece]:
 class Skirt:
     """One side of a skirt as drawn; ``half``: how far it reaches from the centre; ``waist``: its upper edge.
 
-    ``raised``: its panels where they hang, for what is marked on them.
+    ``raised``: its panels where they hang, for what is marked on them. ``hangs`` in folds, or lies flat.
     """
 
     shapes: tuple[Shape, ...]
@@ -48,9 +48,10 @@ class Skirt:
     bottom: float
     waist: Line
     raised: Side
+    hangs: bool = False
 
 
-def skirt_of(draft: Draft, side: str, sign: float, top: float, waist: float) -> Skirt | None:
+def skirt_of(draft: Draft, side: str, sign: float, top: float, end: Point | None = None) -> Skirt | None:
     """Return the skirt of a side; None where there is none.
 
     Args:
@@ -58,7 +59,7 @@ def skirt_of(draft: Draft, side: str, sign: float, top: float, waist: float) -> 
         side: "front" or "back".
         sign: which half of the picture lies over the other.
         top: height of the seam that it hangs from.
-        waist: half the finished width there, mm; 0 where nothing is above it.
+        end: of that seam at the side; None where nothing is above it.
     """
     pieces = skirt_panels(draft, side)
     if not pieces:
@@ -69,7 +70,8 @@ def skirt_of(draft: Draft, side: str, sign: float, top: float, waist: float) -> 
         shapes = (*cloth_shapes(draft, raised, sign), *both("fine", hem_lines(raised)))
         half = max(p[0] for line in raised.lines("hem") for p in line)
         return Skirt(shapes, half, raised.bottom, upper_edge(raised), raised)
-    return _hung_skirt(hanging(draft, pieces, raised, waist), tiers, top, raised)
+    hung = hanging(draft, pieces, raised, end[0] if end else 0.0)
+    return _hung_skirt(replace(hung, drop=end[1] - top if end else 0.0), tiers, top, raised)
 
 
 def _hung_skirt(first: Hanging, tiers: list[Piece], top: float, raised: Side) -> Skirt:
@@ -78,7 +80,7 @@ def _hung_skirt(first: Hanging, tiers: list[Piece], top: float, raised: Side) ->
         tier = tier_of(piece, width)
         shapes += hung_shapes(tier, bottom)
         width, bottom = tier.hem, bottom - tier.length
-    return Skirt(tuple(shapes), width, bottom, (Point(0.0, top), Point(first.waist, top)), raised)
+    return Skirt(tuple(shapes), width, bottom, (Point(0.0, top), Point(first.waist, top)), raised, hangs=True)
 
 
 def _raised(draft: Draft, pieces: list[Piece], top: float) -> Side:

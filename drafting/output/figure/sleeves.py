@@ -88,8 +88,8 @@ def _ratio(draft: Draft, piece: Piece, edge: str) -> float:
     return 1.0
 
 
-def sleeve_shapes(arm: Arm, side: Side) -> tuple[list[Shape], float]:
-    """Both sleeves, to be drawn before the body that lies over them; and how far they reach outward."""
+def sleeve_shapes(arm: Arm, side: Side) -> tuple[list[Shape], Point]:
+    """Both sleeves, to be drawn before the body that lies over them; and how far they reach out and down."""
     tip, under = shoulder_tip(side), underarm(side)
     lean = radians(_SHORT_DEG if arm.seam < _SHORT else _LONG_DEG)
     down, out = Point(sin(lean), -cos(lean)), Point(cos(lean), sin(lean))
@@ -111,7 +111,7 @@ def sleeve_shapes(arm: Arm, side: Side) -> tuple[list[Shape], float]:
     if arm.gathered_end:
         lines += _ticks(hem, -down * 38.0)
     shapes += [stroke(style, half) for style, line in lines for half in (line, over(line))]
-    return shapes, max(p[0] for p in outline) + arm.cuff
+    return shapes, Point(max(p[0] for p in outline) + arm.cuff, min(p[1] for p in outline) - arm.cuff)
 
 
 def _crown(tip: Point, upper_end: Point, outer_hem: Point, arm: Arm) -> Line:

@@ -58,7 +58,7 @@ def _lower_only(draft: Draft) -> tuple[View, View] | None:
 def _lower_view(draft: Draft, side: str, sign: float) -> View | None:
     """A skirt or trousers with their band."""
     band = waistband_of(draft)
-    skirt = trousers_of(draft, side, sign) or skirt_of(draft, side, sign, 0.0, 0.0)
+    skirt = trousers_of(draft, side, sign) or skirt_of(draft, side, sign, 0.0)
     if skirt is None:
         return None
     shapes = [*skirt.shapes, *_trims(skirt, side, sign)]
@@ -77,12 +77,14 @@ def _trims(skirt: Skirt, side: str, sign: float) -> list[Shape]:
 def _below(draft: Draft, side: str, body: Side, sign: float) -> tuple[list[Shape], float, float]:
     """The skirt that hangs from an upper, how far it reaches outward, and its lower end."""
     top = body.centre_bottom
-    skirt = skirt_of(draft, side, sign, top, body.half_width(top + 1.0))
+    seam = [p for line in body.lines("waist") for p in line]
+    end = max(seam, key=lambda p: p[0], default=Point(body.half_width(top + 1.0), top))
+    skirt = skirt_of(draft, side, sign, top, end)
     if skirt is None:
         return [], 0.0, body.bottom
     shapes = [*skirt.shapes, *_trims(skirt, side, sign)]
     edge = skirt.raised.lines("front edge")
-    if edge:
+    if edge and skirt.hangs:
         x = min(p[0] for line in edge for p in line)
         shapes.append(stroke("edge", way((Point(x, top), Point(x, skirt.bottom - 12.0)), sign)))
     return shapes, skirt.half, skirt.bottom
@@ -95,7 +97,7 @@ def _front(draft: Draft, front: Side, back: Side, arm: Arm | None) -> View:
     skirt, wide, bottom = _below(draft, "front", front, FRONT)
     panel = front.panels[0]
     lowest = panel.out(roll.start)[1] if roll else None
-    shapes, reach = sleeve_shapes(arm, front) if arm else ([], 0.0)
+    shapes, reach = sleeve_shapes(arm, front) if arm else ([], Point(0.0, 0.0))
     shapes += skirt
     shapes += neck_inside(front, back, lowest)
     left, right = (lapel_shapes(front, roll, stand, sign) if roll else [] for sign in (-FRONT, FRONT))
@@ -105,13 +107,15 @@ def _front(draft: Draft, front: Side, back: Side, arm: Arm | None) -> View:
         shapes += front_collar(collar, front, 0.0)
     shapes += [*pocket_shapes(front), *zip_shapes(front, FRONT), *button_shapes(front)]
     shapes += belt_shapes(draft, front, 0.0)
-    return View(tuple(shapes), max(wide, reach, _body_half(front)), front.top + 70.0, bottom)
+    return View(
+        tuple(shapes), max(wide, reach[0], _body_half(front)), front.top + 70.0, min(bottom, reach[1])
+    )
 
 
 def _back(draft: Draft, front: Side, back: Side, arm: Arm | None) -> View:
     collar, stand = set_collar(draft), grown_stand(draft)
     skirt, wide, bottom = _below(draft, "back", back, BACK)
-    shapes, reach = sleeve_shapes(arm, back) if arm else ([], 0.0)
+    shapes, reach = sleeve_shapes(arm, back) if arm else ([], Point(0.0, 0.0))
     shapes += skirt
     shapes += cloth_shapes(draft, back, BACK)
     shapes += both("fine", hem_lines(back))
@@ -123,7 +127,7 @@ def _back(draft: Draft, front: Side, back: Side, arm: Arm | None) -> View:
         opened = any(e.kind.value == "opening" for panel in back.panels for e in panel.piece.edges)
         shapes += back_collar(collar, back, opened)
     shapes += [*pocket_shapes(back), *belt_shapes(draft, back, 0.0)]
-    return View(tuple(shapes), max(wide, reach, _body_half(back)), back.top + 70.0, bottom)
+    return View(tuple(shapes), max(wide, reach[0], _body_half(back)), back.top + 70.0, min(bottom, reach[1]))
 
 
 def _body_half(side: Side) -> float:

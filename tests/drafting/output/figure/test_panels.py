@@ -72,7 +72,7 @@ def test_mirrored_piece_is_seen_as_its_like():
 
 def test_pleated_skirt_is_drawn_narrower_than_its_cloth():
     draft = make_draft("notched-collar-dress", Body.of(BODY), {"pleats": 6})
-    skirt = skirt_of(draft, "front", -1.0, 0.0, 180.0)
+    skirt = skirt_of(draft, "front", -1.0, 0.0, P(180, 0))
 
     assert skirt is not None
     assert skirt.half < 0.6 * draft.piece("skirt front").edge("hem").length
