@@ -237,7 +237,7 @@ def draft_bodice(body: Body, house: rules.House) -> Bodice:
     """Return the bodice block of a body. Raises: CannotDraft, with the measurement at fault."""
     p = proportions(body, house)
     shaping = waist_shaping(p, house)
-    back_places = dart_places(p, back_dart(p, shaping), p.armhole_line - 12.0, shaping)
+    back_places = dart_places(p, back_dart(p, shaping), back_dart_top(p), shaping)
     front_places = dart_places(p, p.bust_point, front_dart_top(p, house), shaping)
     levels = SideLevels(p.quarter_bust, p.quarter_waist, p.armhole_line, p.bust_line)
     side = shared_side(levels, p.quarter_bust - shaping.side, back_places, shaping.each / 2)
@@ -249,6 +249,11 @@ def draft_bodice(body: Body, house: rules.House) -> Bodice:
 def back_dart(p: Proportions, shaping: Shaping) -> float:
     """From the centre to the back's first dart, mm."""
     return 0.43 * (p.quarter_bust - shaping.side)
+
+
+def back_dart_top(p: Proportions) -> float:
+    """Height of the back's first waist dart: not above the bust line, whose girth it would take in."""
+    return min(p.armhole_line - 12.0, p.bust_line)
 
 
 def front_dart_top(p: Proportions, house: rules.House) -> float:

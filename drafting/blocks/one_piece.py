@@ -15,6 +15,7 @@ from drafting.blocks.bodice import (
     Shaping,
     Upper,
     back_dart,
+    back_dart_top,
     back_upper,
     front_dart_top,
     front_turn,
@@ -108,7 +109,7 @@ def draft_one_piece(
             armhole.segments[0].length,
         )
 
-    back_reach = min(p.armhole_line - 12.0, side.bust_side.y), -_BACK_DART * deep
+    back_reach = back_dart_top(p), -_BACK_DART * deep
     front_reach = front_dart_top(p, house), -_FRONT_DART * deep
     shaping = flat_shaping(p, shaping, front_reach)
     back = inner_darts(p, back_dart(p, shaping), back_reach, shaping)

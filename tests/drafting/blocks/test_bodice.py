@@ -83,6 +83,15 @@ def test_draft_bodice_shares_a_wide_bust_dart_between_two() -> None:
     assert draft_bodice(body(850.0, 500.0, 490.0), HOUSE).front.bust_darts == ()
 
 
+@pytest.mark.parametrize("bust", [560.0, 890.0, 1300.0])
+def test_draft_bodice_points_its_waist_darts_under_the_bust_line(bust: float) -> None:
+    """A dart open at the bust line would take from the girth that is measured there."""
+    bodice = draft_bodice(body(1650.0, bust, 0.8 * bust), HOUSE)
+
+    darts = (*bodice.front.waist_darts, *bodice.back.waist_darts)
+    assert max(dart.apex.y for dart in darts) <= bodice.proportions.bust_line + 1e-9
+
+
 @pytest.mark.parametrize(
     ("more", "field"),
     [

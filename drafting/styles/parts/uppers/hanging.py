@@ -6,7 +6,7 @@ from drafting.blocks.inner_darts import InnerDart
 from drafting.blocks.one_piece import OnePiece, OnePiecePanel
 from drafting.blocks.panel import one_piece_strokes
 from drafting.blocks.sketch import Sketch, Stroke
-from drafting.geometry import Path, Point
+from drafting.geometry import NEAR, Path, Point, distance
 from drafting.making import Corner, Making, Phase, Width
 from drafting.pattern import Dart, EdgeKind, Finished, MarkKind
 from drafting.styles.parts.uppers.shell import (
@@ -58,7 +58,7 @@ def hang(
     elif vent:
         close_vent(making)
     join_shells(making, to_the_hem=not slit)
-    _square_to_the_fold(making)
+    _square_at_the_centre(making)
     _say_girths(making, block, waist_fitted=waist_fitted)
     _measure(making, block, waist_fitted=waist_fitted)
     _note_hollow(making, block.proportions.hollow)
@@ -70,8 +70,8 @@ def _note_hollow(making: Making, hollow: float) -> None:
         making.note(
             Phase.SIDES,
             f"Hollow back: there is no seam at the waist to take {hollow:.0f} mm out at the centre back. Pin "
-            "it across the back waist at the fitting, to nothing at the sides, and let the darts or the centre "
-            "back seam take it.",
+            "it across the back waist at the fitting, to nothing at the sides, and let the darts or the "
+            "centre back seam take it.",
         )
 
 
@@ -141,12 +141,23 @@ def _guide(making: Making, side: str, sketch: Sketch, panel: OnePiecePanel) -> N
             sketch.mark(name, kind, Path.line(width.start, width.end))
 
 
-def _square_to_the_fold(making: Making) -> None:
-    """The hem crosses a centre on the fold squarely."""
+def _square_at_the_centre(making: Making) -> None:
+    """The hem crosses the centre squarely, and runs straight on to a vent or a button stand."""
     for side in SIDES:
-        if making.centre(side).kind == "fold":
-            name = making.shells[side]
-            making.square(f"hem at the centre {side}", Corner(name, "hem", f"centre {side}"))
+        sketch = making.shell(side)
+        start = sketch.path("hem").start
+        beside = next(
+            stroke.name
+            for stroke in sketch.strokes
+            if stroke.name != "hem" and min(distance(start, at) for at in _ends(stroke)) <= NEAR
+        )
+        total = 180.0 if sketch.stroke(beside).kind is EdgeKind.HEM else 90.0
+        corner = Corner(sketch.name, "hem", beside)
+        making.smooth(f"hem at the centre {side}", corner, total_deg=total)
+
+
+def _ends(stroke: Stroke) -> tuple[Point, Point]:
+    return stroke.path.start, stroke.path.end
 
 
 def _say_girths(making: Making, block: OnePiece, *, waist_fitted: bool) -> None:
