@@ -13,10 +13,11 @@ from math import cos, pi, sin
 
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.details.facing import faced_curve, front_inner_edge
-from drafting.geometry import Path, Point, distance, perpendicular
+from drafting.geometry import Cubic, Line, Path, Point, distance, lerp, perpendicular
 from drafting.pattern import Cut, EdgeKind
 
 _SHOULDER_SHARE = 0.45  # of the shoulder seam: the rest is left to an armhole's facing
+_KAPPA = 0.55  # a quarter circle as a cubic
 _LEAST = 14.0  # mm at the centre: less cannot be turned
 _BOXED = 0.35  # rad; a neckline that turns more than this at one point is boxed, like a square one
 _SLANTING = 0.1  # a neckline that meets the centre at more than 6 degrees is a V: its free edge is one too
@@ -49,10 +50,13 @@ def front_faced(neck: Path, shoulder: Path, width: float, *, on_shoulder: float,
     faced = shoulder.split_at(on_shoulder)[0]
     end = Point(0.0, neck.end.y - below - max(width, _LEAST))
     down = -perpendicular(shoulder.start_tangent)
-    if below > 0 or _is_boxed(neck):
-        corner = Point(faced.end.x if _is_boxed(neck) else 0.8 * faced.end.x, end.y)
+    if _is_boxed(neck):
+        return Faced(faced, _boxed(neck.segments[0].end, faced.end, down, end, on_shoulder))
+    if below > 0:
         reach = 0.75 * (faced.end.y - end.y)
-        return Faced(faced, Path.cubic(faced.end, faced.end + down * reach, corner, end))
+        return Faced(
+            faced, Path.cubic(faced.end, faced.end + down * reach, Point(0.8 * faced.end.x, end.y), end)
+        )
     if neck.end_tangent.y < -_SLANTING:
         reach = 0.4 * distance(faced.end, end)
         return Faced(
@@ -60,6 +64,24 @@ def front_faced(neck: Path, shoulder: Path, width: float, *, on_shoulder: float,
         )
     up = faced_curve(neck.reversed(), end, faced.end, -down)
     return Faced(faced, up.reversed())
+
+
+def _boxed(corner: Point, start: Point, down: Point, end: Point, beside: float) -> Path:
+    """The free edge round the corner of a square neckline: down beside it, rounded, and to the centre.
+
+    It is rounded by less than the facing's width, so that it never reaches the corner.
+    """
+    turn = Point(corner.x + beside, end.y)
+    radius = 0.6 * min(beside, corner.y - end.y)
+    above, inward = turn + Point(0.0, radius), turn - Point(radius, 0.0)
+    reach = (start.y - above.y) / 3
+    return Path(
+        (
+            Cubic(start, start + down * reach, above + Point(0.0, reach), above),
+            Cubic(above, lerp(above, turn, _KAPPA), lerp(inward, turn, _KAPPA), inward),
+            Line(inward, end),
+        )
+    )
 
 
 def _is_boxed(neck: Path) -> bool:

@@ -50,6 +50,15 @@ def test_front_faced_keeps_its_width_along_a_round_neckline() -> None:
     assert max(between) < 53
 
 
+def test_front_faced_goes_round_the_corner_of_a_deep_square_neckline() -> None:
+    neck = front_neck(SQUARE, FRONT, NeckSize(0.0, 120.0, 0.0))
+
+    faced = front_faced(neck, SHOULDER, 20.0, on_shoulder=12.0)
+
+    assert min(distance(p, q) for p in faced.inner.flatten(0.1) for q in neck.flatten(0.1)) > 9
+    assert abs(faced.inner.end_tangent.y) < 1e-9
+
+
 def test_front_faced_reaches_below_a_keyhole() -> None:
     neck = front_neck(ROUND, FRONT, NeckSize(0.0, 0.0, 0.0))
 
