@@ -239,7 +239,8 @@ class _Sizes:
         if self.kind == PUFF:
             return self.width
         if cuff:
-            return max(min(KINDS[self.kind].fullness * cuff.girth, self._widest(length)), cuff.girth)
+            widest = self._widest(length - cuff.depth)
+            return max(min(KINDS[self.kind].fullness * cuff.girth, widest), cuff.girth)
         if self.kind == BELL:
             return self._finished(length, girth, _BELL_FULLNESS * self.width)
         tapered = self._tapered(length)
