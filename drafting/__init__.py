@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from drafting.body import Body
     from drafting.pattern import Draft
 
-ENGINE = "1"
+ENGINE = "2"
 _NOTHING: Mapping[str, float] = MappingProxyType({})
 
 

@@ -17,8 +17,6 @@ from drafting.details.collar import CollarSizes, collar_slant_angle, notched_col
 from drafting.details.pleats import cloth_width, plan_pleats
 from drafting.geometry import Point, cross, distance, dot, unit
 from drafting.house import HOUSE_RULES, INCH, house_rules
-from drafting.styles import read_choices
-from drafting.styles.dress_plan import plan_dress
 
 HOUSE = house_rules()
 
@@ -91,17 +89,17 @@ def test_front_armhole_is_hollowed_1_2_more_than_the_back() -> None:
 
 
 def test_extension_lapel_collar_and_notch_of_the_girl() -> None:
-    plan = plan_dress(GIRL, read_choices("notched-collar-dress", {}), GIRL_HOUSE)
+    draft = make_draft("notched-collar-dress", GIRL, {}, {"bust_ease": INCH})
+    front, line = draft.piece("front bodice"), draft.roll_lines[0]
+    shoulder = front.edge("shoulder").path
+    neck = max(shoulder.start, shoulder.end, key=lambda point: point.y)
 
-    assert inches(plan.sizes.extension) == 1
-    assert inches(plan.sizes.stand) == 0.75
-    assert inches(plan.sizes.width) == 2.75
-    assert inches(plan.sizes.slant) == 0.5
-    assert 1 <= inches(plan.sizes.notch) <= 1.5
-    assert inches(-plan.collar.break_point.x) == 1
-    assert inches(distance(plan.collar.roll_neck, plan.bodice.front.neck)) == 0.75
-    assert inches(plan.collar.back.length) == 2.75
-    assert inches(plan.collar.notch.length) == inches(plan.sizes.notch)
+    assert inches(front.edge("waist extension").length) == 1
+    assert inches(abs(line.start.x)) == 1
+    assert inches(distance(line.end, neck)) == 0.75
+    assert inches(front.edge("collar back").length) == 2.75
+    assert 1 <= inches(front.edge("collar notch").length) <= 1.5
+    assert inches(GIRL_HOUSE["collar_slant"]) == 0.5
 
 
 def test_limits_of_the_house_hold_the_trades_own_alternatives() -> None:

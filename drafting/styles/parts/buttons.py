@@ -12,6 +12,14 @@ from drafting.styles.choices import Choice, Clash
 
 _SEAM_CLEAR = 8.0  # mm between a button's edge and the waist seam (common practice, no source)
 _STAND_SHARE = 0.7  # of the spacing: the first button below a stand that has one of its own
+_OPENS = (
+    "Work the buttonholes across the right front, each from a little beyond the centre line inward; sew the "
+    "buttons to the left front on the centre line."
+)
+_HELD = (
+    "Lap the right front over the left, centre on centre, and baste the laps into the waist seam; the "
+    "buttons are sewn through both fronts and do not open."
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,11 +46,7 @@ class FrontButtons:
         for at in spots:
             mark_button(sketch, button, edge.start.y - at)
         making.notions.append(NotionNeed("button", len(spots), button.diameter, "down the front"))
-        making.note(
-            Phase.HEM,
-            "Work the buttonholes across the right front, each from a little beyond the centre line inward; "
-            "sew the buttons to the left front on the centre line.",
-        )
+        making.note(Phase.HEM, _OPENS if making.centre("skirt front").kind == "buttons" else _HELD)
 
 
 def _edge(making: Making) -> Path:
@@ -56,6 +60,8 @@ def _opening(making: Making, length: float, button: Button) -> Opening:
     seam = _SEAM_CLEAR + button.diameter / 2
     above = seam if "front waist" in making.lines else min(house["button_above_hem"], 0.25 * length)
     first = max(0.75 * button.diameter, button.diameter / 2 + 6.35)
+    if making.roll_lines:  # a lapel breaks at its first button
+        first = 0.0
     if making.chosen("collar") == "shirt":  # its stand has a button of its own
         first = _STAND_SHARE * house["button_spacing"]
     first = min(first, 0.4 * length)

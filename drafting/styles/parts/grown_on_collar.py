@@ -8,7 +8,7 @@ from drafting.blocks.sketch import Sketch, Stroke
 from drafting.details.collar import CollarSizes, NotchedCollar, folded
 from drafting.details.collars.lapel import folded_shawl, shawl
 from drafting.geometry import Path
-from drafting.making import Corner, Making, Phase, Run, run
+from drafting.making import Centre, Corner, Making, Phase, Run, run
 from drafting.pattern import EdgeKind, Finished, MarkKind, Method
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.lapels import (
@@ -23,11 +23,28 @@ from drafting.styles.parts.lapels import (
     reshape_front,
 )
 
-__all__ = ["NOTCHED", "SHAWL", "GrownOnCollar", "lapped", "neck_share"]
+__all__ = ["NOTCHED", "SHAWL", "GrownOnCollar", "LappedFront", "lapped", "neck_share"]
 
 NOTCHED, SHAWL = "notched", "shawl"
 _SHAWL_NOTCH = 0.4  # of the lapel: the height at which a shawl goes over from collar to lapel is a notch's
 LABELS = {NOTCHED: "notched collar", SHAWL: "shawl collar"}
+
+
+@dataclass(frozen=True, slots=True)
+class LappedFront:
+    """A bodice front that laps over, whatever the closure: buttons hold it where it does not open.
+
+    Comes after the closure, before the upper. The skirt's front laps only where it opens.
+    """
+
+    choices: tuple[Choice, ...] = ()
+    needs: tuple[str, ...] = ("neck_base_girth", "armscye_depth")
+    clashes: tuple[Clash, ...] = ()
+
+    def make(self, making: Making) -> None:
+        """Give the front its extension."""
+        opens = making.centre("front").kind == "buttons"
+        making.centres |= {"front": lapped(making), "skirt front": lapped(making) if opens else Centre()}
 
 
 @dataclass(frozen=True, slots=True)

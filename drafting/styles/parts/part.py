@@ -9,7 +9,7 @@ from typing import Protocol
 from drafting.blocks.rules import House
 from drafting.body import Body
 from drafting.making import Making
-from drafting.pattern import Draft
+from drafting.pattern import Draft, Finished
 from drafting.styles.choices import Choice, ChoiceValue, Clash, Style
 from drafting.styles.parts.fit_marks import mark_fit
 
@@ -48,6 +48,7 @@ def composed(
         for part in parts:
             part.make(making)
         mark_fit(making)
+        measure_shell(making)
         # A part may have drawn with other ease; the draft is recomputed from the house rules as they came.
         return replace(making.draft(name), house=dict(house))
 
@@ -60,3 +61,15 @@ def composed(
     )
     needs = dict.fromkeys(need for part in parts for need in part.needs)
     return Style(name, title, summary, tuple(choices.values()), tuple(needs), recipe, known)
+
+
+def measure_shell(making: Making) -> None:
+    """Say how long shoulder seam and armhole have become, beside the body's own, where there are any."""
+    lines, body = making.lines, making.body
+    if "front shoulder" not in lines:
+        return
+    armhole = sum(making.run_length(lines[f"{side} armhole"]) for side in ("front", "back"))
+    making.finished += [
+        Finished("shoulder seam", making.run_length(lines["front shoulder"]), body["shoulder_length"]),
+        Finished("armhole", armhole, body["armscye_girth"]),
+    ]

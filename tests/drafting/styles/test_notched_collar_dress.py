@@ -173,8 +173,10 @@ def test_buttons_are_never_on_one_another(break_point: str) -> None:
     marks = draft.piece("front bodice").marks
     heights = sorted(mark.path.point_at(1.5).y for mark in marks if mark.kind is MarkKind.BUTTON)
     assert all(b - a >= 2 * draft.house["button_diameter"] for a, b in pairwise(heights))
-    # From 16 mm above the waist to the break at 199, 99 or 19 mm, no further apart than 88.9.
-    assert len(heights) == {"armhole line": 4, "half-way": 2, "waist": 1}[break_point]
+    # The first where the lapel breaks; none further from the next, or the last from the waist, than 88.9.
+    assert all(b - a <= draft.house["button_spacing"] for a, b in pairwise([0.0, *heights]))
+    assert heights[-1] == pytest.approx(max(draft.roll_lines[0].start.y, heights[0]))
+    assert len(heights) == {"armhole line": 3, "half-way": 2, "waist": 1}[break_point]
 
 
 def test_cautions_for_a_child_name_cords_and_buttons() -> None:
