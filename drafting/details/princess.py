@@ -8,7 +8,6 @@ point.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import sin
 
 from drafting.geometry import Path, Point, curve_through, distance, dot, perpendicular, rotated, unit
 from drafting.operations.truing_lines import recurved
@@ -34,23 +33,6 @@ class Lower:
     arrival: Point
 
 
-def over_bust(turn: Turn, axis: float, most: float) -> Point:
-    """Where the line passes the bust: level with the darts' point, as near to the axis as the ease allows.
-
-    Args:
-        turn: of the bust darts.
-        axis: x of the bust point, or of the waist dart that runs to it, mm.
-        most: what may be eased at most, mm.
-
-    Source: plane geometry; a turn ``t`` moves a point ``d`` beside its pivot by 2 d sin(t/2).
-    """
-    reach = turn.about.x - axis
-    parted = 2 * sin(abs(turn.angle) / 2)
-    if parted * abs(reach) > most:
-        reach = most / parted * (1 if reach > 0 else -1)
-    return Point(turn.about.x - reach, turn.about.y)
-
-
 def ease_over(turn: Turn, over: Point) -> float:
     """How much longer the outer edge is over the bust, mm."""
     return distance(over, rotated(over, turn.angle, turn.about))
@@ -61,6 +43,27 @@ def leaving(edge: Path, at: float, towards: Point) -> Point:
     start, square = edge.point_at(at), perpendicular(edge.tangent_at(at))
     aim = unit(towards - start)
     return unit(aim + (square if dot(square, aim) > 0 else -square))
+
+
+def eased_edges(
+    upper: tuple[Point, Point], axis: float, lower: tuple[Lower, Lower], turn: Turn, most: float
+) -> tuple[Path, Path]:
+    """Return inner and outer edge so that the outer is eased by no more than ``most``, mm.
+
+    The line passes the bust at ``axis``, level with the darts' point, if it may; else nearer to that point,
+    as far as the ease allows: it grows in proportion to the distance.
+    """
+    about = turn.about
+    far = edges(upper, Point(axis, about.y), lower, turn)
+    if _ease(far) <= most:
+        return far
+    near = edges(upper, about, lower, turn)
+    share = min(max((most - _ease(near)) / (_ease(far) - _ease(near)), 0.0), 1.0)
+    return edges(upper, Point(about.x + (axis - about.x) * share, about.y), lower, turn)
+
+
+def _ease(drawn: tuple[Path, Path]) -> float:
+    return drawn[1].length - drawn[0].length
 
 
 def edges(

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from drafting.blocks.sketch import Sketch
-from drafting.details.princess import Lower, Turn, edges, leaving, over_bust
+from drafting.details.princess import Lower, Turn, eased_edges, edges, leaving
 from drafting.errors import CannotDraft
 from drafting.geometry import Line, Path, Point, intersect, unit
 from drafting.making import Corner, Making, Phase, run
@@ -179,12 +179,16 @@ def _part(making: Making, side: str, top: str) -> None:
     shell = making.shell(side)
     turn = bust_turn(bust_darts(shell))
     foot = _foot(making, side, turn)
-    over = over_bust(turn, foot.top.x, making.house["princess_ease"]) if turn else _apart(making, side, foot)
+    over = Point(foot.top.x, turn.about.y) if turn else _apart(making, side, foot)
     place = place_on(making, making.lines[f"{side} {top}"], _MIDDLE)
     edge = shell.path(place[0])
-    start, direction = edge.point_at(place[1]), leaving(edge, place[1], over)
+    upper = edge.point_at(place[1]), leaving(edge, place[1], over)
+    lower = (foot.inner, foot.outer)
+    if turn:
+        drawn = eased_edges(upper, over.x, lower, turn, making.house["princess_ease"])
+    else:
+        drawn = edges(upper, over, lower, None)
     names = _cut_apart(making, side, place, foot, turn)
-    drawn = edges((start, direction), over, (foot.inner, foot.outer), turn)
     for name, line in zip(names, drawn, strict=True):
         whole = line if foot.tail is None else line.joined(foot.tail)
         redrawn(making.sketches[name], _SEAM, whole).apply(making)
