@@ -22,12 +22,12 @@ def bag_edge(opening: Path) -> Path:
     return curve_through(
         [
             foot,
-            foot + inward * (0.3 * size) + along * (_DROP * size),
+            foot + inward * (0.42 * size) + along * (_DROP * size),
             foot + inward * (_REACH * size) + along * (0.2 * size),
             top + inward * (0.62 * size) + along * (0.12 * size),
             top,
         ],
-        along,
+        along + inward * 0.8,  # a corner: allowances of two widths meet there
         inward * -1.0 - along * 0.25,
     )
 
