@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 from itertools import pairwise
 
 import shapely
@@ -25,7 +26,7 @@ def stay(point: Point) -> Point:
     return point
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Region:
     """A part of a sketch by its ring as it lay before, the piece it belongs to now, and how it was moved.
 
@@ -62,7 +63,7 @@ class Region:
                 return mouth
         return None
 
-    @property
+    @cached_property
     def polygon(self) -> shapely.Geometry:
         """The region as a shape; a ring that touches itself at a dart not yet open is mended."""
         return shapely.make_valid(shapely.Polygon(self.ring))
