@@ -12,7 +12,7 @@ from html import escape
 from pathlib import Path
 
 import pypdfium2
-from PIL import Image
+from PIL import Image, ImageChops
 from weasyprint import HTML
 
 from drafting import make_draft
@@ -84,15 +84,18 @@ def _overview(styles: Sequence[Style], columns: int = 4) -> str:
         f"<td>{escape(style.title)}<br>{_cell(style, BODIES[AVERAGE], pieces=False)}</td>" for style in styles
     ]
     rows = "".join(f"<tr>{''.join(cells[i : i + columns])}</tr>" for i in range(0, len(cells), columns))
-    height = 96 * -(-len(cells) // columns) + 14
+    height = 96 * -(-len(cells) // columns) + 20
     return f"<style>{PAGE % f'400mm {height}mm'}</style><table>{rows}</table>"
 
 
 def _save(html: str, path: Path) -> None:
-    """The first page as a picture in few greys, which keeps the file small."""
+    """The first page, its empty margins cut off, in few greys, which keeps the file small."""
     pdf = HTML(string=f"<!doctype html><meta charset=utf-8>{html}").write_pdf()
     page = pypdfium2.PdfDocument(pdf)[0]
     picture = page.render(scale=SCALE * 96 / 72).to_pil().convert("RGB")
+    empty = Image.new("RGB", picture.size, "white")
+    left, top, right, foot = ImageChops.difference(picture, empty).getbbox() or (0, 0, *picture.size)
+    picture = picture.crop((max(left - 12, 0), max(top - 12, 0), right + 12, foot + 12))
     picture.quantize(GREYS, dither=Image.Dither.NONE).save(path, optimize=True)
     print(f"{path.name} {path.stat().st_size // 1024} KB")
 

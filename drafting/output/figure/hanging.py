@@ -103,10 +103,11 @@ def _hip(draft: Draft, waist: float, length: float) -> tuple[float, float]:
 
 
 def _pleat_shares(run: PleatRun) -> Iterator[float]:
-    """Where folds show across the half, 0 at the centre and 1 at the side."""
-    count = max(len(run.underlays), 1)
+    """Where folds show across the half, 0 at the centre and 1 at the side: one for each underlay."""
+    each = 1 if run.kind == "knife" else 2
+    count = max(len(run.underlays) // each, 1)
     spread = {"knife": 0.0, "box": 0.28 / count}.get(run.kind, 0.034 / count)
-    for k in range(len(run.underlays)):
+    for k in range(count):
         middle = (k + 0.5) / count
         yield from (middle,) if not spread else (middle - spread, middle + spread)
 

@@ -12,6 +12,7 @@ FIGURE_STYLE = """
 .garment path{fill:none;stroke:#222;stroke-width:3;stroke-linejoin:round;stroke-linecap:round}
 .garment .cloth{fill:#fffdf8;stroke:none}
 .garment .body{fill:#fffdf8;stroke-width:4.5}
+.garment .pocket{fill:#fffdf8;stroke-width:2.5}
 .garment .inside{fill:#e7e2d8;stroke-width:2.5}
 .garment .edge{stroke-width:4.5}
 .garment .seam{stroke-width:2.5}
@@ -22,7 +23,8 @@ FIGURE_STYLE = """
 .garment{max-width:100%;height:auto}
 @media screen{.garment path{vector-effect:non-scaling-stroke}
 .garment .cloth{stroke:none}.garment .body,.garment .edge{stroke-width:1.7px}
-.garment .inside,.garment .seam,.garment .button{stroke-width:1px}.garment .fold{stroke-width:.8px}
+.garment .inside,.garment .pocket,.garment .seam,.garment .button{stroke-width:1px}
+.garment .fold{stroke-width:.8px}
 .garment .fine{stroke-width:.9px;stroke-dasharray:4 3}}
 """.strip()
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from drafting.geometry import Point
+from drafting.geometry import Point, distance
 from drafting.output.drawing import ring_of
 from drafting.output.figure.ink import area, both, over, stroke
 from drafting.output.figure.panels import Line, Side, piece_named
@@ -21,6 +21,17 @@ def button_shapes(side: Side, lift: float = 0.0) -> list[Shape]:
                 p = side.place(index, panel.closed(panel.out(mark.path.point_at(mark.path.length / 2))))
                 shapes.append(Shape("button", ring_of(Point(p[0], p[1] + lift), _BUTTON)))
     return shapes
+
+
+def keyhole_shapes(side: Side) -> list[Shape]:
+    """The opening below the neckline where one is marked."""
+    return [
+        area("inside", line, over(line)[::-1])
+        for index, panel in enumerate(side.panels)
+        for mark in panel.piece.marks
+        if mark.name.startswith("keyhole")
+        for line in [tuple(side.place(index, p) for p in panel.points(mark.path))]
+    ]
 
 
 def zip_shapes(side: Side, sign: float) -> list[Shape]:
@@ -72,14 +83,30 @@ def band_shapes(draft: Draft, waist: Line) -> list[Shape]:
 
 
 def pocket_shapes(side: Side) -> list[Shape]:
-    """Where pockets are marked on the pieces."""
+    """Patch pockets where they are marked on the pieces."""
     shapes: list[Shape] = []
     for index, panel in enumerate(side.panels):
-        for mark in panel.piece.marks:
-            if "pocket" in mark.name and mark.path.length > 20.0:
-                line = tuple(side.place(index, p) for p in panel.points(mark.path))
-                shapes += both("seam", [line])
+        lines = [
+            tuple(side.place(index, p) for p in panel.points(mark.path))
+            for mark in panel.piece.marks
+            if mark.name.startswith("pocket placement")
+        ]
+        if len(lines) > 2:
+            ring = _chained(lines)
+            shapes += [area("pocket", over(ring)), area("pocket", ring)]
     return shapes
+
+
+def _chained(lines: list[Line]) -> Line:
+    """The lines one after the other, each begun where the one before ends."""
+    first, *rest = lines
+    found = list(first)
+    while rest:
+        at = found[-1]
+        nearest = min(rest, key=lambda line: min(distance(at, line[0]), distance(at, line[-1])))
+        rest.remove(nearest)
+        found += nearest if distance(at, nearest[0]) <= distance(at, nearest[-1]) else nearest[::-1]
+    return tuple(found)
 
 
 def belt_shapes(draft: Draft, side: Side, at: float) -> list[Shape]:

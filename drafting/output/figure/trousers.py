@@ -39,10 +39,23 @@ class Leg(Panel):
         low, high = sorted((self.out(inseam.path.start), self.out(inseam.path.end)), key=lambda p: p[1])
         return high, low
 
+    @cached_property
+    def _waist(self) -> Point:
+        """Where the waist ends at the centre, as drafted."""
+        waist = [
+            self.out(p)
+            for e in self.piece.edges
+            if e.name.startswith("waist")
+            for p in (e.path.start, e.path.end)
+        ]
+        return min(waist, key=lambda p: p[0], default=Point(0.0, self.top))
+
     def closed(self, p: Point) -> Point:
-        """Where a point lies: nothing beyond the centre, the inside leg a little to the side of it."""
+        """Where a point lies: the centre upright, nothing beyond it, the inside leg a little beside it."""
         p = super().closed(p)
         high, low = self._inner
+        above = min(max((p[1] - high[1]) / max(self._waist[1] - high[1], 1.0), 0.0), 1.0)
+        p = Point(p[0] - max(self._waist[0], 0.0) * above, p[1])
         share = min(max((high[1] - p[1]) / max(high[1] - low[1], 1.0), 0.0), 1.0)
         inside = _APART * share
         moved = p[0] + max(inside - low[0], 0.0) * min(share * 2.5, 1.0)

@@ -16,6 +16,7 @@ from drafting.output.figure.trims import (
     band_shapes,
     belt_shapes,
     button_shapes,
+    keyhole_shapes,
     pocket_shapes,
     waistband_depth,
     waistband_of,
@@ -105,8 +106,13 @@ def _front(draft: Draft, front: Side, back: Side, arm: Arm | None) -> View:
     shapes += both("fine", hem_lines(front))
     if collar is not None and roll is None:
         shapes += front_collar(collar, front, 0.0)
-    shapes += [*pocket_shapes(front), *zip_shapes(front, FRONT), *button_shapes(front)]
-    shapes += belt_shapes(draft, front, 0.0)
+    shapes += [
+        *keyhole_shapes(front),
+        *pocket_shapes(front),
+        *zip_shapes(front, FRONT),
+        *button_shapes(front),
+    ]
+    shapes += belt_shapes(draft, front, _waist_seam(front))
     return View(
         tuple(shapes), max(wide, reach[0], _body_half(front)), front.top + 70.0, min(bottom, reach[1])
     )
@@ -126,8 +132,13 @@ def _back(draft: Draft, front: Side, back: Side, arm: Arm | None) -> View:
     elif collar is not None:
         opened = any(e.kind.value == "opening" for panel in back.panels for e in panel.piece.edges)
         shapes += back_collar(collar, back, opened)
-    shapes += [*pocket_shapes(back), *belt_shapes(draft, back, 0.0)]
+    shapes += [*pocket_shapes(back), *belt_shapes(draft, back, _waist_seam(back))]
     return View(tuple(shapes), max(wide, reach[0], _body_half(back)), back.top + 70.0, min(bottom, reach[1]))
+
+
+def _waist_seam(side: Side) -> float:
+    """Height of the waist seam; that of the natural waist where there is none."""
+    return side.centre_bottom if side.lines("waist") else 0.0
 
 
 def _body_half(side: Side) -> float:
