@@ -20,6 +20,8 @@ _SHOULDER_SHARE = 0.45  # of the shoulder seam: the rest is left to an armhole's
 _KAPPA = 0.55  # a quarter circle as a cubic
 _LEAST = 14.0  # mm at the centre: less cannot be turned
 _BOXED = 0.35  # rad; a neckline that turns more than this at one point is boxed, like a square one
+_BESIDE = 0.7  # of its width at the shoulder, that a facing to the lower edge keeps beside the neckline
+_SAMPLES = 16
 _SLANTING = 0.1  # a neckline that meets the centre at more than 6 degrees is a V: its free edge is one too
 _GRAIN_SHARE = (0.12, 0.9)  # of the facing's width at the centre
 
@@ -100,9 +102,39 @@ def back_faced(neck: Path, shoulder: Path, width: float, *, on_shoulder: float) 
     return Faced(faced, inner)
 
 
-def buttoned_inner(shoulder_end: Point, along: Point, foot: Point, foot_along: Point) -> Path:
-    """The free edge of a front facing that runs to the lower edge, square to shoulder and lower edge."""
-    return front_inner_edge(shoulder_end, -perpendicular(along), foot, -perpendicular(foot_along))
+def buttoned_inner(neck: Path, faced: Path, foot: Point, foot_along: Point) -> Path:
+    """The free edge of a front facing that runs to the lower edge, square to shoulder and lower edge.
+
+    Where one even curve would come too near a wide or deep neckline, it first runs down beside that.
+
+    Args:
+        neck: from the shoulder to the centre.
+        faced: what the facing takes of the shoulder, outward.
+        foot: where it ends on the lower edge.
+        foot_along: direction of the lower edge there, outward.
+    """
+    down, arriving = -perpendicular(faced.start_tangent), -perpendicular(foot_along)
+    plain = front_inner_edge(faced.end, down, foot, arriving)
+    if _nearest(plain, neck) >= _BESIDE * faced.length:
+        return plain
+    start, beside = faced.end, Point(max(neck.start.x, foot.x) + faced.length, neck.end.y)
+    below = Point(0.0, -1.0)
+    first, second = distance(start, beside) / 3, distance(beside, foot)
+    return Path(
+        (
+            Cubic(start, start + down * first, beside - below * first, beside),
+            Cubic(beside, beside + below * (0.5 * second), foot - arriving * (0.3 * second), foot),
+        )
+    )
+
+
+def _nearest(path: Path, other: Path) -> float:
+    """How near two paths come to one another, mm, told from points spread evenly on both."""
+    return min(distance(p, q) for p in _spread(path) for q in _spread(other))
+
+
+def _spread(path: Path) -> list[Point]:
+    return [path.point_at(path.length * i / _SAMPLES) for i in range(_SAMPLES + 1)]
 
 
 @dataclass(frozen=True, slots=True)

@@ -156,7 +156,7 @@ def _buttoned_facing(making: Making, *, caught: bool) -> None:
     _, on_shoulder = _widths(making)
     low = _lower_edge(making)
     faced = shoulder.split_at(on_shoulder)[0]
-    inner = buttoned_inner(faced.end, shoulder.start_tangent, low.path.end, low.path.end_tangent)
+    inner = buttoned_inner(neck, faced, low.path.end, low.path.end_tangent)
     stand = _stand(shell)
     allowances, pair = _allowances(making), Cut("shell", 2, mirrored=True)
     top, foot = neck.end, low.path.start

@@ -11,6 +11,7 @@ from drafting.details.neck_facings import (
     Allowances,
     back_faced,
     bias_strip,
+    buttoned_inner,
     faced_shoulder,
     front_faced,
     neck_facing,
@@ -78,6 +79,21 @@ def test_back_faced_is_square_to_shoulder_and_centre() -> None:
 
     assert abs(faced.inner.end_tangent.y) < 1e-9
     assert degrees(abs(angle_between(SHOULDER.start_tangent, faced.inner.start_tangent))) == pytest.approx(90)
+
+
+@pytest.mark.parametrize(("shape", "lower"), [(ROUND, 0.0), (SQUARE, 60.0), (SQUARE, 120.0), (VEE, 100.0)])
+@pytest.mark.parametrize("foot", [30.0, 65.0])
+def test_buttoned_inner_keeps_beside_the_neckline(shape: str, lower: float, foot: float) -> None:
+    neck = front_neck(shape, FRONT, NeckSize(0.0, lower, 0.0))
+    faced = SHOULDER.split_at(30.0)[0]
+
+    inner = buttoned_inner(neck, faced, Point(foot, 0.0), Point(1.0, 0.0))
+
+    between = [distance(p, q) for p in inner.flatten(0.5) for q in neck.flatten(0.5)]
+    assert min(between) > 18
+    assert inner.end == Point(foot, 0.0)
+    assert degrees(abs(angle_between(SHOULDER.start_tangent, inner.start_tangent))) == pytest.approx(90.0)
+    assert abs(inner.end_tangent.x) < 1e-9
 
 
 def test_neck_facing_has_the_neckline_that_it_is_sewn_to() -> None:
