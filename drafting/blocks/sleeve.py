@@ -11,12 +11,23 @@ that its length is still the armhole's and the ease.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from math import atan, cos, sin, sqrt, tan
+from dataclasses import dataclass, replace
+from math import asin, atan, cos, sin, sqrt, tan
 
 from drafting.blocks.root import rising_root
 from drafting.errors import CannotDraft
-from drafting.geometry import Cubic, Path, Point, curve_through, distance
+from drafting.geometry import (
+    Cubic,
+    Path,
+    Point,
+    angle_between,
+    curve_through,
+    distance,
+    lerp,
+    perpendicular,
+    rotated,
+    unit,
+)
 
 WHOLE_ARMHOLE = 16.5 * 25.4
 """The armhole from which on a cap has its whole ease, mm; a smaller one has less in proportion."""
@@ -26,6 +37,7 @@ _LEAST_SEAM = 5.0  # mm of underarm seam
 _ARCH = 0.35  # radians the seams of a cap sleeve lean inward
 _LEAVE = 0.3  # of the chord from notch to crown: handle at the notch of a gathered cap
 _FULL = 0.6  # of the notch's distance from the grain: handle at its crown
+_ELBOW_DART = 0.45  # of the sleeve's width at the elbow: how long its dart is
 _RISE = 1 / 3  # of the spread: how far a gathered crown rises
 
 
@@ -67,15 +79,25 @@ class CapNotches:
 
 
 @dataclass(frozen=True, slots=True)
+class ElbowDart:
+    """A dart open at the back underarm seam."""
+
+    upper: Point
+    apex: Point
+    lower: Point
+
+
+@dataclass(frozen=True, slots=True)
 class Sleeve:
     """A sleeve's outline, without allowances."""
 
     cap: Path  # front underarm, crown, back underarm
     front: Path  # underarm seam, downward
-    back: Path
+    backs: tuple[Path, ...]  # the same behind; an elbow dart parts it
     hem: Path  # from the back to the front
     height: float  # of the crown above the underarm points
     notches: CapNotches
+    elbow: ElbowDart | None = None
 
     @property
     def width(self) -> float:
@@ -225,7 +247,7 @@ def _outline(armhole: ArmholeSize, cap: Path, lean: float, seam: float) -> Sleev
     return Sleeve(
         cap,
         Path.line(under, foot),
-        Path.line(_across(under), _across(foot)),
+        (Path.line(_across(under), _across(foot)),),
         _hem(foot, middle, Point(cos(lean), sin(lean))),
         max(segment.end.y for segment in cap.segments),
         cap_notches(armhole, cap.length),
@@ -251,7 +273,7 @@ def spread(sleeve: Sleeve, armhole: ArmholeSize, fullness: float) -> Sleeve:
     return Sleeve(
         cap,
         sleeve.front.translated(by / 2, 0.0),
-        sleeve.back.translated(-by / 2, 0.0),
+        tuple(path.translated(-by / 2, 0.0) for path in sleeve.backs),
         _hem(foot, sleeve.hem.point_at(sleeve.hem.length / 2).y, Point(-down.y, down.x)),
         sleeve.height + _RISE * by,
         cap_notches(armhole, cap.length),
@@ -284,11 +306,50 @@ def _rounded(start: Point, along: Point, crown: Point) -> Cubic:
 def shortened(sleeve: Sleeve, by: float) -> Sleeve:
     """The sleeve, its hem ``by`` higher all along (a lining's). Raises: ValueError where nothing is left."""
     front = sleeve.front.split_at(sleeve.front.length - by)[0]
-    back = sleeve.back.split_at(sleeve.back.length - by)[0]
-    down = front.end_tangent
-    middle = sleeve.hem.point_at(sleeve.hem.length / 2).y + by
-    hem = _hem(front.end, middle, Point(-down.y, down.x))
-    return Sleeve(sleeve.cap, front, back, hem, sleeve.height, sleeve.notches)
+    *above, last = sleeve.backs
+    back = last.split_at(last.length - by)[0]
+    middle = sleeve.hem.point_at(sleeve.hem.length / 2)
+    rise = perpendicular(unit(sleeve.hem.tangent_at(sleeve.hem.length / 2))) * by
+    hem = curve_through(
+        (back.end, middle + rise, front.end), sleeve.hem.start_tangent, sleeve.hem.end_tangent
+    )
+    return replace(sleeve, front=front, backs=(*above, back), hem=hem)
+
+
+def bent(sleeve: Sleeve, down: float, share: float) -> Sleeve:
+    """The sleeve bent forward at the elbow, which lies ``down`` mm below the underarm along its seams.
+
+    All below is turned about the front seam there until the back seam has opened by that ``share`` of the
+    width: the mouth of a dart towards the elbow. The back seam is bowed so that it runs on over the closed
+    dart.
+
+    Source: cut and spread, plane geometry.
+    """
+    above, below = sleeve.front.split_at(down)
+    back_above, back_below = sleeve.backs[0].split_at(down)
+    pivot = above.end
+    turn = 2 * asin(share / 2)
+    lower = rotated(back_above.end, turn, pivot)
+    apex = lerp(lerp(back_above.end, lower, 0.5), pivot, _ELBOW_DART)
+    opening = angle_between(back_above.end - apex, lower - apex)
+    bow = (opening - turn) / 2
+    foot, hem = below.rotated(turn, pivot), sleeve.hem.rotated(turn, pivot)
+    behind = back_below.rotated(turn, pivot)
+    origin = Point(0.0, 0.0)
+    return replace(
+        sleeve,
+        front=curve_through((above.start, pivot, foot.end), above.start_tangent, foot.end_tangent),
+        backs=(
+            _bowed(back_above, back_above.start_tangent, rotated(back_above.end_tangent, -bow, origin)),
+            _bowed(behind, rotated(behind.start_tangent, bow, origin), behind.end_tangent),
+        ),
+        hem=hem,
+        elbow=ElbowDart(back_above.end, apex, lower),
+    )
+
+
+def _bowed(straight: Path, leaving: Point, arriving: Point) -> Path:
+    return curve_through((straight.start, straight.end), leaving, arriving)
 
 
 def _across(point: Point) -> Point:

@@ -12,10 +12,11 @@ from drafting.blocks.rules import House
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.blocks.sleeve import Sleeve
 from drafting.geometry import Path, Point
-from drafting.pattern import Cut, EdgeKind, MarkKind
+from drafting.pattern import Cut, Dart, EdgeKind, MarkKind
 
 _WIDEST_CAP = 0.625 * 25.4  # mm: more would not lie flat in the curve of an armhole (common practice)
 _SLIT_SHARE = 0.25  # of the sleeve's end, from the back underarm (common practice, no source)
+_LEGS = ("elbow dart upper", "elbow dart lower")
 _HOLE_BEYOND = 3.0  # mm a buttonhole begins beyond its button's place
 
 
@@ -30,7 +31,7 @@ def sleeve_piece(
     """A sleeve whose edge is turned up by ``hem`` mm, or sewn to a cuff or band where that is 0.
 
     Edges: "cap", "underarm front", "underarm back", and "hem" or "end"; a slit parts the end into "end back"
-    and "end front".
+    and "end front", an elbow dart the back seam into "underarm back" and "underarm back lower".
     """
     seam = house["seam_allowance"]
     sketch = Sketch(
@@ -39,18 +40,41 @@ def sleeve_piece(
             *_lower(sleeve, hem, seam, slit),
             Stroke("underarm front", sleeve.front, EdgeKind.SEAM, seam),
             Stroke("cap", sleeve.cap, EdgeKind.SEAM, cap_allowance(house)),
-            Stroke("underarm back", sleeve.back, EdgeKind.SEAM, seam),
+            *_back_seam(sleeve, seam),
         ],
         (Cut(cloth, 2, mirrored=True),),
         _grain(sleeve),
         turned=("hem",) if hem else (),
     )
+    if sleeve.elbow:
+        dart = sleeve.elbow
+        sketch.darts.append(Dart("", "elbow dart", dart.upper, dart.apex, dart.lower, _LEGS))
     sketch.notch("cap", sleeve.notches.front)
     sketch.notch("cap", sleeve.notches.shoulder)
     sketch.notch("cap", sleeve.notches.back, 2)
     if slit:
         _mark_slit(sketch, slit)
     return sketch
+
+
+def back_seam_names(sleeve: Sleeve) -> tuple[str, ...]:
+    """The edges of the back underarm seam, downward."""
+    return ("underarm back", "underarm back lower")[: len(sleeve.backs)]
+
+
+def _back_seam(sleeve: Sleeve, allowance: float) -> list[Stroke]:
+    """From the cap down, the legs of an elbow dart between."""
+    names = zip(back_seam_names(sleeve), sleeve.backs, strict=True)
+    seams = [Stroke(name, path, EdgeKind.SEAM, allowance) for name, path in names]
+    if sleeve.elbow is None:
+        return seams
+    dart = sleeve.elbow
+    legs = zip(_LEGS, (dart.upper, dart.lower), strict=True)
+    return [
+        seams[0],
+        *(Stroke(name, Path.line(mouth, dart.apex), EdgeKind.DART) for name, mouth in legs),
+        seams[1],
+    ]
 
 
 def _lower(sleeve: Sleeve, hem: float, seam: float, slit: float) -> list[Stroke]:

@@ -6,11 +6,13 @@ Shares of the arm and fullnesses are common practice, no source, where nothing e
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import tan
 
 from drafting.blocks.sleeve import (
     ArmholeSize,
     CapRule,
     Sleeve,
+    bent,
     cap_ease,
     draft_cap_sleeve,
     draft_sleeve,
@@ -24,7 +26,7 @@ from drafting.styles.parts.armholes import armhole_notches, child_share
 
 NO_SLEEVE, CAP, SHORT, ELBOW = "none", "cap", "short", "elbow"
 THREE_QUARTER, LONG = "three-quarter", "long"
-PUFF, BELL, BISHOP = "puff", "bell", "bishop"
+FITTED, PUFF, BELL, BISHOP = "fitted", "puff", "bell", "bishop"
 HEM, CUFF, ELASTIC = "hem", "cuff", "elastic"
 
 _WHOLE_ARM = 11 * 25.4  # mm; a thinner arm has less ease in proportion
@@ -36,10 +38,13 @@ _HAND = 1.2  # hand girth over wrist girth, from memory of an anthropometric sur
 _OPEN_WRIST = 1.35  # a wrist without opening, over wrist girth: the hand passes
 _THICKEST = 0.3  # of the arm's length, from the shoulder: below it the arm thins
 _FOREARM = 1.3  # how an arm thins towards the wrist: more the nearer
+_CLOSE_WRIST = 1.25  # the same of a fitted sleeve
+_ELBOW = 0.56  # of the arm's length, from the shoulder
+_ELBOW_INTAKE = 0.07  # of the width at the elbow: what its dart takes up
 _PUFF_FULLNESS = 1.5  # gathers 1.5 to 3 times: Butterick, The New Dressmaker (1921)
 _CAP_SEAM = 22.0  # mm: the underarm seam of a cap sleeve
 _ELASTIC_FULLNESS = 1.4  # of the arm
-_GATHERED_LEAN = 0.25  # outward of a gathered sleeve's seams, to one downward
+_GATHERED_LEAN = 0.25  # radians that a gathered sleeve's seams lean outward at most
 _BELL_FULLNESS = 1.5  # of the width under the arm
 
 
@@ -56,9 +61,10 @@ class Kind:
 KINDS = {
     CAP: Kind("cap: over the shoulder only", 0.16),
     SHORT: Kind("short", 0.38),
-    ELBOW: Kind("to the elbow", 0.56),
+    ELBOW: Kind("to the elbow", _ELBOW),
     THREE_QUARTER: Kind("three-quarter", 0.78),
     LONG: Kind("long", 1.0),
+    FITTED: Kind("long and close, with an elbow dart", 1.0),
     PUFF: Kind("puff: gathered at cap and edge", 0.34, CUFF),
     BELL: Kind("bell: wide at the hem", 1.0),
     BISHOP: Kind("bishop: full, gathered into a cuff", 1.0, CUFF, 1.8),
@@ -132,6 +138,8 @@ class _Sizes:
                 f"{sleeve.hem.length - 0.5:.0f} mm",
                 field="sleeve_width",
             )
+        if self.kind == FITTED:
+            sleeve = self._bent(sleeve)
         slit = self._slit(sleeve) if cuff and cuff.lap else 0.0
         return SleevePlan(
             sleeve, self.armhole, self.kind, self.end, length, self._hem_depth, girth, cuff, slit
@@ -249,15 +257,25 @@ class _Sizes:
         return self._finished(length, girth, max(tapered, self._least(length, girth)))
 
     def _widest(self, length: float) -> float:
-        """An edge that is gathered by rule is no wider than seams that lean outward a little allow."""
-        return self.width + 2 * _GATHERED_LEAN * (length - self._highest)
+        """An edge that is gathered by rule is no wider than seams that lean outward a little allow.
+
+        Its ends lie half its width times the tangent of half the lean higher than its middle.
+        """
+        slope = tan(_GATHERED_LEAN)
+        return (self.width + 2 * slope * (length - self._highest)) / (1 + slope * tan(_GATHERED_LEAN / 2))
 
     def _tapered(self, length: float) -> float:
         """Between the width under the arm and an open wrist, as the arm thins."""
-        wrist = _OPEN_WRIST * self.making.body["wrist_girth"]
+        wrist = (_CLOSE_WRIST if self.kind == FITTED else _OPEN_WRIST) * self.making.body["wrist_girth"]
         top = 0.27 * self.armhole.girth
         way = min(max((length - top) / max(self._arm - top, 1.0), 0.0), 1.0)
         return self.width + (wrist - self.width) * _thinned(way)
+
+    def _bent(self, sleeve: Sleeve) -> Sleeve:
+        """Bent at the elbow, where that leaves some seam above and below it."""
+        seam = sleeve.front.length
+        down = min(max(_ELBOW * self._arm - sleeve.height, 0.2 * seam), 0.8 * seam)
+        return bent(sleeve, down, _ELBOW_INTAKE)
 
     def _slit(self, sleeve: Sleeve) -> float:
         return min(75.0 * self._share, 0.4 * sleeve.front.length)

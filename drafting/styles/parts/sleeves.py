@@ -4,8 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from drafting.blocks.sleeve import shortened
-from drafting.details.sleeves import CuffSize, band_piece, cap_allowance, cuff_piece, sleeve_piece, slit_strip
+from drafting.blocks.sleeve import Sleeve, shortened
+from drafting.details.sleeves import (
+    CuffSize,
+    back_seam_names,
+    band_piece,
+    cap_allowance,
+    cuff_piece,
+    sleeve_piece,
+    slit_strip,
+)
 from drafting.making import Corner, Making, Phase, Run, run
 from drafting.pattern import Finished, Method, NotionNeed
 from drafting.styles.choices import Choice, Clash
@@ -26,6 +34,7 @@ from drafting.styles.parts.sleeve_plan import (
     CUFF,
     ELASTIC,
     ELBOW,
+    FITTED,
     HEM,
     KINDS,
     LONG,
@@ -45,6 +54,7 @@ __all__ = [
     "CUFF",
     "ELASTIC",
     "ELBOW",
+    "FITTED",
     "HEM",
     "KINDS",
     "LONG",
@@ -183,22 +193,28 @@ def _draw(making: Making, plan: SleevePlan, closed: Phase) -> None:
     edges = [stroke.name for stroke in sketch.strokes]
     # Walked from the back to the front; a slit parts the end.
     lower = run("sleeve", *(name for name in edges if name.split()[0] in {"hem", "end"}))
-    seams = {side: run("sleeve", f"underarm {side}") for side in ("front", "back")}
+    front, back = _underarm("sleeve", plan.sleeve)
     making.lines |= {
         "sleeve cap": run("sleeve", "cap"),
         "sleeve hem": lower,
-        "sleeve underarm front": seams["front"],
-        "sleeve underarm back": seams["back"],
+        "sleeve underarm front": front,
+        "sleeve underarm back": back,
     }
-    making.sew(closed, "underarm of the sleeve", seams["front"], seams["back"])
-    for name, ends in (
-        ("sleeve cap at the underarm", ("cap", "cap")),
-        ("sleeve edge at the underarm", (lower[-1].edge, lower[0].edge)),
+    making.sew(closed, "underarm of the sleeve", front, back)
+    for name, in_front, behind, at in (
+        ("sleeve cap at the underarm", "cap", "cap", 0),
+        ("sleeve edge at the underarm", lower[-1].edge, lower[0].edge, -1),
     ):
-        front, back = ends
         making.smooth(
-            name, Corner("sleeve", front, "underarm front"), Corner("sleeve", back, "underarm back")
+            name,
+            Corner("sleeve", in_front, front[at].edge),
+            Corner("sleeve", behind, back[at].edge),
         )
+
+
+def _underarm(piece: str, sleeve: Sleeve) -> tuple[Run, Run]:
+    """Both sides of the underarm seam, downward."""
+    return run(piece, "underarm front"), run(piece, *back_seam_names(sleeve))
 
 
 def _set_in(making: Making, *, flat: bool) -> None:
@@ -319,9 +335,7 @@ def _line(making: Making, plan: SleevePlan) -> None:
     )
     making.lines["sleeve lining cap"] = run(name, "cap")
     phase = Phase.LINING
-    making.sew(
-        phase, "underarm of the sleeve lining", run(name, "underarm front"), run(name, "underarm back")
-    )
+    making.sew(phase, "underarm of the sleeve lining", *_underarm(name, sleeve))
     if not hemmed:
         ends = making.lines["sleeve hem"]
         lined = run(name, *(step.edge for step in ends))

@@ -10,6 +10,7 @@ from drafting.blocks.sleeve import (
     ArmholeSize,
     CapRule,
     Sleeve,
+    bent,
     cap_ease,
     cap_height,
     cap_notches,
@@ -22,7 +23,7 @@ from drafting.blocks.sleeve import (
     upper_width,
 )
 from drafting.errors import CannotDraft
-from drafting.geometry import Path, angle_between, distance, intersect
+from drafting.geometry import Path, Point, angle_between, distance, intersect, rotated
 
 INCH = 25.4
 ARMHOLE = ArmholeSize(front=205.0, back=210.0, front_notch=105.0, back_notch=100.0)
@@ -34,9 +35,9 @@ def square_at_its_seams(sleeve: Sleeve) -> list[float]:
     """Angles, degrees, at the four corners between cap or hem and the underarm seams."""
     pairs = (
         (sleeve.cap.start_tangent, sleeve.front.start_tangent),
-        (sleeve.cap.end_tangent * -1.0, sleeve.back.start_tangent),
+        (sleeve.cap.end_tangent * -1.0, sleeve.backs[0].start_tangent),
         (sleeve.hem.end_tangent * -1.0, sleeve.front.end_tangent * -1.0),
-        (sleeve.hem.start_tangent, sleeve.back.end_tangent * -1.0),
+        (sleeve.hem.start_tangent, sleeve.backs[-1].end_tangent * -1.0),
     )
     return [abs(degrees(angle_between(*pair))) for pair in pairs]
 
@@ -89,8 +90,8 @@ def test_draft_sleeve_fits_its_armhole_and_is_square_to_its_seams(armhole: Armho
     sleeve = draft_sleeve(armhole, CapRule(30.0 * size, 0.22, 0.38), 340.0 * size, 560.0 * size, hem * size)
 
     assert sleeve.cap.length == pytest.approx(armhole.girth + 30.0 * size, abs=1e-6)
-    assert sleeve.front.length == sleeve.back.length
-    assert distance(sleeve.front.end, sleeve.back.end) == pytest.approx(hem * size, abs=1e-6)
+    assert sleeve.front.length == sleeve.backs[0].length
+    assert distance(sleeve.front.end, sleeve.backs[0].end) == pytest.approx(hem * size, abs=1e-6)
     assert sleeve.width == pytest.approx(340.0 * size)
     middle = sleeve.hem.point_at(sleeve.hem.length / 2)
     assert sleeve.height - middle.y == pytest.approx(560.0 * size, abs=1e-6)
@@ -208,10 +209,38 @@ def test_shortened_refuses_to_leave_nothing() -> None:
         shortened(sleeve, 22.0)
 
 
+def test_bent_opens_an_elbow_dart_and_keeps_both_seams_alike() -> None:
+    """230 below the underarm: a dart 0.07 of the width there wide, and 0.45 of it long."""
+    straight = draft_sleeve(ARMHOLE, RULE, 340.0, 560.0, 210.0)
+
+    sleeve = bent(straight, 230.0, 0.07)
+
+    assert sleeve.elbow is not None
+    upper, apex, lower = sleeve.elbow.upper, sleeve.elbow.apex, sleeve.elbow.lower
+    wide = distance(straight.front.point_at(230.0), straight.backs[0].point_at(230.0))
+    assert distance(upper, lower) == pytest.approx(0.07 * wide)
+    assert distance(upper, apex) == pytest.approx(distance(lower, apex))
+    assert distance(upper, apex) == pytest.approx(0.45 * wide, rel=0.01)
+    assert sum(path.length for path in sleeve.backs) == pytest.approx(sleeve.front.length, abs=0.5)
+    assert sleeve.hem.length == pytest.approx(straight.hem.length)
+    assert sleeve.front.end.x > straight.front.end.x  # the forearm comes forward
+    assert square_at_its_seams(sleeve) == pytest.approx([90.0] * 4, abs=1e-6)
+
+
+def test_bent_back_seam_runs_on_over_the_closed_dart() -> None:
+    sleeve = bent(draft_sleeve(ARMHOLE, RULE, 340.0, 560.0, 210.0), 230.0, 0.07)
+
+    assert sleeve.elbow is not None
+    dart = sleeve.elbow
+    opening = angle_between(dart.upper - dart.apex, dart.lower - dart.apex)
+    folded = rotated(sleeve.backs[1].start_tangent, -opening, Point(0.0, 0.0))
+    assert abs(angle_between(sleeve.backs[0].end_tangent, folded)) < 1e-9
+
+
 def test_outlines_are_simple() -> None:
     for sleeve in (
         draft_sleeve(ARMHOLE, RULE, 340.0, 560.0, 700.0),
         draft_cap_sleeve(ARMHOLE, RULE, 340, 20),
     ):
-        paths: tuple[Path, ...] = (sleeve.cap, sleeve.hem, sleeve.front, sleeve.back)
+        paths: tuple[Path, ...] = (sleeve.cap, sleeve.hem, sleeve.front, *sleeve.backs)
         assert [len(intersect(sleeve.cap, other)) for other in paths[1:]] == [0, 1, 1]
