@@ -21,7 +21,7 @@ STYLE = composed(
     (
         Ease(),
         Closure((BACK_ZIP,)),
-        FittedBodice(),
+        FittedBodice(("natural", "raised", "dropped")),
         Neckline((SCOOP, ROUND, SQUARE, VEE)),
         Sleeves(),
         AnySkirt((GATHERED, CIRCLE, GORED)),

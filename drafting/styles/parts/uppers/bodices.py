@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from drafting.blocks.bodice import Bodice, Panel, Proportions, draft_bodice, proportions
 from drafting.blocks.one_piece import draft_one_piece
@@ -162,6 +162,9 @@ def _dropped(making: Making) -> None:
     widths = loose_widths(p, body, house, shaped=False)
     block = draft_one_piece(p, house, widths, hip_level=body["waist_to_hip"], length=drop)
     making.waist_height = -drop
+    if making.centre("back").kind == "zip":
+        # Loose as it is, it opens far enough at the seam; a zip a little longer would end in the skirt.
+        making.centres["back"] = replace(making.centre("back"), depth=drop)
     hang_to_seam(making, block)
     making.finished.append(Finished("bust", 4 * widths.bust, body["bust_girth"]))
     _measure_seam(making, p)

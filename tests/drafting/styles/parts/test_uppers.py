@@ -269,6 +269,21 @@ def test_the_dresses_are_right(name: str, wearer: dict[str, float]) -> None:
     assert faults(make_draft(name, Body.of(wearer))) == []
 
 
+@pytest.mark.parametrize("seam", SEAMS)
+def test_a_lined_party_dress_is_right_at_every_seam(seam: str) -> None:
+    draft = make_draft("party-dress", Body.of(ADULT), {"waist_seam": seam, "lining": "full"})
+
+    assert faults(draft) == []
+
+
+def test_a_zip_ends_at_a_dropped_seam() -> None:
+    draft = make_draft("party-dress", Body.of(ADULT), {"waist_seam": "dropped", "dropped_by": 90.0})
+
+    zip_needed = next(need for need in draft.notions if need.kind == "zip")
+    assert zip_needed.size_mm == pytest.approx(draft.piece("back bodice").edge("centre back").length)
+    assert "centre back" not in {edge.name for edge in draft.piece("skirt back").edges}
+
+
 def test_a_skirt_hangs_from_a_raised_seam() -> None:
     draft = make_draft("high-waist-dress", Body.of(ADULT), {"raised_by": 50.0, "skirt_length": 600.0})
 
