@@ -73,7 +73,7 @@ class Cloth:
                 )
         if self.usable_width <= 0:
             raise BadCloth(
-                f"A selvedge of {self.selvedge:g} mm at each edge leaves nothing of {self.width:g} mm of width.",
+                f"Selvedges of {self.selvedge:g} mm leave nothing of {self.width:g} mm of width.",
                 field="selvedge",
             )
 
