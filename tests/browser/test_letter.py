@@ -33,3 +33,13 @@ def test_a_customer_accepts_and_books_on_a_phone(site, phone):
 
     assert order.quotes.get().answered_by == "Marta Quist"
     assert Fitting.objects.get().garment.order_id == order.pk
+
+
+def test_the_letter_of_a_guessed_address_is_nothing(site, page, expected_faults):
+    expected_faults.append("404")
+
+    answer = page.goto(f"{site}/c/{'a' * 43}/")
+
+    assert answer is not None
+    assert answer.status == 404
+    assert page.locator("h1").inner_text() == "Nothing here"

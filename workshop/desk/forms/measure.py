@@ -12,6 +12,7 @@ from django import forms
 from drafting.body import CATALOGUE, Body, Measurement, Question
 from drafting.units import Unit, format_length
 from workshop.desk.forms.orders import date_input
+from workshop.people.rules.measuring import read_measurements
 
 
 @dataclass(frozen=True)
@@ -49,6 +50,15 @@ class MeasureForm(forms.Form):
                 error_messages={"required": f"The {row.word} is always needed; the rest can be estimated."},
             )
         self.questions = tuple(questions)
+
+    def clean(self) -> dict[str, Any]:
+        """Every fault at once: what cannot be read is told beside what is missing."""
+        data: dict[str, Any] = super().clean() or {}
+        reading = read_measurements({name: data[name] for name in CATALOGUE if data.get(name)}, self.unit)
+        for name, fault in reading.errors.items():
+            if name not in self.errors:
+                self.add_error(name, fault)
+        return data
 
     def ask(self, questions: Iterable[Question]) -> None:
         """Put questions on the page, each to be answered with a tick before the set is kept."""

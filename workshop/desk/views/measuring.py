@@ -84,7 +84,7 @@ def _faults_at_fields(form: MeasureForm) -> Iterator[None]:
 
 def _estimated(garment: Garment, form: MeasureForm, unit: Unit) -> Body | None:
     """The body as far as it is known, for the column of estimates; None until the essentials can be read."""
-    typed = form.typed() if form.is_bound and form.is_valid() else (form.initial or {})
+    typed = form.typed() if form.is_bound else (form.initial or {})
     reading = read_measurements(
         {name: str(text) for name, text in typed.items() if name in form.fields}, unit
     )
