@@ -76,7 +76,7 @@ def draft_one_piece(
     """Return front and back.
 
     Args:
-        p: the bodice's lengths; their quarter of the bust is not read.
+        p: the bodice's lengths; the quarter of the bust drawn is that of ``widths``.
         house: house rules.
         widths: of a quarter.
         hip_level: below the waist, mm.
@@ -85,30 +85,8 @@ def draft_one_piece(
 
     Raises: CannotDraft, with the measurement at fault.
     """
-    line = hanging_side(p, widths, hip_level, length, house["side_allowance"])
-    side = Side(line[0], lean_at(line[0], 1.0), 1.0 - p.bust_line / p.armhole_line)
-    _refuse_no_underarm(side, p)
-    below, slope = squarely_met(line[1:], Point(0.0, -length), 0.0)
-    lower = level_curve(Point(0.0, -length), 0.0, below[-1].p3, slope)
+    hung = _hung(p, house, widths, hip_level, length)
     deep = min(hip_level, length)
-
-    def panel(upper: Upper, darts: tuple[InnerDart, ...], turn: BustTurn | None) -> OnePiecePanel:
-        opened = opened_side(side, turn)
-        shoulder, armhole = shoulder_and_armhole(p, upper, opened)
-        whole = Path((*opened.sides[-1].segments, *path_of(below).segments))
-        return OnePiecePanel(
-            shoulder.start,
-            shoulder,
-            armhole,
-            (*opened.sides[:-1], whole),
-            lower,
-            opened.darts,
-            darts,
-            side.bust_side,
-            side.curve.p3,
-            armhole.segments[0].length,
-        )
-
     back_reach = back_dart_top(p), -_BACK_DART * deep
     front_reach = front_dart_top(p, house), -_FRONT_DART * deep
     shaping = flat_shaping(p, shaping, front_reach)
@@ -118,8 +96,45 @@ def draft_one_piece(
         p,
         widths,
         widths.waist - shaping.each * shaping.count,
-        panel(back_upper(p, house), back, None),
-        panel(front_upper(p), front, front_turn(p, side, house)),
+        _panel(p, hung, back_upper(p, house), back, None),
+        _panel(p, hung, front_upper(p), front, front_turn(p, hung.side, house)),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Hung:
+    """What front and back share: the side to the waist, the side below it, the lower edge."""
+
+    side: Side
+    below: Path
+    lower: Path
+
+
+def _hung(p: Proportions, house: House, widths: Widths, hip_level: float, length: float) -> _Hung:
+    line = hanging_side(p, widths, hip_level, length, house["side_allowance"])
+    side = Side(line[0], lean_at(line[0], 1.0), 1.0 - p.bust_line / p.armhole_line)
+    _refuse_no_underarm(side, p)
+    centre = Point(0.0, -length)
+    below, slope = squarely_met(line[1:], centre, 0.0)
+    return _Hung(side, path_of(below), level_curve(centre, 0.0, below[-1].p3, slope))
+
+
+def _panel(
+    p: Proportions, hung: _Hung, upper: Upper, darts: tuple[InnerDart, ...], turn: BustTurn | None
+) -> OnePiecePanel:
+    opened = opened_side(hung.side, turn)
+    shoulder, armhole = shoulder_and_armhole(p, upper, opened)
+    return OnePiecePanel(
+        shoulder.start,
+        shoulder,
+        armhole,
+        (*opened.sides[:-1], opened.sides[-1].joined(hung.below)),
+        hung.lower,
+        opened.darts,
+        darts,
+        hung.side.bust_side,
+        hung.side.curve.p3,
+        armhole.segments[0].length,
     )
 
 
