@@ -8,15 +8,9 @@ import pytest
 from fontTools.misc.bezierTools import calcCubicArcLength
 
 from drafting.blocks.bodice import draft_bodice
-from drafting.blocks.sleeve import (
-    ArmholeSize,
-    CapRule,
-    cap_height,
-    cap_path,
-    draft_cap_sleeve,
-    draft_sleeve,
-    spread,
-)
+from drafting.blocks.sleeve import draft_cap_sleeve, draft_sleeve
+from drafting.blocks.sleeve_cap import ArmholeSize, CapRule, cap_height, cap_path
+from drafting.blocks.sleeve_changes import spread
 from drafting.body import Body
 from drafting.geometry import Cubic, Path
 from drafting.house import HOUSE_RULES, INCH, house_rules

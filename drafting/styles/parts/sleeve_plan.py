@@ -8,17 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import tan
 
-from drafting.blocks.sleeve import (
-    ArmholeSize,
-    CapRule,
-    Sleeve,
-    bent,
-    cap_ease,
-    draft_cap_sleeve,
-    draft_sleeve,
-    spread,
-    upper_width,
-)
+from drafting.blocks.sleeve import Sleeve, draft_cap_sleeve, draft_sleeve
+from drafting.blocks.sleeve_cap import ArmholeSize, CapRule, cap_ease, upper_width
+from drafting.blocks.sleeve_changes import bent, spread
 from drafting.details.sleeves import CuffSize
 from drafting.errors import BadChoice
 from drafting.making import Making

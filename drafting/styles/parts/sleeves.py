@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from drafting.blocks.sleeve import Sleeve, shortened
+from drafting.blocks.sleeve import Sleeve
+from drafting.blocks.sleeve_changes import shortened
 from drafting.details.sleeves import (
     CuffSize,
     back_seam_names,

@@ -6,22 +6,18 @@ from math import atan, degrees, hypot, pi
 
 import pytest
 
-from drafting.blocks.sleeve import (
+from drafting.blocks.sleeve import Sleeve, draft_cap_sleeve, draft_sleeve
+from drafting.blocks.sleeve_cap import (
     ArmholeSize,
     CapRule,
-    Sleeve,
-    bent,
     cap_ease,
     cap_height,
     cap_notches,
     cap_path,
     cap_width,
-    draft_cap_sleeve,
-    draft_sleeve,
-    shortened,
-    spread,
     upper_width,
 )
+from drafting.blocks.sleeve_changes import bent, shortened, spread
 from drafting.errors import CannotDraft
 from drafting.geometry import Path, Point, angle_between, distance, intersect, rotated
 

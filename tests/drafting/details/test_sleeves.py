@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from drafting.blocks.sleeve import ArmholeSize, CapRule, draft_sleeve
+from drafting.blocks.sleeve import draft_sleeve
+from drafting.blocks.sleeve_cap import ArmholeSize, CapRule
 from drafting.details.sleeves import (
     CuffSize,
     band_piece,
