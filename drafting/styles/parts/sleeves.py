@@ -7,16 +7,12 @@ from dataclasses import dataclass, replace
 from drafting.blocks.sleeve import Sleeve
 from drafting.blocks.sleeve_changes import shortened
 from drafting.details.sleeves import (
-    CuffSize,
     back_seam_names,
-    band_piece,
     cap_allowance,
-    cuff_piece,
     sleeve_piece,
-    slit_strip,
 )
 from drafting.making import Corner, Making, Phase, Run, run
-from drafting.pattern import Finished, Method, NotionNeed
+from drafting.pattern import Finished, Method
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import (
     BOUND,
@@ -28,6 +24,7 @@ from drafting.styles.parts.armholes import (
     sew_cap,
 )
 from drafting.styles.parts.linings import FULL, is_lined
+from drafting.styles.parts.sleeve_ends import end_sleeve
 from drafting.styles.parts.sleeve_plan import (
     BELL,
     BISHOP,
@@ -44,7 +41,6 @@ from drafting.styles.parts.sleeve_plan import (
     SHORT,
     THREE_QUARTER,
     SleevePlan,
-    elastic_length,
     plan_sleeve,
 )
 
@@ -74,8 +70,6 @@ END_LABELS = {
     CUFF: "gathered into a cuff or band",
     ELASTIC: "elastic in the hem",
 }
-_UNEASED = 1.0  # mm: an end with less to gather is sewn plain
-_STRIP = 0.6  # of the width of bindings: the strip of a slit, as it shows
 SLEEVE_NEEDS = ("upper_arm_girth", "arm_length", "wrist_girth")
 
 
@@ -171,7 +165,7 @@ class Sleeves:
         # A flat sleeve is closed together with the sides, once it is in its armhole.
         closed = Phase.SIDES if self.flat else Phase.SLEEVES
         _draw(making, plan, closed)
-        _end(making, plan, closed)
+        end_sleeve(making, plan, closed)
         _set_in(making, flat=self.flat)
         if making.chosen("lining") == FULL:
             _line(making, plan)
@@ -252,72 +246,6 @@ def _notch_shoulder(making: Making) -> None:
     step = making.lines["front armhole"][0]
     sketch = making.sketches[step.piece]
     sketch.notch(step.edge, sketch.path(step.edge).length if step.backward else 0.0)
-
-
-def _end(making: Making, plan: SleevePlan, closed: Phase) -> None:
-    if plan.cuff is None:
-        _hem(making, plan)
-    elif plan.slit:
-        _buttoned(making, plan, plan.cuff, closed)
-    else:
-        _banded(making, plan.cuff, closed)
-
-
-def _hem(making: Making, plan: SleevePlan) -> None:
-    if plan.end == ELASTIC:
-        elastic = NotionNeed(
-            "elastic", 2, elastic_length(plan), "for the sleeve hems, narrower than they are"
-        )
-        making.notions.append(elastic)
-        making.note(Phase.HEM, "Stitch the sleeve hems down as casings, draw the elastic in and join it.")
-
-
-def _gathered(making: Making, piece: str, line: Run, phase: Phase) -> None:
-    """Sew the sleeve's end to a cuff or band, its inner edge down inside."""
-    seam = run(piece, "seam")
-    ease = making.run_length(line) - making.run_length(seam)
-    method = Method.GATHERED if ease > _UNEASED else Method.PLAIN
-    making.sew(phase, f"sleeve to its {piece.rsplit(' ', 1)[-1]}", line, seam, method, ease=ease)
-    _notch_middle(making, line)
-    _notch_middle(making, seam)
-    making.sew(phase, f"inside of the {piece}", run(piece, "inner"), seam, Method.LINED)
-
-
-def _notch_middle(making: Making, line: Run) -> None:
-    """A notch half-way along a line, so that what is gathered is shared evenly."""
-    at = 0.5 * making.run_length(line)
-    for step in line:
-        sketch = making.sketches[step.piece]
-        length = sketch.path(step.edge).length
-        if at <= length:
-            sketch.notch(step.edge, at)
-            return
-        at -= length
-
-
-def _banded(making: Making, size: CuffSize, closed: Phase) -> None:
-    band = making.add(band_piece(size.girth, size.depth, making.house)).name
-    making.sew(closed, "ends of the sleeve band", run(band, "start"), run(band, "end"))
-    _gathered(making, band, making.lines["sleeve hem"], closed)
-    making.note(closed, "Gather the sleeve into its band; sew the band's inner edge down inside.")
-
-
-def _buttoned(making: Making, plan: SleevePlan, size: CuffSize, closed: Phase) -> None:
-    cuff = making.add(cuff_piece(size, making.house)).name
-    strip = making.add(slit_strip(plan.slit, _STRIP * making.house["binding_width"])).name
-    making.sew(Phase.SLEEVES, "strip round the slit", run(strip, "slit"), run(strip, "inner"), Method.LINED)
-    for name, edges in (("lap", ("lap", "lap end")), ("end", ("end",))):
-        outer, inner = run(cuff, *edges), run(cuff, *(f"{edge} inner" for edge in edges))
-        making.sew(Phase.SLEEVES, f"{name} of the cuff", outer, inner, Method.ENCLOSED)
-    # From the slit round through the underarm back to the slit.
-    back, front = making.lines["sleeve hem"]
-    _gathered(making, cuff, (front, back), closed)
-    making.notions.append(NotionNeed("button", 2, size.button, "cuffs"))
-    making.note(
-        closed,
-        "Bind the slits with their strips before the sleeve is closed; turn the strip under on the side of "
-        "the buttonhole. Gather the sleeve into the cuff, its ends at the slit, and sew the inner edge down.",
-    )
 
 
 def _line(making: Making, plan: SleevePlan) -> None:
