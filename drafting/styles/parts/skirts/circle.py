@@ -33,7 +33,7 @@ CIRCLE = Choice(
     "circle",
     "How much of a circle",
     "option",
-    "half",
+    "full",
     (
         ("quarter", "a quarter circle"),
         ("half", "a half circle"),
@@ -54,7 +54,7 @@ class CircleSkirt:
     def make(self, making: Making) -> None:
         """Draw the sectors and join them. Raises: BadChoice, CannotDraft."""
         hung = hang(making, fitted=False)
-        share = SHARES[making.chosen("circle", "half")]
+        share = SHARES[making.chosen("circle", "full")]
         radius = waist_radius(2 * sum(hung.seams.values()), share)
         around = 2 * pi * share * (radius + hung.hip_level)
         refuse_tight_hip(making, hung, around, "choose more of a circle, or a gathered skirt", "circle")

@@ -35,6 +35,7 @@ _RATIOS = (
     ("2.5", "two and a half times"),
     ("3", "three times"),
 )
+_SHALLOWEST = 40.0  # mm: a tier less deep would be all seam and hem
 _ZIP_ROOM = 20.0  # mm that a zip ends above the first tier's seam
 _ONE_TIER = "The front of a tiered skirt does not open; choose one tier, or another closure."
 
@@ -97,6 +98,12 @@ def _ratios(making: Making, default: int) -> list[float]:
 def _refuse_tight(making: Making, hung: Hang, drawn: tuple[Tier, ...]) -> None:
     advice = "choose a fuller skirt"
     refuse_tight_hip(making, hung, drawn[0].width, advice, "fullness")
+    if drawn[0].depth < _SHALLOWEST:
+        raise BadChoice(
+            f"{len(drawn)} tiers of so short a skirt are {drawn[0].depth:.0f} mm deep each; choose fewer tiers, "
+            "or a longer skirt",
+            field="tiers" if len(drawn) > 1 else "skirt_length",
+        )
     widest = 10 * max(making.body["stature"], making.body["hip_girth"])
     if drawn[-1].width > widest:
         raise BadChoice(

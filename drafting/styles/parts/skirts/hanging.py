@@ -126,7 +126,7 @@ def straight_hem(hung: Hang) -> str:
 
 def upright_grain(x: float, hung: Hang) -> tuple[Point, Point]:
     """A grain line that stands at ``x``."""
-    return Point(x, -0.85 * hung.length), Point(x, -0.35 * hung.length)
+    return Point(x, -0.85 * hung.length), Point(x, -0.25 * hung.length)
 
 
 def seam_stroke(making: Making, name: str, path: Path) -> Stroke:
