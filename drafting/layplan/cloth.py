@@ -73,7 +73,7 @@ class Cloth:
                 )
         if self.usable_width <= 0:
             raise BadCloth(
-                f"Selvedges of {self.selvedge:g} mm leave nothing of {self.width:g} mm of width.",
+                f"With a selvedge of {self.selvedge:g} mm nothing is left of {self.width:g} mm of width.",
                 field="selvedge",
             )
 
