@@ -60,6 +60,14 @@ def test_eased_edges_ease_no_more_than_they_may(most: float) -> None:
     assert -0.3 <= outer.length - inner.length <= most + 0.3
 
 
+def test_the_outer_edge_passes_the_bust_half_way_between_its_two_directions() -> None:
+    """Above it falls turned by 16 degrees, below upright: 8 at the bust."""
+    _, outer = edges(TOP, OVER, LOWER, TURN)
+
+    passing = next(part for part in outer.segments if distance(part.end, OVER) < 1e-9)
+    assert passing.tangent_at(passing.length) == pytest.approx((-sin(radians(8)), -sin(radians(82))))
+
+
 def test_eased_edges_pass_the_bust_point_where_the_ease_allows() -> None:
     inner, _ = eased_edges(TOP, OVER.x, LOWER, TURN, 50.0)
 

@@ -78,13 +78,27 @@ def test_pivot_opens_what_it_closes() -> None:
 
     dart = dart_named(change.sketch, "top dart")
     turn = 2 * atan2(20, 100)
-    assert isclose(distance(dart.start, dart.end), 300 * hypot(20, 100) ** -1 * 20, rel_tol=1e-9)
+    assert isclose(distance(dart.start, dart.end), 300 * 20 / hypot(20, 100), rel_tol=1e-9)
     assert distance(dart.apex, APEX) < 1e-9
     assert isclose(distance(dart.start, APEX), distance(dart.end, APEX), rel_tol=1e-12)
     assert dart.start == Point(100, 300)
     assert isclose(atan2(dart.end.y - 150, dart.end.x - 100), pi / 2 - turn, rel_tol=1e-9)
     assert [d.name for d in change.sketch.darts] == ["top dart"]
     assert change.joint == ("side lower", "side upper")
+
+
+def test_pivot_opens_as_much_on_an_edge_that_is_drawn_inward() -> None:
+    """A neckline runs to the centre: the part that moves comes first."""
+    sketch = darted()
+    top = sketch.stroke("top")
+    sketch.put("top", replace(top, path=top.path.reversed()))
+    opened = slit(sketch, ("top", 100.0), APEX, "top dart").sketch
+
+    dart = dart_named(pivot(opened, "bust dart", "top dart").sketch, "top dart")
+
+    assert dart.end == Point(100, 300)
+    assert distance(dart.start, dart.end) == pytest.approx(300 * 20 / hypot(20, 100))
+    assert distance(dart.apex, APEX) < 1e-9
 
 
 def test_pivot_keeps_the_cloth() -> None:
