@@ -29,7 +29,7 @@ def garment_svg(draft: Draft) -> str:
     shift = 2 * half + _GAP
     top = max(front.top, back.top) + _MARGIN
     foot = -min(front.bottom, back.bottom) + _NAMED
-    size = max(min(30.0, (top + foot) * 0.05), 16.0)
+    size = max((2 * half + shift) * 0.025, 16.0)
     names = tuple(Words(x, foot - 20.0, size, name) for x, name in ((0.0, "front"), (shift, "back")))
     shapes = _group(front, 0.0) + _group(back, shift)
     return _picture(draft, shapes, names, (-half, -top, 2 * half + shift, top + foot))

@@ -21,16 +21,14 @@ def cloth_shapes(
 
     What lies beyond a ``roll`` line is left out.
     """
-    return [*_half(draft, side, -sign, roll), *between, *_half(draft, side, sign, roll)]
+    rings = [_ring(side, index, panel, roll) for index, panel in enumerate(side.panels)]
+    lines = [pair for i, panel in enumerate(side.panels) for pair in _lines(draft, side, i, panel, roll)]
 
+    def half(here: float) -> list[Shape]:
+        filled = [area("cloth", way(ring, here)) for ring in rings]
+        return filled + [stroke(style, way(line, here)) for style, line in lines]
 
-def _half(draft: Draft, side: Side, sign: float, roll: RollLine | None) -> list[Shape]:
-    shapes = []
-    for index, panel in enumerate(side.panels):
-        shapes.append(area("cloth", way(_ring(side, index, panel, roll), sign)))
-    for index, panel in enumerate(side.panels):
-        shapes += [stroke(style, way(line, sign)) for style, line in _lines(draft, side, index, panel, roll)]
-    return shapes
+    return [*half(-sign), *between, *half(sign)]
 
 
 def _ring(side: Side, index: int, panel: Panel, roll: RollLine | None) -> Line:
@@ -80,10 +78,11 @@ def _style(draft: Draft, side: Side, panel: Panel, edge: Edge) -> str:
     if edge.kind in (EdgeKind.DART, EdgeKind.OPENING) or edge.name.startswith("centre "):
         return "seam"
     others = {other.piece.name for other in side.panels if other is not panel}
+    hung = () if panel.piece.name.startswith(_HUNG) else _HUNG
     for seam in draft.seams:
         for mine, theirs in ((seam.a, seam.b), (seam.b, seam.a)):
             if any(ref.piece == panel.piece.name and ref.edge == edge.name for ref in mine) and any(
-                ref.piece in others or ref.piece.startswith(_HUNG) for ref in theirs
+                ref.piece in others or ref.piece.startswith(hung) for ref in theirs
             ):
                 return "seam"
     return "edge"

@@ -13,9 +13,10 @@ from drafting.pattern import Dart, Draft, Edge, EdgeKind, Piece
 Line = tuple[Point, ...]
 """Points of a line in the frame of the figure."""
 
+_PANEL_SEAMS = ("princess", "gore seam")
 _INSIDE = 0.3  # mm: a level is read so far inside the ends of a line
-_FINE = 0.6  # mm: how near a drawn line keeps to a curve
-_STEP = 40.0  # mm: a straight line gets points this close, for it may bend where a dart is closed
+_FINE = 1.0  # mm: how near a drawn line keeps to a curve
+_STEP = 60.0  # mm: a straight line gets points this close, for it may bend where a dart is closed
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,17 +107,36 @@ class Panel:
         """Where the edge farthest from the centre passes a level."""
         return self.width_at(_within(y, self._upright_reach[1]))[1]
 
+    def raised_to(self, before: Panel, y: float) -> float:
+        """How far a level is lifted so that this panel's seam ends as high as that of the one before it.
+
+        A panel that was turned when its dart was closed lies askew at its top; its lower half lies true.
+        """
+        low, high = self._upright_reach[0]
+        middle = (low + high) / 2
+        share = min(max((y - middle) / max(high - middle, 1.0), 0.0), 1.0)
+        return (before._upright_reach[1][1] - high) * share
+
     @cached_property
     def _upright_reach(self) -> tuple[tuple[float, float], tuple[float, float]]:
-        """Between which heights the steep edges run on the inner and on the outer side."""
+        """Between which heights the seams to its neighbours run, or its steep edges, inner and outer."""
         middle = sum(p[0] for p in self.ring) / len(self.ring)
         sides: tuple[list[float], list[float]] = ([], [])
-        for edge in self.piece.edges:
+        for edge in self._steep_edges():
             a, b = self.out(edge.path.start), self.out(edge.path.end)
-            if edge.kind is not EdgeKind.DART and abs(a[1] - b[1]) > abs(a[0] - b[0]):
-                sides[(a[0] + b[0]) / 2 > middle].extend((a[1], b[1]))
+            sides[(a[0] + b[0]) / 2 > middle].extend((a[1], b[1]))
         inner, outer = (found or [self.bottom, self.top] for found in sides)
         return (min(inner), max(inner)), (min(outer), max(outer))
+
+    def _steep_edges(self) -> list[Edge]:
+        edges = [edge for edge in self.piece.edges if edge.kind is not EdgeKind.DART]
+        seams = [edge for edge in edges if edge.name.startswith(_PANEL_SEAMS)]
+        return seams or [edge for edge in edges if _is_steep(edge)]
+
+
+def _is_steep(edge: Edge) -> bool:
+    a, b = edge.path.start, edge.path.end
+    return abs(a.y - b.y) > abs(a.x - b.x)
 
 
 def _within(y: float, reach: tuple[float, float]) -> float:
@@ -148,12 +168,22 @@ class Side:
         if index == 0:
             return p
         panel, before = self.panels[index], self.panels[index - 1]
-        seam = self.place(index - 1, Point(before.outer_at(p[1]), p[1]))
-        return Point(seam[0] + p[0] - panel.inner_at(p[1]), p[1])
+        y = p[1] + panel.raised_to(before, p[1])
+        seam = self.place(index - 1, Point(before.outer_at(y), y))
+        return Point(seam[0] + p[0] - panel.inner_at(p[1]), y)
+
+    @cached_property
+    def _drawn(self) -> dict[tuple[int, str], Line]:
+        """Edges that were asked for, for each is asked for again and again."""
+        return {}
 
     def line(self, index: int, edge: Edge) -> Line:
         """An edge of a panel as drawn."""
-        return tuple(self.place(index, p) for p in self.panels[index].points(edge.path))
+        key = index, edge.name
+        if key not in self._drawn:
+            panel = self.panels[index]
+            self._drawn[key] = tuple(self.place(index, p) for p in panel.points(edge.path))
+        return self._drawn[key]
 
     def lines(self, *words: str) -> list[Line]:
         """Every edge whose name begins with one of the words."""

@@ -84,3 +84,38 @@ def test_panel_closes_the_darts_that_the_draft_names():
     back = draft.piece("back bodice")
 
     assert [wedge.inner for wedge in panel_of(draft, back).wedges] == [False]
+
+
+@pytest.mark.parametrize("line", ["shoulder", "armhole"])
+def test_princess_panels_meet_along_their_seam(line):
+    draft = make_draft("princess-dress", Body.of(BODY), {"princess": line})
+    side = upper(draft, "front")
+
+    assert side is not None
+    centre, outer = (
+        sorted(side.line(index, panel.piece.edge("princess seam")), key=lambda p: p[1])
+        for index, panel in enumerate(side.panels)
+    )
+    assert [panel.piece.name for panel in side.panels] == ["centre front", "side front"]
+    assert centre[0] == pytest.approx(outer[0], abs=1.5)
+    assert centre[-1] == pytest.approx(outer[-1], abs=1.5)
+
+
+def test_gored_skirt_is_as_wide_at_the_hem_as_its_gores():
+    draft = make_draft("gored-skirt", Body.of(BODY))
+    skirt = skirt_of(draft, "front", -1.0, 0.0)
+    gores = [piece for piece in draft.pieces if piece.name in {"skirt front", "skirt side front"}]
+
+    assert skirt is not None
+    assert len(gores) == 2
+    # Each gore's hem is a shallow arc: its chord is a little shorter.
+    assert skirt.half == pytest.approx(sum(piece.edge("hem").length for piece in gores), rel=0.02)
+
+
+def test_circle_skirt_hangs_narrower_than_its_hem_and_lies_within_its_length():
+    draft = make_draft("circle-skirt", Body.of(BODY))
+    skirt = skirt_of(draft, "front", -1.0, 0.0)
+
+    assert skirt is not None
+    assert skirt.hangs
+    assert 0.4 < skirt.half / draft.piece("skirt front").edge("hem").length < 0.95
