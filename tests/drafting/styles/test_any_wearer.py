@@ -9,26 +9,32 @@ import sys
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, example, given, settings
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from drafting import make_draft
-from drafting.body import Body
+from drafting.body import FIT_NOTES, Body
 from drafting.errors import BadChoice, CannotDraft
 from drafting.house import HOUSE_RULES
 from drafting.output.contract import contract_text
 from drafting.styles import STYLES
-from tests.drafting.styles.wearers import NAME, Case, cases, random_cases
+from tests.drafting.styles.wearers import NAME, Case, cases, plain_cases, random_cases
 
 ROOT = Path(__file__).resolve().parents[3]
-FIELDS = {choice.name for choice in STYLES[NAME].choices} | set(HOUSE_RULES) | set(STYLES[NAME].needs)
+
+
+def fields(style: str) -> set[str]:
+    """Where a refusal may lie: a choice, a house rule, a measurement or a fit note."""
+    made = STYLES[style]
+    return {choice.name for choice in made.choices} | set(HOUSE_RULES) | set(made.needs) | set(FIT_NOTES)
 
 
 def outcome(case: Case) -> str:
     """``right``, ``refused``, or what is wrong with the draft or with the refusal."""
     try:
-        draft = make_draft(NAME, Body.of(case.measurements), case.choices, case.house)
+        draft = case.draft()
     except (CannotDraft, BadChoice) as refusal:
-        if refusal.field not in FIELDS:
+        if refusal.field not in fields(case.style):
             return f"refused at no field of the form: {refusal.field}"
         return "refused" if len(str(refusal)) > 30 else f"refused without advice: {refusal}"
     faults = [f"{c.name}: {c.value:.3f} > {c.limit:g}" for c in draft.checks if not c.ok]
@@ -58,23 +64,27 @@ FOUND = (
 )
 
 
-@settings(max_examples=30, deadline=None, suppress_health_check=[HealthCheck.too_slow])
-@given(cases())
-@example(FOUND[0])
-@example(FOUND[1])
-@example(FOUND[2])
-@example(FOUND[3])
-@example(FOUND[4])
-def test_make_draft_is_right_or_refused_with_its_cause(case: Case) -> None:
+@pytest.mark.parametrize("case", FOUND, ids=lambda case: f"{case.style} {case.measurements['stature']:.0f}")
+def test_make_draft_of_what_was_found_once_is_right(case: Case) -> None:
     assert outcome(case) in {"right", "refused"}
 
 
-def test_make_draft_draws_most_of_what_is_asked() -> None:
-    """A refusal is never the easy way out: with lengths left to the house four in five are drawn."""
-    told = [outcome(Case(case.measurements, {}, {})) for case in random_cases(60, seed=7)]
+@pytest.mark.parametrize("style", STYLES)
+@settings(max_examples=8, deadline=None, suppress_health_check=list(HealthCheck))
+@given(data=st.data())
+def test_any_wearer_with_any_choices_is_drafted_right_or_refused(style: str, data: st.DataObject) -> None:
+    assert outcome(data.draw(cases(style))) in {"right", "refused"}
 
-    assert set(told) <= {"right", "refused"}
-    assert told.count("right") >= 48
+
+@pytest.mark.parametrize("style", STYLES)
+def test_nearly_any_wearer_is_drafted_right(style: str) -> None:
+    """A refusal is never the easy way out: with choices as they are met half are drawn, of plain ones most."""
+    told = [outcome(case) for case in random_cases(24, seed=5, style=style)]
+    plain = [outcome(case) for case in plain_cases(20, seed=7, style=style)]
+
+    assert set(told) | set(plain) <= {"right", "refused"}
+    assert told.count("right") >= 10
+    assert plain.count("right") >= 16
 
 
 def test_make_draft_is_the_same_bytes_in_every_process() -> None:

@@ -2,20 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from random import Random
 from typing import Any
 
 from hypothesis import strategies as st
 
+from drafting import make_draft
+from drafting.body import FIT_NOTES, Body
 from drafting.house import HOUSE_RULES
-from drafting.styles import STYLES, Choice
+from drafting.pattern import Draft
+from drafting.styles import STYLES, Choice, Style
 
 NAME = "notched-collar-dress"
 STATURES = (600.0, 2000.0)
 BUSTS = (350.0, 1600.0)
+_EXTREMES = 0.5  # lengths of a garment that are chosen, on average
 Numbers = dict[str, float]
-Choices = dict[str, str | float | int]
+Choices = dict[str, str | float | int | bool]
 
 
 @dataclass(frozen=True)
@@ -25,6 +29,12 @@ class Case:
     measurements: Numbers
     choices: Choices
     house: Numbers
+    style: str = NAME
+    fit: Numbers = field(default_factory=dict)
+
+    def draft(self) -> Draft:
+        """The draft. Raises: DraftingError."""
+        return make_draft(self.style, Body.of(self.measurements, fit=self.fit), self.choices, self.house)
 
 
 def _measurements(stature: float, bust_share: float, waist_share: float, hip_share: float) -> Numbers:
@@ -41,6 +51,8 @@ def _measurements(stature: float, bust_share: float, waist_share: float, hip_sha
 def _value(choice: Choice) -> st.SearchStrategy[Any]:
     if choice.kind == "option":
         return st.sampled_from([value for value, _ in choice.options])
+    if choice.kind == "switch":
+        return st.booleans()
     low, high = choice.low or 0.0, choice.high or 0.0
     if choice.kind == "count":
         return st.integers(int(low), int(high))
@@ -50,8 +62,8 @@ def _value(choice: Choice) -> st.SearchStrategy[Any]:
     )
 
 
-def cases(*, house: bool = True) -> st.SearchStrategy[Case]:
-    """Any body with any choices; with up to three house rules at one of their limits."""
+def cases(style: str = NAME, *, house: bool = True) -> st.SearchStrategy[Case]:
+    """Any body with any choices; with up to three house rules and one fit note at one of their limits."""
     limits = {name: st.sampled_from([rule.low, rule.high]) for name, rule in HOUSE_RULES.items()}
     rules = st.lists(st.sampled_from(sorted(limits)), max_size=3 if house else 0, unique=True).flatmap(
         lambda names: st.fixed_dictionaries({name: limits[name] for name in names})
@@ -59,28 +71,57 @@ def cases(*, house: bool = True) -> st.SearchStrategy[Case]:
     body = st.builds(
         _measurements, st.floats(*STATURES), st.floats(0.4, 1.0), st.floats(0.62, 1.1), st.floats(0.88, 1.25)
     )
-    chosen = st.fixed_dictionaries({choice.name: _value(choice) for choice in STYLES[NAME].choices})
-    return st.builds(Case, body, chosen, rules)
+    chosen = st.fixed_dictionaries({choice.name: _value(choice) for choice in STYLES[style].choices})
+    notes = st.one_of(
+        st.just({}),
+        *(
+            st.sampled_from(
+                [{note.name: note.low}, {note.name: note.high}] if note.low else [{note.name: note.high}]
+            )
+            for note in FIT_NOTES.values()
+        ),
+    )
+    return st.builds(Case, body, chosen, rules, st.just(style), notes)
 
 
-def random_cases(count: int, seed: int) -> list[Case]:
+def random_cases(count: int, seed: int, style: str = NAME) -> list[Case]:
     """The same kind of bodies without hypothesis: fast, and the same for the same seed."""
     rng = Random(seed)
-    return [_random_case(rng) for _ in range(count)]
+    return [_random_case(rng, style) for _ in range(count)]
 
 
-def _random_case(rng: Random) -> Case:
+def plain_cases(count: int, seed: int, style: str = NAME) -> list[Case]:
+    """Bodies as they are met, everything else left to the house: what a workshop draws nearly always."""
+    return [Case(case.measurements, {}, {}, style) for case in random_cases(count, seed, style)]
+
+
+def _part(style: Style, choices: Choices) -> None:
+    """Let one of two choices that clash go back to its default: they would be refused undrawn."""
+    for clash in style.clashes:
+        if clash.holds({c.name: choices.get(c.name, c.default) for c in style.choices}):
+            choices.pop(clash.name if clash.name in choices else clash.other, None)
+
+
+def _random_case(rng: Random, style: str) -> Case:
     body = _measurements(
         rng.uniform(*STATURES), rng.uniform(0.4, 1.0), rng.uniform(0.62, 1.1), rng.uniform(0.88, 1.25)
     )
     choices: Choices = {}
-    for choice in STYLES[NAME].choices:
+    lengths = [choice for choice in STYLES[style].choices if choice.kind == "length"]
+    for choice in STYLES[style].choices:
         if choice.kind == "option":
             choices[choice.name] = rng.choice(choice.options)[0]
+        elif choice.kind == "switch":
+            choices[choice.name] = rng.random() < 0.5
         elif choice.kind == "count":
-            choices[choice.name] = rng.choice((1, 2, 3, 3, 4, 6, 12))
-        elif rng.random() < 0.1:
+            low, high = int(choice.low or 0), int(choice.high or 0)
+            choices[choice.name] = min(max(rng.choice((1, 2, 3, 3, 4, 6, 12)), low), high)
+        elif rng.random() < _EXTREMES / len(lengths):
             low, high = choice.low or 0.0, choice.high or 0.0
             choices[choice.name] = rng.choice((low, high, rng.uniform(low, high)))
     names = rng.sample(sorted(HOUSE_RULES), rng.randint(1, 4)) if rng.random() < 0.5 else []
-    return Case(body, choices, {n: rng.choice((HOUSE_RULES[n].low, HOUSE_RULES[n].high)) for n in names})
+    _part(STYLES[style], choices)
+    house = {n: rng.choice((HOUSE_RULES[n].low, HOUSE_RULES[n].high)) for n in names}
+    note = rng.choice(list(FIT_NOTES.values()))
+    fit = {note.name: rng.choice((note.low, note.high))} if rng.random() < 0.2 else {}
+    return Case(body, choices, house, style, fit)
