@@ -7,19 +7,21 @@ from drafting.styles.parts.closures import Closure, ZipIn
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
+from drafting.styles.parts.princess import ARMHOLE, NO_LINE, SHOULDER, PrincessLines
 from drafting.styles.parts.sleeves import Sleeves
 from drafting.styles.parts.uppers import Sheath
 
 STYLE = composed(
     "sheath-dress",
     "Sheath dress",
-    "In one piece, fitted with darts at bust, waist and hip; zip at the back, a vent or slits to walk.",
+    "In one piece, fitted by darts or princess lines; zip at the back, a vent or slits to walk.",
     (
         Ease(),
         Closure(),
         Sheath(),
         Neckline(),
         Sleeves(),
+        PrincessLines((NO_LINE, SHOULDER, ARMHOLE)),
         ZipIn(),
         Belt(),
     ),

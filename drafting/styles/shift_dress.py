@@ -9,6 +9,7 @@ from drafting.styles.parts.ease import CLOTH_KIND, ROOM, SIT, Ease
 from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
 from drafting.styles.parts.sleeves import Sleeves
+from drafting.styles.parts.style_lines import ARMHOLE, NECK, SHOULDER, SIDE, DartPlace
 from drafting.styles.parts.uppers import Shift
 
 STYLE = composed(
@@ -21,6 +22,7 @@ STYLE = composed(
         Shift(),
         Neckline(),
         Sleeves(),
+        DartPlace((SIDE, SHOULDER, ARMHOLE, NECK)),
         ZipIn(),
         Belt(),
         FrontButtons(),

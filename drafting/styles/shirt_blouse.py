@@ -10,6 +10,7 @@ from drafting.styles.parts.ease import CLOTH_KIND, ROOM, SIT, Ease
 from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
 from drafting.styles.parts.sleeves import BISHOP, CUFF, ELBOW, LONG, SHORT, THREE_QUARTER, USUAL, Sleeves
+from drafting.styles.parts.style_lines import BACK, BOTH, NO_YOKE, Yoke
 from drafting.styles.parts.uppers import Tunic
 
 STYLE = composed(
@@ -23,6 +24,7 @@ STYLE = composed(
         Neckline((ROUND,), finishes=("facing",)),
         Collar((SHIRT, STAND, TURNOVER, FLAT, TIE, NO_COLLAR)),
         Sleeves((LONG, BISHOP, THREE_QUARTER, ELBOW, SHORT), ends=(CUFF, USUAL), flat=True),
+        Yoke((NO_YOKE, BACK, BOTH)),
         FrontButtons(),
     ),
 )
