@@ -13,7 +13,7 @@ from drafting.blocks.bodice import Bodice, Panel, WaistDart
 from drafting.blocks.falling import lean_at, parted_at, path_of, squarely_met
 from drafting.blocks.waist import WaistLine, level_curve
 from drafting.errors import BadChoice
-from drafting.geometry import Cubic, Point, lerp
+from drafting.geometry import Cubic, Point, distance, lerp
 
 _LEAST_DART = 25.0  # mm: a shorter dart does not lie flat (common practice, no source)
 _UNDER_BUST_DART = 15.0  # mm of side seam left under a bust dart (common practice, no source)
@@ -67,8 +67,13 @@ def raised(block: Bodice, height: float, *, least_dart: float, field: str = "rai
 
 
 def _highest_at_side(block: Bodice) -> float:
-    """Height under which the seam must meet the side: under the bust line, and under a bust dart."""
-    return min(block.back.bust_side.y, block.front.sides[-1].start.y) - _UNDER_BUST_DART / 2
+    """Height under which the seam must meet the side: under the bust line, and clear of a bust dart.
+
+    Pressed downward the dart lies on the side below it, which must be as long as the dart is wide.
+    """
+    lowest = min(block.back.bust_side.y, block.front.sides[-1].start.y)
+    widest = max((distance(dart.upper, dart.lower) for dart in block.front.bust_darts), default=0.0)
+    return lowest - max(widest, _UNDER_BUST_DART / 2)
 
 
 def _at_side(block: Bodice, height: float) -> float:

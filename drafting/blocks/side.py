@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import asin, atan, atan2, radians, sin
+from math import asin, atan, atan2, radians, sin, tan
 
 from drafting.blocks.rules import House
 from drafting.blocks.waist import DartPlace, side_height, waist_line
@@ -24,6 +24,7 @@ _LOWER_DART = 0.42  # of the way from the bust line to the waist: where a second
 _DARTS_APART = 45.0  # ... but no further than this, mm
 _POINTS_APART = 25.0  # the lower dart's point stays this far off the upper's, mm
 _STEEPEST_DEG = 40.0
+_KINK_DEG = 2.5  # of the side seam across a dart whose point is drawn back
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +217,12 @@ def _parted(side: Side, count: int) -> list[Cubic]:
 
 
 def _point(pivot: Point, upper: Point, lower: Point, back: float) -> Point:
-    """A dart's point, drawn back along its middle from the place that the side is turned about."""
-    middle = (upper - pivot) + (lower - pivot)
-    return pivot + unit(middle) * min(back, 0.2 * norm(middle) / 2)
+    """A dart's point, drawn back along its middle from the place that the side is turned about.
+
+    Nearer to the seam it makes a wider dart than the side was turned by, and the sewn seam has a kink: it is
+    drawn back only so far that the kink stays slight.
+    """
+    middle = ((upper - pivot) + (lower - pivot)) * 0.5
+    half, length = distance(upper, lower) / 2, norm(middle)
+    shortest = half / tan(atan(half / length) + radians(_KINK_DEG) / 2)
+    return pivot + unit(middle) * min(back, 0.2 * length, length - shortest)

@@ -72,6 +72,8 @@ def roof(mouth: Mouth, before: Polyline, after: Polyline, *, to_start: bool) -> 
 
 def _at_leg(arriving: Polyline, mouth: Point, apex: Point) -> Polyline | None:
     """A neighbour's cut line, run on or trimmed to the line of the leg."""
+    if len(arriving) < 2:
+        return None
     leg = distance(mouth, apex)
     line = lengthened(arriving, leg)
     met = meeting(line, [apex, mouth + (mouth - apex)], mouth, leg)

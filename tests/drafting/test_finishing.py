@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drafting.finishing import cut_line, finish, with_notches
+from drafting.finishing.dart_mouth import Mouth, roof
 from drafting.finishing.remarks import allowance_remark
 from drafting.geometry import Path, Point
 from drafting.pattern import Corner, Cut, Draft, Edge, EdgeKind, EdgeRef, Method, Notch, Piece, Seam
@@ -256,3 +257,12 @@ def test_cut_line_over_a_dart_follows_the_edge_beyond_a_short_neighbour() -> Non
     rows = {row.name: row for row in cut_line_checks(draft)}
 
     assert rows["cut line of folded darts: piece"].value == pytest.approx(0, abs=0.001)
+
+
+def test_roof_needs_a_cut_line_on_both_sides_of_the_dart() -> None:
+    """Between two darts that lie closer than they are wide nothing is left for the second."""
+    mouth = Mouth(Point(40, 0), Point(50, 60), Point(60, 0))
+
+    assert roof(mouth, [Point(0, -10), Point(40, -10)], [], to_start=True) is None
+    assert roof(mouth, [], [Point(60, -10), Point(99, -10)], to_start=False) is None
+    assert roof(mouth, [Point(0, -10), Point(40, -10)], [Point(60, -10), Point(99, -10)], to_start=True)

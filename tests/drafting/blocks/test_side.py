@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from math import isclose
+from math import isclose, radians
 
 import pytest
 from hypothesis import given
@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from drafting.blocks.side import Side, SideLevels, bust_turn, opened_side, shared_side
 from drafting.errors import CannotDraft
-from drafting.geometry import Cubic, Point, distance
+from drafting.geometry import Cubic, Point, angle_between, distance
 from drafting.house import house_rules
 
 HOUSE = house_rules()
@@ -91,3 +91,15 @@ def test_bust_turn_refuses_a_front_that_is_far_too_long(longer: float) -> None:
         bust_turn(UPRIGHT, 100.0, longer, HOUSE)
 
     assert refusal.value.field == "front_waist_length"
+
+
+@pytest.mark.parametrize("longer", [30.0, 40.0, 52.0])
+def test_opened_side_keeps_the_seam_straight_across_a_dart_that_is_drawn_back(longer: float) -> None:
+    """The lower dart turns the seam by its own angle, the side was turned by half the whole."""
+    turn = bust_turn(UPRIGHT, 95.0, longer, {**HOUSE, "bust_dart_greatest": 200.0, "bust_dart_single": 20.0})
+    dart = opened_side(UPRIGHT, turn).darts[1]
+
+    wide = abs(angle_between(dart.upper - dart.apex, dart.lower - dart.apex))
+
+    assert turn.count == 2
+    assert 0 <= wide - turn.angle / 2 < radians(2.6)

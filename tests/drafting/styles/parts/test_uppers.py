@@ -276,6 +276,18 @@ def test_a_lined_party_dress_is_right_at_every_seam(seam: str) -> None:
     assert faults(draft) == []
 
 
+def test_a_raised_seam_leaves_the_side_under_two_bust_darts_as_long_as_they_are_wide() -> None:
+    """Found by a sweep: two wide darts of a girl whose front is drawn 60 mm longer."""
+    girl = {"stature": 989.0, "bust_girth": 767.0, "waist_girth": 677.0, "hip_girth": 873.0}
+
+    draft = make_draft("party-dress", Body.of(girl, fit={"front_length": 60.0}), {"waist_seam": "raised"})
+
+    lowest = next(dart for dart in draft.darts if dart.name == "bust dart 2")
+    under = draft.piece("front bodice").edge("side lower").length
+    assert under >= distance(lowest.start, lowest.end) - 1e-6
+    assert faults(draft) == []
+
+
 def test_a_zip_ends_at_a_dropped_seam() -> None:
     draft = make_draft("party-dress", Body.of(ADULT), {"waist_seam": "dropped", "dropped_by": 90.0})
 
