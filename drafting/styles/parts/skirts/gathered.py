@@ -98,9 +98,10 @@ def _ratios(making: Making, default: int) -> list[float]:
 def _refuse_tight(making: Making, hung: Hang, drawn: tuple[Tier, ...]) -> None:
     advice = "choose a fuller skirt"
     refuse_tight_hip(making, hung, drawn[0].width, advice, "fullness")
-    if drawn[0].depth < _SHALLOWEST:
+    depth = drawn[0].depth
+    if depth < _SHALLOWEST:
         raise BadChoice(
-            f"{len(drawn)} tiers of so short a skirt are {drawn[0].depth:.0f} mm deep each; choose fewer tiers, "
+            f"{len(drawn)} tiers of so short a skirt would be {depth:.0f} mm deep each; choose fewer tiers, "
             "or a longer skirt",
             field="tiers" if len(drawn) > 1 else "skirt_length",
         )

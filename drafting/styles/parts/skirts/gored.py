@@ -75,12 +75,19 @@ def _add(making: Making, side: str, count: int, flare: float, hung: Hang) -> lis
     # A lone gore with a seam at its centre flares at one edge for both.
     lone = 2 * flare if count == 4 else flare
     first = SkirtSizes(hips[0] - each, hips[0], hung.hip_level, hung.length, 0.0, lone)
+    bent = _bend(count, hung, each)
     if count == 4:
-        return [_add_centre(making, side, first, bend(first.waist), hung)]
+        return [_add_centre(making, side, first, bent, hung)]
     second = SkirtSizes(hips[1] - 2 * each, hips[1], hung.hip_level, hung.length, 0.0, flare)
-    bent = bend(min(first.waist, second.waist / 2))
     gore = side_gore(second, bent, hips[0] + hips[1] / 2)
     return [_add_centre(making, side, first, bent, hung), _add_side(making, side, gore, hung)]
+
+
+def _bend(count: int, hung: Hang, each: float) -> float:
+    """Front and back bend to their edges alike: as much as the narrower of them has room for."""
+    hips = hip_widths(count, min(hung.hips.values()))
+    halves = [hips[0] - each] + ([hips[1] / 2 - each] if count != 4 else [])
+    return bend(min(halves))
 
 
 def _add_centre(making: Making, side: str, sizes: SkirtSizes, bent: float, hung: Hang) -> Width:

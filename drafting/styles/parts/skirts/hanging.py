@@ -79,9 +79,11 @@ def hang(making: Making, *, fitted: bool) -> Hang:
     body, top = making.body, making.waist_height
     seams = {side: making.run_length(making.lines[f"{side} waist"]) for side in SIDES}
     level = body["waist_to_hip"] + top
-    reaches = level >= _LEAST_HIP_LEVEL
     middle = sum(seams.values()) / 2
-    quarter = (body["hip_girth"] + making.house["hip_ease"]) / 4 if reaches else middle
+    quarter = (body["hip_girth"] + making.house["hip_ease"]) / 4
+    # Below a dropped seam that is as wide as the hip already there is nothing to shape.
+    reaches = level >= _LEAST_HIP_LEVEL and (top >= 0 or middle <= quarter)
+    quarter = quarter if reaches else middle
     hips = {side: quarter + seam - middle for side, seam in seams.items()}
     least = body["waist_to_hip"] + making.house["skirt_shortest"] if fitted else _SHORTEST
     least = max(least, _SHORTEST - top)

@@ -25,7 +25,6 @@ from drafting.geometry import Path, Point
 from drafting.making import Centre, Making, Phase, Width
 from drafting.pattern import Dart, EdgeKind, MarkKind, Method, PleatRun
 from drafting.styles.choices import Choice, Clash
-from drafting.styles.parts.closures import FRONT_BUTTONS
 from drafting.styles.parts.skirts.hanging import (
     NEEDS,
     SIDES,
@@ -65,7 +64,6 @@ FRONT_PLEAT = Choice(
     False,
     help="Room to walk, as deep as the house's pleats.",
 )
-_OPENS = "A front that opens has no pleat at its centre; choose another closure."
 _LEVEL = 0.5  # of the waist: level there, where there is no dart
 
 
@@ -75,15 +73,13 @@ class StraightSkirt:
 
     choices: tuple[Choice, ...] = (SKIRT_LENGTH, WALKING, FRONT_PLEAT)
     needs: tuple[str, ...] = NEEDS
-    clashes: tuple[Clash, ...] = (Clash("closure", (FRONT_BUTTONS,), "front_pleat", (True,), _OPENS),)
+    clashes: tuple[Clash, ...] = ()
 
     def make(self, making: Making) -> None:
         """Draw front and back and join them. Raises: BadChoice, CannotDraft."""
         hung = hang(making, fitted=True)
         vent, pleat = _vent(making, hung), _pleat_depth(making, hung)
-        back = _fit(making, hung, "back", 0.0, None)
-        rise = back.side.start.y if back else None
-        panels = {"front": _fit(making, hung, "front", 0.0, rise), "back": back}
+        panels = _fitted(making, hung, 0.0)
         for side in SIDES:
             panel = panels[side]
             drawn = _plain(making, hung, side, 0.0) if panel is None else _drawn(making, hung, panel)
@@ -110,9 +106,9 @@ class ALineSkirt:
         """Draw front and back and join them. Raises: BadChoice, CannotDraft."""
         hung = hang(making, fitted=True)
         flare = atan(_A_LINE_SIDE)
-        hips, spread = {}, 0.0
+        hips, spread, panels = {}, 0.0, _fitted(making, hung, flare)
         for side in SIDES:
-            panel = _fit(making, hung, side, flare, None)
+            panel = panels[side]
             opened = closed_into_flare(panel) if panel else None
             drawn = _flared(making, hung, side, opened) if opened else _plain(making, hung, side, flare)
             needs_centre_seam(making, side, 2 * drawn.side.end.x)
@@ -162,6 +158,13 @@ def _leave_room(making: Making, vent: Vent | None) -> None:
 def _across(hung: Hang, side: str) -> tuple[Point, Point]:
     """A panel's width at the hip."""
     return Point(0.0, -hung.hip_level), _hip(hung, side)
+
+
+def _fitted(making: Making, hung: Hang, flare: float) -> dict[str, DartedPanel | None]:
+    """Both panels; the front's side ends as high as the back's, which it is sewn to."""
+    back = _fit(making, hung, "back", flare, None)
+    rise = back.side.start.y if back else None
+    return {"front": _fit(making, hung, "front", flare, rise), "back": back}
 
 
 def _fit(making: Making, hung: Hang, side: str, flare: float, rise: float | None) -> DartedPanel | None:
@@ -230,9 +233,14 @@ def _hip_girth(
 
 
 def _pleat_depth(making: Making, hung: Hang) -> float:
-    """Of the inverted pleat at the centre front, 0 without."""
+    """Of the inverted pleat at the centre front, 0 without. Raises: BadChoice where the front opens."""
     if not making.choices.get("front_pleat", False):
         return 0.0
+    if making.centre("skirt front").kind != "fold":
+        raise BadChoice(
+            "a front that opens has no pleat at its centre; choose no pleat, or another closure",
+            field="front_pleat",
+        )
     return min(making.house["pleat_depth"], _PLEAT_SHARE * hung.seams["front"])
 
 

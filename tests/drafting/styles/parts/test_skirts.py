@@ -151,6 +151,24 @@ def test_a_front_pleat_hides_four_times_its_depth() -> None:
     assert wider == pytest.approx(2 * 1.5 * INCH)
 
 
+def test_a_front_that_opens_has_no_pleat_at_its_centre() -> None:
+    with pytest.raises(BadChoice, match="choose no pleat") as refusal:
+        make_draft("straight-skirt", WOMAN, {"front_pleat": True, "closure": "front buttons"})
+
+    assert refusal.value.field == "front_pleat"
+
+
+def test_front_and_back_meet_below_a_bodice_whose_halves_differ() -> None:
+    """A raised bodice's front is wider than its back: the skirt's sides must still be alike."""
+    body = Body.of({"stature": 1917.0, "bust_girth": 1234.0, "waist_girth": 951.0, "hip_girth": 1228.0})
+    draft = drafted("party-dress", body, waist_seam="raised", skirt="gored", gores="4")
+    side = seam(draft, "side of the skirt")
+    waists = [draft.side_length(seam(draft, f"waist, {name}").a) for name in ("front", "back")]
+
+    assert abs(waists[0] - waists[1]) > 3
+    assert draft.side_length(side.a) == pytest.approx(draft.side_length(side.b), abs=0.01)
+
+
 def test_a_line_has_no_darts_and_a_wider_hem() -> None:
     straight, flared = drafted("straight-skirt"), drafted("straight-skirt", skirt="A-line")
     hems = [
