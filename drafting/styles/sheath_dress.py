@@ -5,6 +5,7 @@ from __future__ import annotations
 from drafting.styles.parts.belts import Belt
 from drafting.styles.parts.closures import Closure, ZipIn
 from drafting.styles.parts.ease import Ease
+from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
 from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
 from drafting.styles.parts.princess import ARMHOLE, NO_LINE, SHOULDER, PrincessLines
@@ -21,6 +22,7 @@ STYLE = composed(
         Sheath(),
         Neckline(),
         Sleeves(),
+        Lining((NO_LINING, BODICE, FULL), in_one_piece=True),
         PrincessLines((NO_LINE, SHOULDER, ARMHOLE)),
         ZipIn(),
         Belt(),

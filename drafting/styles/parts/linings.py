@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
+from math import inf
 
 from drafting.blocks.sketch import Sketch, Stroke
+from drafting.errors import CannotDraft
 from drafting.geometry import NEAR, Path, Point, distance
 from drafting.making import Centre, Corner, Making, Phase, Run, centre_strokes, run
-from drafting.pattern import Cut, EdgeKind, Method
+from drafting.pattern import Cut, EdgeKind, MarkKind, Method
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import round_armhole, sew_cap
 
 NO_LINING, BODICE, FULL = "none", "bodice", "full"
 LABELS = {NO_LINING: "none", BODICE: "bodice only", FULL: "bodice and skirt"}
+IN_ONE_PIECE = {NO_LINING: "none", BODICE: "without the sleeves", FULL: "with its sleeves, if any"}
+_CLEAR = 10.0  # mm from a lining's hem to the vent or slit below it
 _SAME = 0.05  # mm: a shoulder seam with less ease than this is plain
 
 
@@ -22,12 +25,14 @@ class Lining:
     """Lines the upper where the choice "lining" asks for it; comes after neck, collar, sleeves and skirt."""
 
     offered: tuple[str, ...] = (NO_LINING, BODICE)
+    in_one_piece: bool = False
     needs: tuple[str, ...] = ()
     clashes: tuple[Clash, ...] = ()
 
     @property
     def choices(self) -> tuple[Choice, ...]:
-        options = tuple((name, LABELS[name]) for name in self.offered)
+        labels = IN_ONE_PIECE if self.in_one_piece else LABELS
+        options = tuple((name, labels[name]) for name in self.offered)
         return (Choice("lining", "Lining", "option", self.offered[0], options),)
 
     def make(self, making: Making) -> None:
@@ -54,7 +59,9 @@ def _lining(making: Making, side: str) -> Sketch:
     """Lower edge, side, armhole and darts of the shell; shoulder and neck without what is faced."""
     shell, house = making.shell(side), making.house
     join = _facing_join(making, side)
-    lower = _lower(making, side, join)
+    lower, sides = _waist(making, side, join), _between(shell, "side")
+    if not lower:
+        lower, sides = _hung_free(making, side, sides)
     top = join.path.end
     foot = lower[0].path.start
     closed = distance(top, foot) > NEAR
@@ -63,7 +70,7 @@ def _lining(making: Making, side: str) -> Sketch:
         _name(making, side),
         [
             *lower,
-            *_between(shell, "side"),
+            *sides,
             shell.stroke("armhole"),
             Stroke("shoulder", _rest(shell.path("shoulder"), join.path.start), EdgeKind.SEAM, _seam(making)),
             join,
@@ -72,8 +79,10 @@ def _lining(making: Making, side: str) -> Sketch:
         (_cut(centre),),
         shell.grain,
         is_front=shell.is_front,
-        darts=[dart for dart in shell.darts if dart.leg_edges is not None],
+        darts=list(shell.darts),
+        turned=("hem",),
     )
+    sketch.marks = [mark for mark in shell.marks if mark.kind in {MarkKind.DART, MarkKind.DRILL}]
     sketch.notches = [notch for notch in shell.notches if notch[0] == "armhole"]
     return sketch
 
@@ -104,10 +113,15 @@ def _rest(shoulder: Path, start: Point) -> Path:
     return shoulder if faced <= NEAR else shoulder.split_at(faced)[1]
 
 
-def _lower(making: Making, side: str, join: Stroke) -> list[Stroke]:
-    """The waist from where the facing leaves it outward, darts included; a facing may end at the centre."""
+def _waist(making: Making, side: str, join: Stroke) -> list[Stroke]:
+    """The waist from where the facing leaves it outward, darts included; empty for a shell without one.
+
+    A facing may end at the centre.
+    """
     shell = making.shell(side)
-    names = [step.edge for step in making.lines[f"{side} waist"]]
+    names = [step.edge for step in making.lines.get(f"{side} waist", ())]
+    if not names:
+        return []
     first = next(
         (name for name in names if distance(shell.path(name).start, join.path.end) <= NEAR), names[0]
     )
@@ -116,14 +130,56 @@ def _lower(making: Making, side: str, join: Stroke) -> list[Stroke]:
     return strokes[at : last + 1]
 
 
-def _between(shell: Sketch, word: str) -> Iterable[Stroke]:
-    """The strokes of the side, the bust darts between them."""
+def _hung_free(making: Making, side: str, sides: list[Stroke]) -> tuple[list[Stroke], list[Stroke]]:
+    """The hem of a lining that hangs free, and its side seam down to there.
+
+    It ends shorter than the shell, and above a vent or a slit.
+    """
+    shell, house = making.shell(side), making.house
+    hem = shell.path("hem")
+    by = max(house["lining_hem"], _free_above(making) - hem.start.y)
+    lowest = sides[0]
+    seam = lowest.path.split_at(_reached(lowest.path, hem.end.y + by))[0]
+    wide = seam.end.x / hem.end.x
+    raised = hem.mapped(lambda point: Point(point[0] * wide, point[1] + by))
+    stroke = Stroke("hem", raised, EdgeKind.HEM, house["hem_depth"] / 2)
+    return [stroke], [Stroke(lowest.name, seam, lowest.kind, lowest.allowance), *sides[1:]]
+
+
+def _free_above(making: Making) -> float:
+    """The height that a lining must end above: where a vent or a slit of either side begins."""
+    openings = [
+        point.y + _CLEAR
+        for side in ("front", "back")
+        for stroke in making.shell(side).strokes
+        if stroke.name.split()[0] in {"vent", "slit"}
+        for point in (stroke.path.start, stroke.path.end)
+    ]
+    return max(openings, default=-inf)
+
+
+def _reached(path: Path, y: float) -> float:
+    """How far along a falling path a height is reached, mm. Raises: CannotDraft: never on its way."""
+    low, high = 0.0, path.length
+    if not path.end.y < y < path.start.y:
+        raise CannotDraft(
+            "so short a garment leaves no lining above its vent or slits: choose none, or no lining",
+            field="lining",
+        )
+    for _ in range(50):
+        middle = (low + high) / 2
+        low, high = (middle, high) if path.point_at(middle).y > y else (low, middle)
+    return high
+
+
+def _between(shell: Sketch, word: str) -> list[Stroke]:
+    """The strokes of the side from below upward, the bust darts between them."""
     at = [i for i, stroke in enumerate(shell.strokes) if stroke.name.split()[0] == word]
     return shell.strokes[at[0] : at[-1] + 1]
 
 
 def _join(making: Making, side: str) -> None:
-    """Join the lining to facing or neckline and to the waist; name its lines by role."""
+    """Join the lining to facing or neckline and to a waist; name its lines by role."""
     name, facing = _name(making, side), making.lines.get(f"{side} facing inner")
     if facing is None:
         joined = run(name, "neck"), making.lines[f"{side} neck"]
@@ -133,10 +189,12 @@ def _join(making: Making, side: str) -> None:
         joined = run(name, "facing join"), facing
         making.sew(Phase.LINING, f"lining to {facing[0].piece}", *joined, Method.LINED)
     have = {stroke.name for stroke in making.sketches[name].strokes}
-    waist = tuple(step for step in making.lines[f"{side} waist"] if step.edge in have)
-    making.lines[f"{side} lining waist"] = run(name, *(step.edge for step in waist))
     making.lines[f"{side} lining side"] = run(name, *(step.edge for step in making.lines[f"{side} side"]))
-    hung = making.lines[f"{side} lining waist"], waist
+    waist = tuple(step for step in making.lines.get(f"{side} waist", ()) if step.edge in have)
+    making.lines[f"{side} lining lower"] = run(name, *(step.edge for step in waist)) or run(name, "hem")
+    if not waist:
+        return
+    hung = making.lines[f"{side} lining lower"], waist
     making.sew(Phase.LINING, f"lining at the waist, {side}", *hung, Method.LINED)
 
 
@@ -165,7 +223,7 @@ def _make_up(making: Making) -> None:
         shell = round_armhole(lines["front armhole"], lines["back armhole"])
         making.sew(Phase.LINING, "lining at the armhole", shell, around, Method.LINED)
     corners = (
-        Corner(_name(making, side), *(lines[f"{side} lining {of}"][-1].edge for of in ("waist", "side")))
+        Corner(_name(making, side), *(lines[f"{side} lining {of}"][-1].edge for of in ("lower", "side")))
         for side in ("front", "back")
     )
-    making.smooth("waist of the lining at the side", *corners)
+    making.smooth("lower edge of the lining at the side", *corners)
