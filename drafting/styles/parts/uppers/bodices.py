@@ -10,6 +10,7 @@ from drafting.blocks.panel import panel_strokes
 from drafting.blocks.raised import raised, usual_seam
 from drafting.blocks.rules import House, proportion, quarter
 from drafting.blocks.widths import loose_widths
+from drafting.body import Body
 from drafting.errors import BadChoice
 from drafting.making import Making, Width
 from drafting.pattern import Finished
@@ -127,7 +128,7 @@ def _make(making: Making, house: House, seams: tuple[str, ...]) -> None:
     if seam == DROPPED:
         _dropped(making)
         return
-    block = draft_bodice(making.body, house)
+    block = draft_bodice(_hollow_covered(making.body) if seam == RAISED else making.body, house)
     if seam == RAISED:
         making.waist_height = _height(making, block)
         least = house["dart_least"]
@@ -138,6 +139,11 @@ def _make(making: Making, house: House, seams: tuple[str, ...]) -> None:
     join_shells(making)
     _girths(making, block, house, natural=seam == NATURAL)
     _measure(making, block, house, natural=seam == NATURAL)
+
+
+def _hollow_covered(body: Body) -> Body:
+    """A hollow back lies below a raised seam, under the skirt: it does not shape the bodice."""
+    return replace(body, fit={name: amount for name, amount in body.fit.items() if name != "sway_back"})
 
 
 def _height(making: Making, block: Bodice) -> float:

@@ -256,6 +256,20 @@ def test_a_hollow_back_without_a_waist_seam_is_noted() -> None:
     assert not any("Hollow back" in note for note in drafted("shift", ADULT).notes)
 
 
+def test_a_hollow_back_does_not_shape_a_bodice_that_ends_above_it() -> None:
+    """Without darts at most about 15 mm could be taken out at the waist; a raised seam takes out nothing."""
+    upper, hollow = UPPERS["plain"], Body.of(BABY, fit={"sway_back": 20.0})
+
+    draft = upper.recipe(hollow, read_all(upper, {"waist_seam": "raised"}, Unit.MM), house_rules())
+
+    assert draft.piece("back bodice") == drafted("plain", BABY, {"waist_seam": "raised"}).piece(
+        "back bodice"
+    ).with_(cut_line=(), notches=(), remarks=())
+    with pytest.raises(CannotDraft) as refusal:
+        upper.recipe(hollow, read_all(upper, {}, Unit.MM), house_rules())
+    assert refusal.value.field == "sway_back"
+
+
 def test_shoulders_are_eased_and_sides_plain() -> None:
     methods = {seam.name: seam.method for seam in drafted("shift", ADULT).seams}
 
