@@ -21,25 +21,25 @@ _STEP = 60.0  # mm: a straight line gets points this close, for it may bend wher
 
 @dataclass(frozen=True, slots=True)
 class Wedge:
-    """An upright dart: what it takes in, from nothing at its apex to all of ``width`` at its mouth.
+    """An upright dart: what lies beyond it moves, not at all at its apex, by ``shift`` at its mouth.
 
     ``inner``: one half of a dart that is pointed at both ends.
     """
 
     mouth: Point
     apex: Point
-    width: float
+    shift: Point
     inner: bool
 
-    def taken(self, p: Point) -> float:
-        """How far a point is moved toward the centre when the dart is closed, mm."""
+    def moved(self, p: Point) -> Point:
+        """How a point moves when the dart is closed, mm."""
         reach = self.mouth.y - self.apex.y
         share = (p[1] - self.apex.y) / reach
         if share <= 0 or (self.inner and (share > 1 or (share == 1 and reach > 0))):
-            return 0.0
+            return Point(0.0, 0.0)
         share = min(share, 1.0)
         axis = self.apex.x + (self.mouth.x - self.apex.x) * share
-        return self.width * share if p[0] > axis else 0.0
+        return self.shift * share if p[0] > axis else Point(0.0, 0.0)
 
 
 @dataclass(frozen=True)
@@ -57,6 +57,11 @@ class Panel:
         points = self.piece.outline(2.0)
         return sum(p[0] for p in points) < 0
 
+    @property
+    def above(self) -> bool:
+        """Whether it lies above the others, as a yoke, and not beside them."""
+        return "yoke" in self.piece.name.split()
+
     def out(self, p: Point) -> Point:
         return Point(-p[0] if self.turned else p[0], p[1] + self.lift)
 
@@ -70,12 +75,15 @@ class Panel:
         return tuple(self._wedge(dart) for dart in self.darts if upright(dart))
 
     def _wedge(self, dart: Dart) -> Wedge:
-        a, b, apex = self.out(dart.start), self.out(dart.end), self.out(dart.apex)
-        return Wedge(lerp(a, b, 0.5), apex, abs(a[0] - b[0]), dart.leg_edges is None)
+        near, far = sorted((self.out(dart.start), self.out(dart.end)), key=lambda p: p[0])
+        return Wedge(lerp(near, far, 0.5), self.out(dart.apex), near - far, dart.leg_edges is None)
 
     def closed(self, p: Point) -> Point:
         """Where a point of the figure's frame lies once the darts are closed."""
-        return Point(p[0] - sum(wedge.taken(p) for wedge in self.wedges), p[1])
+        moved = p
+        for wedge in self.wedges:
+            moved = moved + wedge.moved(p)
+        return moved
 
     def points(self, path: Path) -> Line:
         """A path of the piece as drawn, darts closed."""
@@ -159,13 +167,13 @@ def dense(path: Path) -> Iterable[Point]:
 
 @dataclass(frozen=True)
 class Side:
-    """Half a front or back: panels from the centre outward, each sewn to the one before."""
+    """Half a front or back: panels from the centre outward, each sewn to the one before; then a yoke."""
 
     panels: tuple[Panel, ...]
 
     def place(self, index: int, p: Point) -> Point:
         """Where a point of a panel, already closed, lies in the figure."""
-        if index == 0:
+        if index == 0 or self.panels[index].above:
             return p
         panel, before = self.panels[index], self.panels[index - 1]
         y = p[1] + panel.raised_to(before, p[1])
@@ -186,17 +194,17 @@ class Side:
         return self._drawn[key]
 
     def lines(self, *words: str) -> list[Line]:
-        """Every edge whose name begins with one of the words."""
+        """Every edge whose name begins with one of the words, the legs of darts left out."""
         return [
             self.line(index, edge)
             for index, panel in enumerate(self.panels)
             for edge in panel.piece.edges
-            if edge.name.startswith(words)
+            if edge.name.startswith(words) and edge.kind is not EdgeKind.DART
         ]
 
     def half_width(self, y: float) -> float:
         """Of the closed garment at a level, mm."""
-        last = len(self.panels) - 1
+        last = max(index for index, panel in enumerate(self.panels) if not panel.above)
         return self.place(last, Point(self.panels[last].width_at(y)[1], y))[0]
 
     @property
@@ -229,13 +237,13 @@ def panel_of(draft: Draft, piece: Piece, lift: float = 0.0) -> Panel:
 
 
 def beside(panels: Sequence[Panel]) -> Side:
-    """The panels from the centre outward."""
+    """The panels from the centre outward, a yoke after them."""
 
-    def order(panel: Panel) -> tuple[bool, float]:
+    def order(panel: Panel) -> tuple[bool, bool, float]:
         centred = any(
             edge.kind is EdgeKind.FOLD or edge.name.startswith(("centre ", "front edge"))
             for edge in panel.piece.edges
         )
-        return not centred, sum(p[0] for p in panel.ring) / len(panel.ring)
+        return panel.above, not centred, sum(p[0] for p in panel.ring) / len(panel.ring)
 
     return Side(tuple(sorted(panels, key=order)))

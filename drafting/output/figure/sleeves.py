@@ -59,8 +59,9 @@ def arm_of(draft: Draft) -> Arm | None:
 
 
 def _underarm_seam(piece: Piece | None) -> float | None:
-    lengths = [e.length for e in piece.edges if e.name.startswith("underarm")] if piece else []
-    return min(lengths) if lengths else None
+    """Length of the front underarm, which no dart parts."""
+    edges = piece.edges if piece else ()
+    return sum(edge.length for edge in edges if edge.name.startswith("underarm front")) or None
 
 
 def _cuff_depth(cuff: Piece | None) -> float:

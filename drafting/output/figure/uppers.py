@@ -8,7 +8,7 @@ from drafting.output.figure.panels import Line, Side, beside, panel_of
 from drafting.output.shapes import Shape
 from drafting.pattern import Draft, Piece
 
-_BODY_WORDS = {"bodice", "centre", "side", "middle", "panel"}
+_BODY_WORDS = {"bodice", "centre", "side", "middle", "panel", "yoke"}
 """What the name of a piece of the body may say besides its side: another word makes it another piece."""
 
 

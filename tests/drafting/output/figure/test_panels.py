@@ -12,23 +12,23 @@ from drafting.output.figure.skirts import skirt_of
 from drafting.output.figure.uppers import neck_line, shoulder_tip, upper
 from tests.drafting.output.samples import BODY, P, front
 
-WAIST_DART = Wedge(P(95, 0), P(95, 120), 30.0, inner=False)
+WAIST_DART = Wedge(P(95, 0), P(95, 120), P(-30, 0), inner=False)
 
 
 @pytest.mark.parametrize(
-    ("x", "y", "taken"),
-    [(110, 0, 30.0), (80, 0, 0.0), (200, 60, 15.0), (200, 120, 0.0), (200, 200, 0.0), (200, -10, 30.0)],
+    ("x", "y", "moved"),
+    [(110, 0, -30), (80, 0, 0), (200, 60, -15), (200, 120, 0), (200, 200, 0), (200, -10, -30)],
 )
-def test_wedge_takes_in_what_lies_beyond_it(x, y, taken):
-    assert WAIST_DART.taken(P(x, y)) == pytest.approx(taken)
+def test_wedge_takes_in_what_lies_beyond_it(x, y, moved):
+    assert WAIST_DART.moved(P(x, y)) == pytest.approx(P(moved, 0))
 
 
 def test_both_halves_of_an_inner_dart_take_in_its_width_once_at_its_mouth():
-    above = Wedge(P(95, 0), P(95, 120), 30.0, inner=True)
-    below = Wedge(P(95, 0), P(95, -90), 30.0, inner=True)
-    taken = [above.taken(P(200, y)) + below.taken(P(200, y)) for y in (120, 60, 0, -45, -90)]
+    above = Wedge(P(95, 0), P(95, 120), P(-30, 0), inner=True)
+    below = Wedge(P(95, 0), P(95, -90), P(-30, 0), inner=True)
+    moved = [(above.moved(P(200, y)) + below.moved(P(200, y))).x for y in (120, 60, 0, -45, -90)]
 
-    assert taken == pytest.approx([0.0, 15.0, 30.0, 15.0, 0.0])
+    assert moved == pytest.approx([0.0, -15.0, -30.0, -15.0, 0.0])
 
 
 def test_side_of_a_hand_made_front_has_its_sewn_waist():
@@ -119,3 +119,12 @@ def test_circle_skirt_hangs_narrower_than_its_hem_and_lies_within_its_length():
     assert skirt is not None
     assert skirt.hangs
     assert 0.4 < skirt.half / draft.piece("skirt front").edge("hem").length < 0.95
+
+
+def test_shoulder_is_straight_once_its_dart_is_closed():
+    draft = make_draft("shift-dress", Body.of(BODY), {"bust_dart": "shoulder"})
+    side = upper(draft, "front")
+
+    assert side is not None
+    inner, outer = sorted(side.lines("shoulder"), key=lambda line: min(p[0] for p in line))
+    assert max(inner, key=lambda p: p[0]) == pytest.approx(min(outer, key=lambda p: p[0]), abs=0.5)
