@@ -78,7 +78,8 @@ def test_the_bench_shows_initials_and_no_name_or_price(apprentice, garment):
     text = " ".join(words(response) for response in shown)
 
     assert "For MQ, due Thursday 30 April." in text
-    assert [word for word in ("Marta", "Quist", "EUR", "393") if word in text] == []
+    price = f"{garment.order.quotes.get().payable:.0f}"
+    assert [word for word in ("Marta", "Quist", "EUR", price) if word in text] == []
 
 
 def test_an_apprentice_opens_pattern_files_but_no_paper(house, apprentice, garment, run_jobs):
@@ -131,7 +132,9 @@ def test_show_now_lets_begin_what_the_garments_stage_allows(apprentice, garment)
 def test_show_now_says_what_is_to_cut(apprentice, garment):
     lines = CuttingLine.objects.count()
 
-    assert f"Grey dress due Thursday 30 April; 0 of {lines} ticked Cut Grey dress" in words(apprentice.get(page("now")))
+    assert f"Grey dress due Thursday 30 April; 0 of {lines} ticked Cut Grey dress" in words(
+        apprentice.get(page("now"))
+    )
 
 
 def test_show_now_says_so_when_nothing_is_planned(apprentice):

@@ -51,8 +51,11 @@ def visitor() -> Client:
 def test_show_order_says_the_quote_that_is_out(link, quote, visitor):
     page = words(visitor.get(letter(link)))
 
-    assert quote.payable == Decimal("393")
-    assert "Total EUR 393.00 Of this, a deposit of EUR 157.20 is due before we cut." in page
+    assert quote.deposit == quote.payable * Decimal("0.40")
+    told = (
+        f"Total EUR {quote.payable:.2f} Of this, a deposit of EUR {quote.deposit:.2f} is due before we cut."
+    )
+    assert told in page
     assert "Dear Marta Quist," in page
     assert "Alterations after the second fitting are charged by the hour." in page
     assert "The quote is valid until Monday 23 March 2026." in page
@@ -491,11 +494,16 @@ def test_paper_that_is_gone_from_the_disk_is_nothing(accepted, run_jobs, visitor
 
 
 def test_show_order_tells_what_is_still_to_pay(house, accepted, visitor):
-    built.pay(house, accepted.order, accepted.order.quotes.get().deposit)
+    quote = accepted.order.quotes.get()
+    built.pay(house, accepted.order, quote.deposit)
 
     page = words(visitor.get(letter(accepted)))
 
-    assert "Agreed price EUR 393.00 Paid EUR 157.20 Still to pay EUR 235.80" in page
+    left = quote.payable - quote.deposit
+    assert (
+        f"Agreed price EUR {quote.payable:.2f} Paid EUR {quote.deposit:.2f} Still to pay EUR {left:.2f}"
+        in page
+    )
 
 
 def test_papers_stay_when_a_new_version_is_out(house, accepted, run_jobs, visitor):
