@@ -120,6 +120,12 @@ _EASE: Final = (
         (0.5, 0, 2),
         "The armhole line is drawn this much lower than measured: 7 becomes 7 1/2.",
     ),
+    _inches(
+        "armhole_ease_sleeved",
+        "Ease of the armhole line under a sleeve",
+        (1, 0, 2.5),
+        "With a sleeve the armhole line is at least this much lower than measured; a child's in proportion.",
+    ),
     _inches("across_ease", "Ease across the back", (0.25, 0, 1), "Added to each half of the back width."),
 )
 

@@ -147,8 +147,8 @@ def _arm_too_thick(arm: float, lacking: float, armhole: float) -> CannotDraft:
     # Lowering an armhole by 1 lengthens it by 2 or a little less.
     return CannotDraft(
         f"an upper arm of {arm:.0f} mm does not go into an armhole of {armhole:.0f} mm: the sleeve would be "
-        f"{lacking:.0f} mm too narrow. Measure the upper arm and the armhole depth again, or set the house "
-        f"rule 'Ease of the armhole line' about {0.6 * lacking + 1:.0f} mm higher",
+        f"{lacking:.0f} mm too narrow. Measure the upper arm and the armhole depth again, or let the armhole "
+        f"lie about {0.6 * lacking + 1:.0f} mm lower: house rule 'Ease of the armhole line under a sleeve'",
         field="upper_arm_girth",
     )
 

@@ -1,9 +1,11 @@
-"""How much wider than the body a garment is: by how it is to sit, by its cloth, and by what will grow."""
+"""How much wider than the body a garment is: by how it sits, its cloth, its sleeves, and what will grow."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from drafting.blocks.rules import House, neck_width_for, proportion
+from drafting.body import Body
 from drafting.making import Making
 from drafting.styles.choices import Choice, Clash
 
@@ -55,7 +57,7 @@ class Ease:
     )
 
     def make(self, making: Making) -> None:
-        """Set the ease at bust, waist and hip that the parts after this one draw with."""
+        """Set the ease at bust, waist, hip and armhole that the parts after this one draw with."""
         house = dict(making.house)
         for name in (*FITTED, *LOOSE):
             if making.chosen("sit") == "loose":
@@ -63,4 +65,12 @@ class Ease:
             if making.chosen("cloth_kind") == "stretch":
                 house[name] *= 1 - house["stretch_share"]
             house[name] += making.length("room", 0.0) * (_ROOM_AT_BUST if name.endswith("bust_ease") else 1.0)
+        if making.chosen("sleeve", "none") != "none":
+            house["armhole_ease"] = _under_a_sleeve(making.body, house)
         making.house = house
+
+
+def _under_a_sleeve(body: Body, house: House) -> float:
+    """How much lower than measured the armhole line lies, mm, so that the arm finds room in a sleeve."""
+    neck = neck_width_for(body["armscye_depth"], body["neck_base_girth"], house)
+    return max(house["armhole_ease"], house["armhole_ease_sleeved"] * proportion(neck))

@@ -40,6 +40,43 @@ def test_ease_of_a_garment(choices: dict[str, ChoiceValue], expected: tuple[floa
     assert tuple(eased(**choices).values()) == pytest.approx(expected)
 
 
+@pytest.mark.parametrize(
+    ("sleeve", "rules", "expected"),
+    [
+        ("none", {}, 0.5),
+        ("short", {}, 1),
+        ("short", {"armhole_ease": 1.5 * INCH}, 1.5),
+        ("short", {"armhole_ease_sleeved": 2 * INCH}, 2),
+        ("none", {"armhole_ease_sleeved": 2 * INCH}, 0.5),
+    ],
+)
+def test_the_armhole_lies_lower_under_a_sleeve(sleeve: str, rules: dict[str, float], expected: float) -> None:
+    making = Making(BODY, house_rules(rules), {"sleeve": sleeve})
+
+    Ease().make(making)
+
+    assert making.house["armhole_ease"] / INCH == pytest.approx(expected)
+
+
+def test_a_baby_s_armhole_lies_lower_in_proportion() -> None:
+    """A neck 38 mm wide (a fifth of 200, less 2) instead of 63.5: 1 in becomes 15.2 mm."""
+    baby = Body.of(
+        {
+            "stature": 700,
+            "bust_girth": 450,
+            "waist_girth": 440,
+            "hip_girth": 450,
+            "armscye_depth": 90,
+            "neck_base_girth": 200,
+        }
+    )
+    making = Making(baby, house_rules(), {"sleeve": "long"})
+
+    Ease().make(making)
+
+    assert making.house["armhole_ease"] == pytest.approx(INCH * 38 / 63.5)
+
+
 def drafted(**choices: ChoiceValue) -> Draft:
     style = composed("any", "Any", "", (Ease(choices=(SIT, CLOTH_KIND, ROOM)), FittedBodice()))
     return style.recipe(BODY, read_all(style, choices, Unit.MM), HOUSE)
