@@ -5,9 +5,10 @@ from __future__ import annotations
 from drafting.styles.parts.buttons import FrontButtons
 from drafting.styles.parts.closures import FRONT_BUTTONS, Closure
 from drafting.styles.parts.ease import Ease
+from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
 from drafting.styles.parts.part import composed
 from drafting.styles.parts.set_on_collar import LapelCollar
-from drafting.styles.parts.skirts import ALineSkirt
+from drafting.styles.parts.skirts import ALineSkirt, SkirtLining
 from drafting.styles.parts.sleeves import ELBOW, LONG, NO_SLEEVE, SHORT, THREE_QUARTER, Sleeves
 from drafting.styles.parts.uppers import FittedBodice
 
@@ -22,6 +23,8 @@ STYLE = composed(
         LapelCollar(),
         Sleeves((LONG, THREE_QUARTER, ELBOW, SHORT, NO_SLEEVE)),
         ALineSkirt(),
+        Lining((NO_LINING, BODICE, FULL)),
+        SkirtLining(),
         FrontButtons(),
     ),
 )

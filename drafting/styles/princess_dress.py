@@ -6,9 +6,10 @@ from drafting.styles.parts.belts import Belt
 from drafting.styles.parts.buttons import FrontButtons
 from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, Closure, ZipIn
 from drafting.styles.parts.ease import Ease
+from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
 from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
-from drafting.styles.parts.skirts import AnySkirt
+from drafting.styles.parts.skirts import AnySkirt, SkirtLining
 from drafting.styles.parts.skirts.any import A_LINE, CIRCLE, GATHERED, GORED
 from drafting.styles.parts.sleeves import Sleeves
 from drafting.styles.parts.style_lines import PrincessLines
@@ -25,6 +26,8 @@ STYLE = composed(
         Neckline(),
         Sleeves(),
         AnySkirt((GORED, CIRCLE, A_LINE, GATHERED)),
+        Lining((NO_LINING, BODICE, FULL)),
+        SkirtLining(),
         PrincessLines(),
         ZipIn(),
         Belt(),

@@ -7,9 +7,10 @@ from drafting.styles.parts.buttons import FrontButtons
 from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, Closure, ZipIn
 from drafting.styles.parts.collars import FLAT, NO_COLLAR, SHIRT, STAND, TURNOVER, Collar
 from drafting.styles.parts.ease import Ease
+from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
 from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
-from drafting.styles.parts.skirts import PleatedSkirt
+from drafting.styles.parts.skirts import PleatedSkirt, SkirtLining
 from drafting.styles.parts.sleeves import NO_SLEEVE, SHORT, Sleeves
 from drafting.styles.parts.uppers import FittedBodice
 
@@ -25,6 +26,8 @@ STYLE = composed(
         Collar((FLAT, TURNOVER, STAND, SHIRT, NO_COLLAR)),
         Sleeves((SHORT, NO_SLEEVE)),
         PleatedSkirt(),
+        Lining((NO_LINING, BODICE, FULL)),
+        SkirtLining(),
         ZipIn(),
         FrontButtons(),
     ),

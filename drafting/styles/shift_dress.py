@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from drafting.styles.choices import Clash
 from drafting.styles.parts.belts import Belt
 from drafting.styles.parts.buttons import FrontButtons
 from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, NONE, Closure, ZipIn
 from drafting.styles.parts.ease import CLOTH_KIND, ROOM, SIT, Ease
+from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
 from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
 from drafting.styles.parts.sleeves import Sleeves
@@ -22,9 +24,19 @@ STYLE = composed(
         Shift(),
         Neckline(),
         Sleeves(),
+        Lining((NO_LINING, BODICE, FULL), in_one_piece=True),
         DartPlace((SIDE, SHOULDER, ARMHOLE, NECK)),
         ZipIn(),
         Belt(),
         FrontButtons(),
+    ),
+    (
+        Clash(
+            "closure",
+            (FRONT_BUTTONS,),
+            "lining",
+            (BODICE, FULL),
+            "A front that is buttoned to the hem is faced and not lined: choose another closure or no lining.",
+        ),
     ),
 )

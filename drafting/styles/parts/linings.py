@@ -95,6 +95,11 @@ def _seam(making: Making) -> float:
     return making.house["seam_allowance"]
 
 
+def _curved(making: Making) -> float:
+    """The allowance where the lining meets a facing: the edge bends more tightly than a plain seam's would."""
+    return making.house["enclosed_allowance"]
+
+
 def _cut(centre: Centre) -> Cut:
     return centre.cut("lining")
 
@@ -104,7 +109,7 @@ def _facing_join(making: Making, side: str) -> Stroke:
     facing = making.lines.get(f"{side} facing inner")
     if facing is None:
         return making.shell(side).stroke("neck")
-    return Stroke("facing join", making.run_path(f"{side} facing inner"), EdgeKind.SEAM, _seam(making))
+    return Stroke("facing join", making.run_path(f"{side} facing inner"), EdgeKind.SEAM, _curved(making))
 
 
 def _rest(shoulder: Path, start: Point) -> Path:
@@ -203,7 +208,7 @@ def _as_seam(making: Making, facing: Run) -> None:
     for step in facing:
         sketch = making.sketches[step.piece]
         path = sketch.path(step.edge)
-        sketch.put(step.edge, Stroke(step.edge, path, EdgeKind.SEAM, _seam(making)))
+        sketch.put(step.edge, Stroke(step.edge, path, EdgeKind.SEAM, _curved(making)))
 
 
 def _make_up(making: Making) -> None:
