@@ -7,6 +7,7 @@ from math import radians, sin
 
 from drafting.blocks.sketch import Sketch
 from drafting.details.princess import Turn
+from drafting.errors import BadChoice
 from drafting.geometry import Point, angle_between, dot, unit
 from drafting.making import Making, Run
 from drafting.operations.ring import Place
@@ -22,11 +23,18 @@ def place_on(making: Making, line: Run, share: float, aim: Point | None = None) 
     """The place at a share of a line of one piece, kept off notches and the ends of its edges.
 
     A dart that opens there towards ``aim`` must not slant across the line: the nearest place is taken where
-    it meets the line squarely enough, if there is one.
+    it meets the line squarely enough. Raises: BadChoice where there is none.
     """
-    places = (_at(making, line, share + away) for away in _AWAY)
-    wished = _at(making, line, share)
-    return wished if aim is None else next((p for p in places if _squarely(making, line, p, aim)), wished)
+    if aim is None:
+        return _at(making, line, share)
+    for place in (_at(making, line, share + away) for away in _AWAY):
+        if _squarely(making, line, place, aim):
+            return place
+    raise BadChoice(
+        "there the bust dart would slant across its edge and could not be folded under it; choose another "
+        "place for it",
+        field="bust_dart",
+    )
 
 
 def _at(making: Making, line: Run, share: float) -> Place:

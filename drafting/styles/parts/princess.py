@@ -15,6 +15,7 @@ from drafting.operations.ring import Place
 from drafting.operations.truing_lines import redrawn
 from drafting.pattern import Dart, Method
 from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.armholes import armhole_notches
 from drafting.styles.parts.line_places import (
     bust_darts,
     bust_turn,
@@ -30,7 +31,8 @@ LABELS = {
     NO_LINE: "none: darts",
 }
 _SIDES = ("front", "back")
-_MIDDLE = 0.5  # of shoulder or armhole: where the line begins (common practice, no source)
+_MIDDLE = 0.5  # of the shoulder: where the line begins (common practice, no source)
+_ABOVE_NOTCH = 15.0  # mm
 _BACK_AXIS = (
     0.43  # of the back's width: where the line runs without a dart to follow, as the block's darts do
 )
@@ -169,6 +171,14 @@ def _along(path: Path, point: Point) -> float:
     return (low + high) / 2
 
 
+def _beginning(making: Making, side: str, top: str) -> float:
+    """Where the line begins, of its edge: above the armhole's notch; lower down it would run level."""
+    notches = armhole_notches(making, side) if top == ARMHOLE else []
+    if not notches:
+        return _MIDDLE
+    return (notches[0][0] - _ABOVE_NOTCH) / making.run_length(making.lines[f"{side} armhole"])
+
+
 def _apart(making: Making, side: str, foot: _Foot) -> Point:
     """Where the edges part: at the dart's point, but not above the bust line, whose girth is the body's."""
     levels = [width.start.y for width in making.widths("bust", making.shells[side])]
@@ -180,7 +190,7 @@ def _part(making: Making, side: str, top: str) -> None:
     turn = bust_turn(bust_darts(shell))
     foot = _foot(making, side, turn)
     over = Point(foot.top.x, turn.about.y) if turn else _apart(making, side, foot)
-    place = place_on(making, making.lines[f"{side} {top}"], _MIDDLE)
+    place = place_on(making, making.lines[f"{side} {top}"], _beginning(making, side, top))
     edge = shell.path(place[0])
     upper = edge.point_at(place[1]), leaving(edge, place[1], over)
     lower = (foot.inner, foot.outer)

@@ -138,6 +138,19 @@ def test_princess_lines_run_on_at_both_ends_and_at_the_closed_dart() -> None:
     assert kinks["line runs on: front bodice where the bust dart was"] < 0.5
 
 
+@pytest.mark.parametrize("body", ["adult", "stout", "baby"])
+def test_a_line_from_the_armhole_begins_above_its_notch(body: str) -> None:
+    """Further down a stout wearer's armhole runs level, and the panel would end in a beak."""
+    draft = drafted({"princess": "armhole"}, body, PRINCESS)
+
+    for side in ("front", "back"):
+        panel = draft.piece(f"side {side}")
+        armhole = panel.edge("armhole lower")
+        (notch,) = (notch for notch in panel.notches if notch.edge == armhole.name)
+        from_seam = min(notch.at, armhole.length - notch.at)
+        assert from_seam == pytest.approx(15.0, abs=0.1)
+
+
 def test_princess_notches_enclose_the_ease() -> None:
     draft = drafted({}, "adult", PRINCESS)
     line = seam(draft, "front princess line")
@@ -220,6 +233,16 @@ def test_a_bust_dart_at_the_waist_is_one_with_the_waist_dart() -> None:
         for name, d in front.items()
     }
     assert angles[1, "waist dart 1"] == pytest.approx(angles[0, "waist dart 1"] + angles[0, "bust dart"])
+
+
+def test_a_dart_that_would_slant_across_the_armhole_is_refused() -> None:
+    body = {"stature": 1758.0, "bust_girth": 716.0, "waist_girth": 455.0, "hip_girth": 653.0}
+
+    with pytest.raises(BadChoice) as refusal:
+        drafted({"bust_dart": "armhole"}, body, DARTED, {"bust_dart_short": 50.8})
+
+    assert refusal.value.field == "bust_dart"
+    assert "choose another place" in str(refusal.value)
 
 
 def test_where_there_is_no_bust_dart_nothing_is_moved() -> None:
