@@ -36,7 +36,7 @@ STYLE = composed(
             (FRONT_BUTTONS,),
             "lining",
             (BODICE, FULL),
-            "A front that is buttoned to the hem is faced and not lined: choose another closure or no lining.",
+            "A front buttoned to the hem is faced and not lined: choose another closure or no lining.",
         ),
     ),
 )
