@@ -17,7 +17,8 @@ from drafting.styles import STYLES, Choice, Style
 NAME = "notched-collar-dress"
 STATURES = (600.0, 2000.0)
 BUSTS = (350.0, 1600.0)
-_EXTREMES = 0.5  # lengths of a garment that are chosen, on average
+_CHOSEN = 0.5  # lengths of a garment that are chosen, on average
+_EXTREME = 0.2  # of those that lie at a limit of the form, which are meant for the smallest and the tallest
 Numbers = dict[str, float]
 Choices = dict[str, str | float | int | bool]
 
@@ -98,8 +99,17 @@ def plain_cases(count: int, seed: int, style: str = NAME) -> list[Case]:
 def _part(style: Style, choices: Choices) -> None:
     """Let one of two choices that clash go back to its default: they would be refused undrawn."""
     for clash in style.clashes:
-        if clash.holds({c.name: choices.get(c.name, c.default) for c in style.choices}):
-            choices.pop(clash.name if clash.name in choices else clash.other, None)
+        for name in (clash.name, clash.other):
+            if clash.holds({c.name: choices.get(c.name, c.default) for c in style.choices}):
+                choices.pop(name, None)
+
+
+def _length(rng: Random, choice: Choice, stature: float) -> float:
+    """A length that somebody of this stature may ask for; now and then a limit."""
+    low, high = choice.low or 0.0, choice.high or 0.0
+    if rng.random() < _EXTREME:
+        return rng.choice((low, high))
+    return rng.uniform(low, max(low, high * stature / STATURES[1]))
 
 
 def _random_case(rng: Random, style: str) -> Case:
@@ -116,9 +126,8 @@ def _random_case(rng: Random, style: str) -> Case:
         elif choice.kind == "count":
             low, high = int(choice.low or 0), int(choice.high or 0)
             choices[choice.name] = min(max(rng.choice((1, 2, 3, 3, 4, 6, 12)), low), high)
-        elif rng.random() < _EXTREMES / len(lengths):
-            low, high = choice.low or 0.0, choice.high or 0.0
-            choices[choice.name] = rng.choice((low, high, rng.uniform(low, high)))
+        elif rng.random() < _CHOSEN / len(lengths):
+            choices[choice.name] = _length(rng, choice, body["stature"])
     names = rng.sample(sorted(HOUSE_RULES), rng.randint(1, 4)) if rng.random() < 0.5 else []
     _part(STYLES[style], choices)
     house = {n: rng.choice((HOUSE_RULES[n].low, HOUSE_RULES[n].high)) for n in names}
