@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from math import inf
 
 from drafting.blocks.sketch import Sketch, Stroke
-from drafting.errors import CannotDraft
+from drafting.errors import BadChoice, CannotDraft
 from drafting.geometry import NEAR, Path, Point, distance
 from drafting.making import Centre, Corner, Making, Phase, Run, centre_strokes, run
 from drafting.pattern import Cut, EdgeKind, MarkKind, Method
@@ -16,6 +16,7 @@ from drafting.styles.parts.armholes import round_armhole, sew_cap
 NO_LINING, BODICE, FULL = "none", "bodice", "full"
 LABELS = {NO_LINING: "none", BODICE: "bodice only", FULL: "bodice and skirt"}
 IN_ONE_PIECE = {NO_LINING: "none", BODICE: "without the sleeves", FULL: "with its sleeves, if any"}
+_LEAST_BESIDE = 14.0  # mm of lining between a facing and the armhole (common practice, no source)
 _CLEAR = 10.0  # mm from a lining's hem to the vent or slit below it
 _SAME = 0.05  # mm: a shoulder seam with less ease than this is plain
 
@@ -59,6 +60,7 @@ def _lining(making: Making, side: str) -> Sketch:
     """Lower edge, side, armhole and darts of the shell; shoulder and neck without what is faced."""
     shell, house = making.shell(side), making.house
     join = _facing_join(making, side)
+    _refuse_at_armhole(join.path, shell.path("armhole"))
     lower, sides = _waist(making, side, join), _between(shell, "side")
     if not lower:
         lower, sides = _hung_free(making, side, sides)
@@ -87,6 +89,17 @@ def _lining(making: Making, side: str) -> Sketch:
     return sketch
 
 
+def _refuse_at_armhole(join: Path, armhole: Path) -> None:
+    """Raises: BadChoice where a facing leaves too little lining beside the armhole to be sewn."""
+    edge = armhole.flatten(1.0)
+    if min(distance(point, other) for point in join.flatten(1.0)[1:] for other in edge) < _LEAST_BESIDE:
+        raise BadChoice(
+            "the facing of so wide a neckline reaches the armhole and leaves no lining beside it: choose a "
+            "narrower neckline, a bias strip in the place of the facing, or no lining",
+            field="lining",
+        )
+
+
 def _name(making: Making, side: str) -> str:
     return f"{making.shells[side]} lining"
 
@@ -96,7 +109,7 @@ def _seam(making: Making) -> float:
 
 
 def _curved(making: Making) -> float:
-    """The allowance where the lining meets a facing: the edge bends more tightly than a plain seam's would."""
+    """The allowance where the lining meets a facing: that edge bends more tightly than a plain seam."""
     return making.house["enclosed_allowance"]
 
 
