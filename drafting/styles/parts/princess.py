@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import shapely
+
 from drafting.blocks.sketch import Sketch
 from drafting.details.princess import Lower, Turn, eased_edges, edges, leaving
-from drafting.errors import CannotDraft
+from drafting.errors import BadChoice, CannotDraft
 from drafting.geometry import Line, Path, Point, intersect, unit
 from drafting.making import Corner, Making, Phase, run
 from drafting.operations.darts import merge_darts, slit
@@ -33,6 +35,7 @@ LABELS = {
 _SIDES = ("front", "back")
 _MIDDLE = 0.5  # of the shoulder: where the line begins (common practice, no source)
 _ABOVE_NOTCH = 15.0  # mm
+_OFF_NECK = 8.0  # mm: a line closer to the neckline leaves no cloth between two seams
 _BACK_AXIS = (
     0.43  # of the back's width: where the line runs without a dart to follow, as the block's darts do
 )
@@ -74,7 +77,7 @@ class PrincessLines:
         return (Choice("princess", "Princess lines", "option", self.offered[0], options),)
 
     def make(self, making: Making) -> None:
-        """Part the shell of front and back and sew the panels. Raises: CannotDraft."""
+        """Part the shell of front and back and sew the panels. Raises: CannotDraft, BadChoice."""
         top = making.chosen("princess", self.offered[0])
         if top == NO_LINE:
             return
@@ -198,6 +201,7 @@ def _part(making: Making, side: str, top: str) -> None:
         drawn = eased_edges(upper, over.x, lower, turn, making.house["princess_ease"])
     else:
         drawn = edges(upper, over, lower, None)
+    _refuse_at_neckline(making, side, drawn[0])
     names = _cut_apart(making, side, place, foot, turn)
     for name, line in zip(names, drawn, strict=True):
         whole = line if foot.tail is None else line.joined(foot.tail)
@@ -206,6 +210,20 @@ def _part(making: Making, side: str, top: str) -> None:
     ease = ease if turn and ease > _PLAIN else 0.0
     _notch(making, names, drawn, ease)
     _sew(making, side, names, ease)
+
+
+def _refuse_at_neckline(making: Making, side: str, line: Path) -> None:
+    """Raises: BadChoice where the line would run into the neckline."""
+    if f"{side} neck" not in making.lines:
+        return
+    neck = making.run_path(f"{side} neck")
+    drawn = (shapely.LineString(path.flatten(0.5)) for path in (neck, line))
+    if shapely.distance(*drawn) < _OFF_NECK:
+        raise BadChoice(
+            f"the princess line of the {side} would run into so wide or deep a neckline; choose another "
+            "neckline, or less of it",
+            field="princess",
+        )
 
 
 def _cut_apart(making: Making, side: str, place: Place, foot: _Foot, turn: Turn | None) -> tuple[str, str]:

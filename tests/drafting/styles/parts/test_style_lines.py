@@ -138,6 +138,16 @@ def test_princess_lines_run_on_at_both_ends_and_at_the_closed_dart() -> None:
     assert kinks["line runs on: front bodice where the bust dart was"] < 0.5
 
 
+def test_a_line_that_would_run_into_the_neckline_is_refused() -> None:
+    body = {"stature": 654.0, "bust_girth": 384.0, "waist_girth": 326.0, "hip_girth": 350.0}
+
+    with pytest.raises(BadChoice) as refusal:
+        drafted({"princess": "armhole", "neckline": "square"}, body, SHEATH)
+
+    assert refusal.value.field == "princess"
+    assert "choose another neckline" in str(refusal.value)
+
+
 @pytest.mark.parametrize("body", ["adult", "stout", "baby"])
 def test_a_line_from_the_armhole_begins_above_its_notch(body: str) -> None:
     """Further down a stout wearer's armhole runs level, and the panel would end in a beak."""
