@@ -11,7 +11,7 @@ from drafting.pattern import Draft
 
 _GAP = 130.0
 _MARGIN = 24.0
-_NAMED = 90.0  # mm below the garment for the names of its sides
+_NAMED = 112.0  # mm below the garment for the names of its sides
 _HIGH = 110.0  # mm on paper
 
 
@@ -30,7 +30,7 @@ def garment_svg(draft: Draft) -> str:
     top = max(front.top, back.top) + _MARGIN
     foot = -min(front.bottom, back.bottom) + _NAMED
     size = max((2 * half + shift) * 0.025, 16.0)
-    names = tuple(Words(x, foot - 20.0, size, name) for x, name in ((0.0, "front"), (shift, "back")))
+    names = tuple(Words(x, foot - 24.0, size, name) for x, name in ((0.0, "front"), (shift, "back")))
     shapes = _group(front, 0.0) + _group(back, shift)
     return _picture(draft, shapes, names, (-half, -top, 2 * half + shift, top + foot))
 
