@@ -7,10 +7,10 @@ from math import isclose, pi
 import pytest
 
 from drafting import make_draft
+from drafting.blocks.pleats import plan_pleats
 from drafting.blocks.skirts.circle import circle_panel, hem_length, waist_radius
 from drafting.blocks.skirts.tiers import tiers
 from drafting.body import Body
-from drafting.details.pleats import plan_pleats
 from drafting.house import HOUSE_RULES, INCH, house_rules
 
 HOUSE = house_rules()

@@ -12,9 +12,9 @@ import pytest
 from drafting import make_draft
 from drafting.blocks import rules
 from drafting.blocks.bodice import draft_bodice
+from drafting.blocks.pleats import cloth_width, plan_pleats
 from drafting.body import Body
 from drafting.details.collar import CollarSizes, collar_slant_angle, notched_collar, roll_line
-from drafting.details.pleats import cloth_width, plan_pleats
 from drafting.geometry import Point, cross, distance, dot, unit
 from drafting.house import HOUSE_RULES, INCH, house_rules
 

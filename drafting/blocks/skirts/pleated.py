@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from drafting.blocks.pleats import BOX, INVERTED, PleatPlan, plan_pleats
 from drafting.blocks.skirts.panel import SkirtPanel, SkirtSizes, skirt_panel
-from drafting.details.pleats import BOX, INVERTED, PleatPlan, plan_pleats
 from drafting.geometry import Line, Path, Point
 from drafting.pattern import Mark, MarkKind
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from drafting.blocks.pleats import BOX, MOST, PleatPlan
 from drafting.blocks.skirts.pleated import PleatWish, plan_quarter, pleat_marks, pleated_panel, shown_at_hip
-from drafting.details.pleats import BOX, MOST, PleatPlan
 from drafting.geometry import Path, Point
 from drafting.making import Making, Phase, Width
 from drafting.pattern import MarkKind, Method, PleatRun

@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from math import atan
 
 from drafting.blocks.bodice import dart_legs
+from drafting.blocks.pleats import INVERTED
 from drafting.blocks.sketch import Stroke
 from drafting.blocks.skirts.darted import (
     DartedPanel,
@@ -19,7 +20,6 @@ from drafting.blocks.skirts.darted import (
 )
 from drafting.blocks.skirts.edge import HipEdge
 from drafting.blocks.skirts.panel import SkirtSizes, skirt_panel
-from drafting.details.pleats import INVERTED
 from drafting.errors import BadChoice
 from drafting.geometry import Path, Point
 from drafting.making import Centre, Making, Phase, Width

@@ -4,8 +4,8 @@ from math import isclose
 
 import pytest
 
+from drafting.blocks.pleats import KINDS
 from drafting.blocks.skirts.pleated import PleatWish, plan_quarter, pleat_marks, pleated_panel, shown_at_hip
-from drafting.details.pleats import KINDS
 from drafting.pattern import MarkKind
 
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from drafting.details.pleats import KINDS, PleatPlan, cloth_width, folds_of, plan_pleats, room
+from drafting.blocks.pleats import KINDS, PleatPlan, cloth_width, folds_of, plan_pleats, room
 from drafting.errors import BadChoice
 
 
