@@ -7,7 +7,7 @@ from math import ceil
 
 from drafting.blocks.bodice import dart_legs
 from drafting.blocks.sketch import Sketch, Stroke
-from drafting.blocks.trousers import FORK, Leg, LegSizes, TopShape, draft_leg
+from drafting.blocks.trousers import Leg, LegSizes, TopShape, draft_leg
 from drafting.errors import BadChoice, CannotDraft
 from drafting.geometry import Path, Point
 from drafting.making import Corner, Making, Phase, Width, run
@@ -20,7 +20,6 @@ _LEGS = {"straight": (0.22, 0.22), "tapered": (0.215, 0.17), "wide": (0.27, 0.29
 """Half the leg's girth at knee and hem, of the hip girth (common practice, no source)."""
 _FOOT = 0.1  # of stature: half of the least girth that a heel passes (common practice, no source)
 _KNEE = 0.35  # of the way from crotch to floor: the leg is shaped no higher
-_CURVED = 0.3  # of the fork: allowance that its curve bears
 _FLOOR = 0.025  # of stature: how far trousers end above the floor
 _SHORTEST = 40.0  # mm of inside leg
 _DARTS = {"front": (0.6, 1), "back": (0.8, 2)}  # length of the hip level, and how many at most
@@ -127,8 +126,6 @@ def _shape(making: Making, side: str, intake: float, hip_level: float) -> TopSha
 def _add(making: Making, side: str, leg: Leg, sizes: LegSizes) -> None:
     house, name = making.house, f"trouser {side}"
     waist, darts = _waist(making, leg)
-    # A wider allowance would fold upon itself in the curve of a small crotch.
-    allowance = min(house["seam_allowance"], _CURVED * FORK[side] * sizes.hip_girth)
     sketch = Sketch(
         name,
         [
@@ -136,7 +133,7 @@ def _add(making: Making, side: str, leg: Leg, sizes: LegSizes) -> None:
             Stroke("side", leg.side, EdgeKind.SEAM, house["side_allowance"]),
             Stroke("hem", leg.hem, EdgeKind.HEM, min(house["trouser_hem_depth"], 0.08 * sizes.length)),
             Stroke("inseam", leg.inseam, EdgeKind.SEAM, house["seam_allowance"]),
-            Stroke(f"centre {side}", leg.centre, EdgeKind.SEAM, allowance),
+            Stroke(f"centre {side}", leg.centre, EdgeKind.SEAM, house["seam_allowance"]),
         ],
         (Cut("shell", 2, mirrored=True),),
         (Point(leg.crease, -0.85 * sizes.length), Point(leg.crease, -0.3 * sizes.length)),

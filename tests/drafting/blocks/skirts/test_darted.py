@@ -51,6 +51,11 @@ def test_flaring_closes_one_dart() -> None:
     assert flaring(-10.0, HOUSE) == Shaping(-10.0, 0)
 
 
+def test_dart_places_stand_the_shorter_dart_outside() -> None:
+    assert dart_places(0, 240.0, 120.0) == []
+    assert [(p.axis, p.apex) for p in dart_places(2, 240.0, 120.0)] == [(96.0, 120.0), (0.72 * 240, 108.0)]
+
+
 @given(st.floats(175, 225), st.integers(1, 2))
 def test_darted_panel_sews_to_its_waist(waist: float, count: int) -> None:
     drawn = panel(waist, count)

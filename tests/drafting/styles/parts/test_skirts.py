@@ -220,6 +220,14 @@ def test_tiers_are_sewn_each_to_the_one_above() -> None:
     assert kinds(draft.piece("skirt tier 3"))["hem"] is EdgeKind.HEM
 
 
+def test_a_zip_ends_above_the_seam_of_a_first_tier_that_is_short() -> None:
+    draft = drafted("tiered-skirt", tiers=3, closure="centre-back zip", skirt_length=400.0)
+    back = draft.piece("skirt back")
+
+    assert back.edge("centre back").length == pytest.approx(400 / 3 - 20)
+    assert back.edge("centre back seam").length == pytest.approx(20)
+
+
 def test_more_cloth_than_can_be_worn_is_refused() -> None:
     full: dict[str, ChoiceValue] = {"tiers": 3, "fullness": "3", "fullness_2": "3", "fullness_3": "3"}
 
@@ -255,6 +263,12 @@ def test_lining_is_shorter_and_wider_at_the_hip(closure: str) -> None:
         if piece.name.startswith("skirt")
     }
     assert lowest["skirt back lining"] == pytest.approx(lowest["skirt back"] + 0.75 * INCH)
+    if closure == "centre-back zip":
+        # A quarter of hip and ease, 12 mm more, and 6 in 100 of what hangs below the hip.
+        below = WOMAN["waist_to_knee"] - 0.75 * INCH - WOMAN["waist_to_hip"]
+        assert front.edge("hem").length == pytest.approx(
+            (967 + 2.5 * INCH) / 4 + 12 + 0.06 * below, rel=0.001
+        )
     if closure != "front buttons":
         assert front.edge("waist").length > draft.side_length(seam(draft, "waist, front").b)
 
