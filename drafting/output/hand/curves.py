@@ -12,8 +12,8 @@ from drafting.geometry import NEAR, Path, Point, distance, dot, perpendicular, u
 from drafting.output.hand.plan import Offset, through
 from drafting.output.hand.tape import Tape
 
-TRUE = 3.0
-"""mm: how near the ruled line keeps to the draft's; under the 1/8 in of a tape's mark."""
+_TRUE = 1.4
+"""mm: how near, besides half a mark of the tape, the ruled line keeps to the draft's."""
 
 _STRAIGHT = 0.4
 """mm: less than a chalk line is wide (common practice, no source)."""
@@ -73,12 +73,14 @@ def offsets(path: Path, start: Point, end: Point, tape: Tape) -> tuple[Offset, .
     """Return the offsets of a curve from the base line between its corners as ruled.
 
     They stand as far apart as the tape says, or half that, or a quarter ..., so that a smooth line through
-    them keeps within ``TRUE`` of the draft's.
+    them keeps near to the draft's; a curve has one at least.
     """
-    spacing = tape.spacing
+    spacing, near = tape.spacing, _TRUE + tape.mark / 2
+    while spacing > 0.6 * distance(start, end) and spacing >= _FINEST:
+        spacing /= 2
     while True:
         found = tuple(_squared(path, start, end, spacing, tape))
-        if spacing < _FINEST or _strays(path, through(start, end, found)) <= TRUE:
+        if spacing < _FINEST or _strays(path, through(start, end, found)) <= near:
             return found
         spacing /= 2
 

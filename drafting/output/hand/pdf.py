@@ -25,6 +25,7 @@ font-family:DejaVu Sans,sans-serif;font-size:2.7mm;
 body{margin:0;font-family:DejaVu Sans,sans-serif;font-size:3.1mm;line-height:1.4;color:#111}
 h1{font-size:6mm;margin:0 0 2mm}
 h2{font-size:4.6mm;margin:0 0 1mm;break-after:avoid}
+.cuts{break-after:avoid}
 h3{font-size:3.4mm;margin:0 0 1mm}
 p{margin:0 0 1.5mm}
 .piece{margin:0 0 8mm}
@@ -88,7 +89,7 @@ def _opening(draft: Draft, label: Label, tape: Tape) -> str:
         )
         for finished in draft.finished
     )
-    eighth = "1/8 in" if tape.unit is Unit.IN else "3 mm"
+    eighth = "1/8 in" if tape.unit is Unit.IN else "2 mm"
     return (
         f"<h1>{escape(label.garment or 'Pattern')}: to draft by hand</h1><p>{escape(label.line)}</p>"
         f"<p>All numbers are in {_UNITS[tape.unit]}.</p><p>{_HOW % eighth}</p>"
@@ -103,7 +104,7 @@ def _piece(piece: HandPiece, tape: Tape) -> str:
     steps = steps_of(piece, tape)
     parts = "".join(_step(piece, number, step, tape) for number, step in enumerate(steps, start=1))
     cuts = escape("; ".join(piece.cuts))
-    return f'<section class="piece"><h2>{escape(piece.name)}</h2><p>{cuts}</p>{parts}</section>'
+    return f'<section class="piece"><h2>{escape(piece.name)}</h2><p class="cuts">{cuts}</p>{parts}</section>'
 
 
 def _step(piece: HandPiece, order: int, step: Step, tape: Tape) -> str:
