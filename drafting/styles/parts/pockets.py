@@ -34,15 +34,17 @@ class Pockets:
 
     offered: tuple[str, ...] = (NO_POCKETS, SIDE_POCKETS, PATCH_POCKETS)
     needs: tuple[str, ...] = ("stature",)
-    clashes: tuple[Clash, ...] = (
-        Clash(
-            "closure",
-            (SIDE_ZIP,),
-            "pockets",
-            (SIDE_POCKETS,),
-            "A side that opens with a zip has no room for a pocket; choose patch pockets or another closure.",
-        ),
-    )
+
+    @property
+    def clashes(self) -> tuple[Clash, ...]:
+        instead = f"{self._instead} or another closure"
+        advice = f"A side that opens with a zip has no room for a pocket; choose {instead}."
+        return (Clash("closure", (SIDE_ZIP,), "pockets", (SIDE_POCKETS,), advice),)
+
+    @property
+    def _instead(self) -> str:
+        """What does where the side seam has no room."""
+        return "patch pockets" if PATCH_POCKETS in self.offered else "no pockets"
 
     @property
     def choices(self) -> tuple[Choice, ...]:
@@ -53,7 +55,7 @@ class Pockets:
         """Add the pockets that were chosen. Raises: BadChoice, field "pockets", where there is no room."""
         kind = making.chosen("pockets", self.offered[0])
         if kind == SIDE_POCKETS:
-            _side_pockets(making)
+            _side_pockets(making, self._instead)
         elif kind == PATCH_POCKETS:
             _patch_pockets(making)
 
@@ -71,9 +73,9 @@ def _share(making: Making) -> float:
 # In the side seams
 
 
-def _side_pockets(making: Making) -> None:
+def _side_pockets(making: Making, instead: str) -> None:
     prefix = _prefix(making)
-    openings = {side: _open(making, f"{prefix}{side}") for side in ("front", "back")}
+    openings = {side: _open(making, f"{prefix}{side}", instead) for side in ("front", "back")}
     front = making.sketches[openings["front"].piece]
     opening = front.path(openings["front"].edge)
     edge = bag_edge(opening)
@@ -108,16 +110,22 @@ def _grain(edge: Path) -> tuple[Point, Point]:
     return Point(x, low + 0.25 * (high - low)), Point(x, low + 0.65 * (high - low))
 
 
-def _open(making: Making, role: str) -> Step:
-    """Part a side where the pocket opens; the side seam is said of what stays closed."""
+def _open(making: Making, role: str, instead: str) -> Step:
+    """Part a side where the pocket opens; the side seam is said of what stays closed.
+
+    A side that ends too soon (of a first tier, say) has its pocket higher than the house rule.
+
+    Raises: BadChoice, field "pockets", where it is too short for that too; ``instead`` is what would do.
+    """
     size = making.house["pocket_opening"] * _share(making)
     below = making.house["pocket_below_waist"] * _share(making)
     from_seam = below + max(making.waist_height, 0.0) if _prefix(making) else None
     for step in making.lines[f"{role} side"]:
         sketch = making.sketches[step.piece]
         stroke = sketch.stroke(step.edge)
-        at = max(_at_height(stroke.path, -below) if from_seam is None else from_seam, _ROOM)
-        if at + size + _ROOM > stroke.path.length:
+        lowest = stroke.path.length - _ROOM - size
+        at = max(_at_height(stroke.path, -below) if from_seam is None else min(from_seam, lowest), _ROOM)
+        if at > lowest:
             continue
         above, rest = stroke.path.split_at(at)
         opening, under = rest.split_at(size)
@@ -130,7 +138,7 @@ def _open(making: Making, role: str) -> Step:
         making.renamed(step, run(step.piece, names[0], names[2]))
         return Step(step.piece, names[1])
     raise BadChoice(
-        f"the side seam has no room for a pocket {size:.0f} mm wide; choose patch pockets or none",
+        f"the side seam has no room for a pocket {size:.0f} mm wide; choose {instead}",
         field="pockets",
     )
 

@@ -47,6 +47,24 @@ def test_a_childs_pocket_is_smaller_in_proportion() -> None:
     assert draft.piece("pocket bag").edge("pocket opening").length == pytest.approx(6 * INCH * 1000 / 1600)
 
 
+def test_a_pocket_lies_higher_in_a_side_that_ends_soon() -> None:
+    """A first tier 215 mm deep: 15 mm stay sewn below an opening of 6 in."""
+    draft = drafted("tiered-skirt", pockets="side-seam", tiers=3, skirt_length=645.0, closure="elastic")
+
+    front = draft.piece("skirt front")
+    assert front.edge("side from the pocket").length == pytest.approx(15.0)
+    assert front.edge("side to the pocket").length < 2.5 * INCH
+    assert front.edge("pocket opening").length == pytest.approx(6 * INCH)
+
+
+@pytest.mark.parametrize(
+    ("style", "advice"), [("straight-skirt", "choose patch pockets"), ("tiered-skirt", "choose no pockets")]
+)
+def test_a_refused_pocket_names_only_what_the_style_offers(style: str, advice: str) -> None:
+    with pytest.raises(BadChoice, match=advice):
+        make_draft(style, WOMAN, {"pockets": "side-seam", "closure": "side zip"})
+
+
 def test_side_pockets_leave_no_room_for_a_side_zip() -> None:
     with pytest.raises(BadChoice, match="no room for a pocket"):
         make_draft("straight-skirt", WOMAN, {"pockets": "side-seam", "closure": "side zip"})
