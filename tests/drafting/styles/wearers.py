@@ -109,7 +109,8 @@ def _length(rng: Random, choice: Choice, stature: float) -> float:
     low, high = choice.low or 0.0, choice.high or 0.0
     if rng.random() < _EXTREME:
         return rng.choice((low, high))
-    return rng.uniform(low, max(low, high * stature / STATURES[1]))
+    most = max(low, high * stature / STATURES[1])
+    return rng.uniform(min(low * stature / STATURES[0], most), most)
 
 
 def _random_case(rng: Random, style: str) -> Case:

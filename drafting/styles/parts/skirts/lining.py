@@ -12,14 +12,8 @@ from drafting.making import Centre, Corner, Making, Phase, centre_strokes, run
 from drafting.pattern import EdgeKind, Method
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.linings import FULL
-from drafting.styles.parts.skirts.hanging import (
-    SIDES,
-    Hang,
-    close_sides,
-    hang,
-    hem_depth,
-    seam_stroke,
-)
+from drafting.styles.parts.skirts.hanging import SIDES, Hang, hang, hem_depth, seam_stroke
+from drafting.styles.parts.skirts.joining import close_sides
 from drafting.styles.parts.skirts.stand import FACING, line_to_stand
 
 _EXTRA = 12.0  # mm on a quarter at the hip: a lining must never be the tighter one
@@ -134,7 +128,9 @@ def _panel(making: Making, side: str, hung: Hang, start: float, bend: float) -> 
     hip = hung.hips[side] + _EXTRA - start
     length = max(hung.length - making.house["lining_hem"], _LEAST_LENGTH * hung.length)
     level = min(hung.hip_level, 0.6 * length)
-    return skirt_panel(SkirtSizes(waist, hip, level, length, start, atan(_FLARE)), start + waist - bend)
+    # A waist that bends over more than it stands above the hip could fall below it.
+    level_until = start + waist - min(bend, level)
+    return skirt_panel(SkirtSizes(waist, hip, level, length, start, atan(_FLARE)), level_until)
 
 
 def _to_stand(making: Making, top: Point, foot: Point, hung: Hang) -> Stroke:
