@@ -35,6 +35,7 @@ LABELS = {
 _SIDES = ("front", "back")
 _MIDDLE = 0.5  # of the shoulder: where the line begins (common practice, no source)
 _ABOVE_NOTCH = 15.0  # mm
+_BELOW_SHOULDER = 0.2  # of the armhole: begun higher, the line runs out of a steep armhole (common practice)
 _OFF_NECK = 8.0  # mm: a line closer to the neckline leaves no cloth between two seams
 _BACK_AXIS = (
     0.43  # of the back's width: where the line runs without a dart to follow, as the block's darts do
@@ -179,7 +180,8 @@ def _beginning(making: Making, side: str, top: str) -> float:
     notches = armhole_notches(making, side) if top == ARMHOLE else []
     if not notches:
         return _MIDDLE
-    return (notches[0][0] - _ABOVE_NOTCH) / making.run_length(making.lines[f"{side} armhole"])
+    share = (notches[0][0] - _ABOVE_NOTCH) / making.run_length(making.lines[f"{side} armhole"])
+    return max(share, _BELOW_SHOULDER)
 
 
 def _apart(making: Making, side: str, foot: _Foot) -> Point:
