@@ -84,7 +84,7 @@ _SMALL = 3.4
 
 
 def piece_drawing(
-    piece: Piece, *, unit: Unit, remarks: tuple[str, ...] = (), largest: float = 16.0
+    piece: Piece, *, unit: Unit, remarks: tuple[str, ...] = (), largest: float = 16.0, lettered: bool = True
 ) -> Drawing:
     """Return a piece at true scale where it lies, its y turned down.
 
@@ -93,6 +93,7 @@ def piece_drawing(
         unit: of the allowances named on it.
         remarks: further lines of its label, after its own.
         largest: size of the piece's name, mm, where there is room for it.
+        lettered: whether words stand on it; finding room for them takes half of the time of a drawing.
     """
     shapes = [
         Shape(f"paper {_main_cloth(piece)}", ring_data(cut_ring(piece))),
@@ -105,7 +106,7 @@ def piece_drawing(
         *(notch_sign(piece.edge(notch.edge), notch) for notch in piece.notches),
         *(mark_sign(mark) for mark in piece.marks),
     ]
-    lettering = Drawing(words=_lettering(piece, unit, remarks, largest))
+    lettering = Drawing(words=_lettering(piece, unit, remarks, largest) if lettered else ())
     return Drawing.together([Drawing(tuple(shapes)), *signs, lettering])
 
 

@@ -23,10 +23,14 @@ _MARGIN = 10.0
 _GAP = 30.0
 
 
-def piece_svg(piece: Piece, *, unit: Unit) -> str:
-    """Return one piece as an SVG picture of its own size plus a margin of 10 mm."""
+def piece_svg(piece: Piece, *, unit: Unit, lettered: bool = True) -> str:
+    """Return one piece as an SVG picture of its own size plus a margin of 10 mm.
+
+    ``lettered=False`` leaves out the words on it, for a picture too small to read them.
+    """
     box = piece_box(piece)
-    drawing = piece_drawing(laid(piece, Place(_MARGIN, _MARGIN)), unit=unit, largest=_name_size(box.width))
+    place = Place(_MARGIN, _MARGIN)
+    drawing = piece_drawing(laid(piece, place), unit=unit, largest=_name_size(box.width), lettered=lettered)
     cuts = ", ".join(f"{line.cloth}: {line.words}" for line in piece_cutting(piece))
     size = f"{format_length(box.width, unit)} by {format_length(box.height, unit)} {unit}"
     return picture(

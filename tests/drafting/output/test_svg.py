@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from xml.etree import ElementTree
 
 import pytest
@@ -40,6 +41,14 @@ def test_piece_svg_says_what_it_shows_to_those_who_do_not_see_it():
     assert root.findtext(f"{NS}desc") == (
         "Pattern piece, 25.8 by 46.4 cm. shell: cut 1 on the fold, lining: cut 1 on the fold."
     )
+
+
+def test_a_small_picture_of_a_piece_is_drawn_without_words():
+    words, bare = (piece_svg(front(), unit=Unit.CM, lettered=lettered) for lettered in (True, False))
+
+    assert words.count("<path") == bare.count("<path")
+    assert words.count("<text") > 3
+    assert re.findall("<text[^>]*>([^<]*)<", bare) == ["place on fold"]  # which is a sign
 
 
 def test_piece_svg_escapes_names():

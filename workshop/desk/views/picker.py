@@ -86,7 +86,10 @@ def _pictures(pattern: Pattern, unit: Unit) -> dict[str, Any]:
         "garment_picture": garment_svg(pattern),
         "finished": finished_rows(pattern),
         "failed": [check for check in pattern.checks if not check.ok],
-        "pieces": [{"name": piece.name, "picture": piece_svg(piece, unit=unit)} for piece in pattern.pieces],
+        "pieces": [
+            {"name": piece.name, "picture": piece_svg(piece, unit=unit, lettered=False)}
+            for piece in pattern.pieces
+        ],
     }
 
 

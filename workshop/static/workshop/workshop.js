@@ -93,6 +93,16 @@ function showFields() {
   }
 }
 
+/** What stands under a field: its help and its faults. */
+function under(field) {
+  const found = field.querySelector(".under");
+  if (found) return found;
+  const made = document.createElement("div");
+  made.className = "under";
+  field.append(made);
+  return made;
+}
+
 /** Grey the options that cannot go with what is chosen, and say why. */
 function greyClashes(picker) {
   const list = picker.querySelector("#clashes");
@@ -110,7 +120,7 @@ function greyClashes(picker) {
     note.className = "help";
     note.dataset.clash = "";
     note.textContent = reason;
-    other.closest(".field").append(note);
+    under(other.closest(".field")).append(note);
   };
   for (const { field: name, values, other, others, reason } of clashes) {
     grey(name, values, other, others, reason);
@@ -122,6 +132,8 @@ function greyClashes(picker) {
 function pickStyle(picker) {
   const choices = picker.querySelector("[data-choices]");
   const drawn = picker.querySelector("[data-drawn]");
+  const unfolded = new Map(); // what was opened or closed stays so when it is drawn again
+  const roomy = matchMedia("(min-width: 56rem)"); // until then it is open where there is room
   let waiting;
   const latest = (box) => { // what is asked last is shown; the answer to an older wish is dropped
     let asked;
@@ -131,7 +143,12 @@ function pickStyle(picker) {
       box.setAttribute("aria-busy", "true");
       try {
         const answer = await fetch(`${address}?${parameters}`, { signal: asked.signal });
-        if (answer.ok) box.innerHTML = await answer.text();
+        if (answer.ok) {
+          const text = await answer.text();
+          for (const fold of box.querySelectorAll("[data-fold]")) unfolded.set(fold.dataset.fold, fold.open);
+          box.innerHTML = text;
+          for (const fold of box.querySelectorAll("[data-fold]")) fold.open = unfolded.get(fold.dataset.fold) ?? roomy.matches;
+        }
       } catch (fault) {
         if (fault.name === "AbortError") return;
       }
@@ -145,12 +162,13 @@ function pickStyle(picker) {
     showDrawing(picker.dataset.drawnUrl, new URLSearchParams(named.map((f) => [f.name, f.value])));
   };
   const change = async (event) => {
-    if (event.target.name === "style") {
+    clearTimeout(waiting);
+    if (event.target.type === "text") waiting = setTimeout(draw, 150); // until the number is typed
+    else draw();
+    if (event.target.name === "style") { // drawn as it comes, meanwhile its choices are fetched
       await showChoices(picker.dataset.choicesUrl, new URLSearchParams({ style: event.target.value }));
     }
     greyClashes(picker);
-    clearTimeout(waiting);
-    waiting = setTimeout(draw, 120);
   };
   picker.addEventListener("input", change);
   greyClashes(picker);
