@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from drafting.geometry import Path, Point
 from drafting.output.figure.panels import Line
-from drafting.output.shapes import Shape, line_data, path_data
+from drafting.output.shapes import Shape, line_data
 
 FIGURE_STYLE = """
 .garment path{fill:none;stroke:#222;stroke-width:3;stroke-linejoin:round;stroke-linecap:round}
@@ -51,14 +51,6 @@ def stroke(style: str, line: Line) -> Shape:
 def both(style: str, lines: Iterable[Line]) -> list[Shape]:
     """The lines of both halves."""
     return [stroke(style, half) for line in lines for half in (line, over(line))]
-
-
-def both_areas(style: str, line: Line) -> list[Shape]:
-    return [area(style, over(line)), area(style, line)]
-
-
-def curve(style: str, path: Path) -> Shape:
-    return Shape(style, path_data(path))
 
 
 def flat(path: Path) -> Line:
