@@ -79,6 +79,7 @@ class Notion(models.Model):
         BUTTON = "button", "button"
         HOOK = "hook", "hook and eye"
         TAPE = "tape", "tape"
+        ELASTIC = "elastic", "elastic"
         OTHER = "other", "other"
 
     workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="notions")

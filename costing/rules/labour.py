@@ -496,6 +496,15 @@ def _notion_steps(need: NotionNeed, count: int, work: Work) -> Iterator[_Step]:
             "held while sewing",
             seam_class="7",
         )
+    elif need.kind == "elastic":
+        yield _Step(
+            worktimes.CLOSE,
+            "Draw in the elastic and join its ends",
+            Group.SEW,
+            count * work.elastic,
+            f"{count} {_plural('length', count)} of elastic, tried on",
+            seam_class="7",
+        )
 
 
 def _finishing(work: Work) -> Iterator[_Step]:

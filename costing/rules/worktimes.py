@@ -119,6 +119,7 @@ class Work:
     buttonhole_mm: float = 60.0  # once around
     hook: float = 5.0
     tape: float = 6.0
+    elastic: float = 5.0  # draw in, try on, join its ends
     roll_line: float = 5.0  # press and hold one lapel
     baste_for_fitting: float = 20.0
     fitting: float = 40.0  # try on, pin, note, mark

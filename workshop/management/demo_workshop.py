@@ -165,6 +165,8 @@ NOTIONS = (
     ("button", "Button, horn, 25 mm", 25.0, "1.10"),
     ("hook", "Hook and eye", None, "0.20"),
     ("tape", "Cotton stay tape, 1 m", None, "0.60"),
+    ("elastic", "Elastic, 25 mm, 1 m", 1000.0, "0.90"),
+    ("elastic", "Elastic, 25 mm, 2 m", 2000.0, "1.70"),
 )
 TERMS = (
     "The price holds for the style, cloth and measurements above, with alterations at the first fitting.\n"

@@ -13,7 +13,8 @@ from drafting.geometry import Path, Point
 from drafting.making import Corner, Making, Phase, Width, run
 from drafting.pattern import Cut, Dart, EdgeKind, Finished, MarkKind, Method
 from drafting.styles.choices import Choice, Clash
-from drafting.styles.parts.skirts.hanging import SIDES, close_sides, hip_girth, join_waist, seam_stroke
+from drafting.styles.parts.skirts.hanging import SIDES, seam_stroke
+from drafting.styles.parts.skirts.joining import close_sides, hip_girth, join_waist
 from drafting.styles.parts.uppers import meeting
 
 _LEGS = {"straight": (0.22, 0.22), "tapered": (0.215, 0.17), "wide": (0.27, 0.29)}

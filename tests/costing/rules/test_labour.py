@@ -8,7 +8,7 @@ from costing.errors import BadAmount
 from costing.rules.labour import Group, corrected, minutes_by_group, operations, total_minutes
 from costing.rules.thread import Stitched
 from drafting.geometry import Point
-from drafting.pattern import EdgeRef, Method, RollLine, Seam
+from drafting.pattern import EdgeRef, Method, NotionNeed, RollLine, Seam
 from tests.costing.drafts import slip
 
 NAMES = [
@@ -194,3 +194,15 @@ def test_operations_only_neaten_the_free_edge_of_a_facing():
 
     assert names["Neaten the free edges of the facings"].seam_length_mm == pytest.approx(400)
     assert names["Turn up the hems and sew them by hand"].seam_length_mm == pytest.approx(800)
+
+
+def test_operations_draw_in_elastic_before_the_hem():
+    """5 minutes each, common practice; with the allowance of the standard work study."""
+    plain = slip()
+    draft = replace(plain, notions=(*plain.notions, NotionNeed("elastic", 2, 600.0)))
+    listed = [operation.name for operation in operations(draft)]
+
+    drawn = by_name(draft)["Draw in the elastic and join its ends"]
+    assert (drawn.group, drawn.handling) == (Group.SEW, 10.0)
+    hem = listed.index("Turn up the hems and sew them by hand")
+    assert listed.index("Draw in the elastic and join its ends") < hem

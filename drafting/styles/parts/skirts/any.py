@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import MappingProxyType
 from typing import Final
 
@@ -42,7 +42,14 @@ class AnySkirt:
     def choices(self) -> tuple[Choice, ...]:
         options = tuple((kind, KINDS[kind][0]) for kind in self.offered)
         own = {choice.name: choice for kind in self.offered for choice in KINDS[kind][1].choices}
-        return (Choice("skirt", "Skirt", "option", self.offered[0], options), *own.values())
+        asked = (replace(choice, only_with=("skirt", self._kinds_with(name))) for name, choice in own.items())
+        return (Choice("skirt", "Skirt", "option", self.offered[0], options), *asked)
+
+    def _kinds_with(self, name: str) -> tuple[str, ...]:
+        """The skirts offered that ask this choice."""
+        return tuple(
+            kind for kind in self.offered if any(choice.name == name for choice in KINDS[kind][1].choices)
+        )
 
     @property
     def clashes(self) -> tuple[Clash, ...]:

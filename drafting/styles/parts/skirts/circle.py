@@ -18,14 +18,13 @@ from drafting.styles.parts.skirts.hanging import (
     Hang,
     add_panel,
     hang,
-    hang_up,
     hem_depth,
     lifted_mark,
     needs_centre_seam,
-    refuse_tight_hip,
     seam_stroke,
     upright_grain,
 )
+from drafting.styles.parts.skirts.joining import hang_up, refuse_tight_hip
 from drafting.styles.parts.skirts.stand import add_stand
 
 SHARES = {"quarter": 0.25, "half": 0.5, "three-quarter": 0.75, "full": 1.0}

@@ -20,13 +20,12 @@ from drafting.styles.parts.skirts.hanging import (
     Hang,
     add_panel,
     hang,
-    hang_up,
     hem_depth,
     needs_centre_seam,
-    refuse_tight_hip,
     seam_stroke,
     upright_grain,
 )
+from drafting.styles.parts.skirts.joining import hang_up, refuse_tight_hip
 from drafting.styles.parts.skirts.stand import add_stand
 
 _RATIOS = (

@@ -20,13 +20,12 @@ from drafting.styles.parts.skirts.hanging import (
     Hang,
     add_panel,
     hang,
-    hang_up,
     hem_depth,
-    hip_girth,
     seam_stroke,
     straight_hem,
     upright_grain,
 )
+from drafting.styles.parts.skirts.joining import hang_up, hip_girth
 from drafting.styles.parts.skirts.stand import add_stand
 
 _WORDS = {4: "four", 6: "six", 8: "eight"}
