@@ -75,13 +75,15 @@ def read_choices(
 
 
 def choice_words(style_name: str, choices: Mapping[str, ChoiceValue], unit: Unit) -> list[tuple[str, str]]:
-    """Return the choices as a person reads them: title and value, without what the house decides.
+    """Return the choices as a person reads them: title and value, without what the house decides or what
+    makes no difference beside the others.
 
     Raises: BadChoice for an unknown style.
     """
-    pairs = [(choice, choices.get(choice.name, choice.default)) for choice in style_of(style_name).choices]
+    asked = style_of(style_name).choices
+    values = {choice.name: choices.get(choice.name, choice.default) for choice in asked}
     return [
-        (choice.title, choice.words(value, unit))
-        for choice, value in pairs
-        if not (choice.kind == "length" and float(value) == 0)
+        (choice.title, choice.words(values[choice.name], unit))
+        for choice in asked
+        if choice.matters(values) and not (choice.kind == "length" and float(values[choice.name]) == 0)
     ]

@@ -18,7 +18,11 @@ Recipe = Callable[[Body, Mapping[str, ChoiceValue], Mapping[str, float]], Draft]
 
 @dataclass(frozen=True, slots=True)
 class Choice:
-    """One thing to choose. A length of 0 (the default of most) leaves it to the house rule and the wearer."""
+    """One thing to choose. A length of 0 (the default of most) leaves it to the house rule and the wearer.
+
+    ``only_with``: another choice and those of its values with which this one matters; with others it is
+    neither asked nor told.
+    """
 
     name: str
     title: str
@@ -28,6 +32,13 @@ class Choice:
     low: float | None = None
     high: float | None = None
     help: str = ""
+    only_with: tuple[str, tuple[ChoiceValue, ...]] | None = None
+
+    def matters(self, choices: Mapping[str, ChoiceValue]) -> bool:
+        """Whether it makes a difference beside these choices; with one that a style does not ask it does."""
+        if self.only_with is None or self.only_with[0] not in choices:
+            return True
+        return choices[self.only_with[0]] in self.only_with[1]
 
     def read(self, raw: object, unit: Unit) -> ChoiceValue:
         """Return the value of a choice as typed; lengths in mm. Raises: BadChoice."""

@@ -40,6 +40,7 @@ class Belt:
             low=_LEAST_WIDTH,
             high=150.0,
             help="Left empty, or 0, it follows the house rule, in proportion to the wearer.",
+            only_with=("belt", tuple(name for name in self.offered if name != NO_BELT)),
         )
         return (belt, width)
 

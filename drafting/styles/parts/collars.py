@@ -75,15 +75,26 @@ class Collar:
     def choices(self) -> tuple[Choice, ...]:
         options = tuple((name, LABELS[name]) for name in self.offered)
         by_house = "Left empty, or 0, it follows the house rule, in proportion to the wearer."
+        collars = tuple(kind for kind in self.offered if kind != NO_COLLAR)
         return (
             Choice("collar", "Collar", "option", self.offered[0], options),
-            Choice("collar_width", "Width of the collar", "length", 0.0, low=12.0, high=200.0, help=by_house),
+            Choice(
+                "collar_width",
+                "Width of the collar",
+                "length",
+                0.0,
+                low=12.0,
+                high=200.0,
+                help=by_house,
+                only_with=("collar", collars),
+            ),
             Choice(
                 "collar_shape",
                 "Front of a flat collar",
                 "option",
                 "rounded",
                 (("rounded", "rounded"), ("pointed", "pointed")),
+                only_with=("collar", (FLAT,)),
             ),
         )
 

@@ -125,7 +125,11 @@ class Sleeves:
         if not self.needs:
             return ()
         ends = tuple((name, END_LABELS[name]) for name in self.ends)
-        ending = Choice("sleeve_end", "Edge of the sleeve", "option", self.ends[0], ends)
+        sleeves = tuple(kind for kind in self.offered if kind != NO_SLEEVE)
+        sized = "sleeve", tuple(kind for kind in sleeves if kind != CAP)
+        ending = Choice(
+            "sleeve_end", "Edge of the sleeve", "option", self.ends[0], ends, only_with=("sleeve", sleeves)
+        )
         return (
             *((ending,) if len(ends) > 1 else ()),
             Choice(
@@ -136,6 +140,7 @@ class Sleeves:
                 low=50.0,
                 high=1000.0,
                 help="From the shoulder bone to the edge. Left empty, or 0, it follows the arm.",
+                only_with=sized,
             ),
             Choice(
                 "sleeve_width",
@@ -145,6 +150,7 @@ class Sleeves:
                 low=80.0,
                 high=1500.0,
                 help="The finished hem, band or closed cuff. Left empty, or 0, it follows the arm.",
+                only_with=sized,
             ),
         )
 
@@ -153,7 +159,18 @@ class Sleeves:
             return ()
         options = tuple((name, FINISH_LABELS[name]) for name in self.finishes)
         help_ = "Of an armhole without sleeve and without lining."
-        return (Choice("armhole_finish", "Armholes", "option", self.finishes[0], options, help=help_),)
+        bare = "sleeve", (NO_SLEEVE,)
+        return (
+            Choice(
+                "armhole_finish",
+                "Armholes",
+                "option",
+                self.finishes[0],
+                options,
+                help=help_,
+                only_with=bare,
+            ),
+        )
 
     def make(self, making: Making) -> None:
         """Draw the sleeves and set them in, or finish the armholes. Raises: CannotDraft, BadChoice."""

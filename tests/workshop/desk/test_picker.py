@@ -123,3 +123,19 @@ def test_looking_at_another_styles_choices_stores_nothing(house, owner):
     assert answer.context["style_form"].shown.name == other
     assert answer.context["style_form"]["title"].value() == "Blue"
     assert house.workshop.orders.count() == 0
+
+
+def test_a_choice_that_makes_no_difference_is_marked_for_the_page(owner):
+    form = owner.get(CHOICES, {"style": "party-dress"}).context["style_form"]
+
+    attributes = form.fields["party-dress--belt_width"].widget.attrs
+
+    assert attributes["data-only-with"] == "party-dress--belt"
+    assert json.loads(attributes["data-values"]) == ["tied", "straight"]
+    assert "data-only-with" not in form.fields["party-dress--belt"].widget.attrs
+
+
+def test_choices_that_are_not_sent_are_the_default(owner):
+    context = owner.get(DRAWN, {"style": "party-dress", "party-dress--sleeve": "none"}).context
+
+    assert context["pattern"].choices["belt_width"] == 0.0

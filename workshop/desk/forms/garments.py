@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from typing import Any
 
@@ -45,6 +46,12 @@ class ChoicesForm(forms.Form):
             value = self.held.get(choice.name, choice.default)
             name = choice_field_name(self.shown.name, choice.name)
             self.fields[name] = self._choice_field(choice, value)
+            if choice.only_with:
+                other, values = choice.only_with
+                self.fields[name].widget.attrs |= {
+                    "data-only-with": choice_field_name(self.shown.name, other),
+                    "data-values": json.dumps([str(value) for value in values]),
+                }
 
     def _choice_field(self, choice: Choice, value: Any) -> forms.Field:
         if choice.kind == "option":

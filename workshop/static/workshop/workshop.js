@@ -128,6 +128,15 @@ function greyClashes(picker) {
   }
 }
 
+/** Ask only what makes a difference beside what is chosen; what is not asked is not sent. */
+function askWhatMatters(picker) {
+  for (const field of picker.querySelectorAll("[data-only-with]")) {
+    const other = picker.querySelector(`[name="${field.dataset.onlyWith}"]`);
+    field.disabled = Boolean(other) && !JSON.parse(field.dataset.values).includes(other.value);
+    field.closest(".field").hidden = field.disabled;
+  }
+}
+
 /** Show a style's choices and draw the garment again as they change. */
 function pickStyle(picker) {
   const choices = picker.querySelector("[data-choices]");
@@ -158,19 +167,22 @@ function pickStyle(picker) {
   const showChoices = latest(choices);
   const showDrawing = latest(drawn);
   const draw = () => {
-    const named = [...picker.querySelectorAll("[name]")].filter((f) => f.type !== "checkbox" || f.checked);
+    const named = [...picker.querySelectorAll("[name]:enabled")].filter((f) => f.type !== "checkbox" || f.checked);
     showDrawing(picker.dataset.drawnUrl, new URLSearchParams(named.map((f) => [f.name, f.value])));
   };
   const change = async (event) => {
+    askWhatMatters(picker);
     clearTimeout(waiting);
     if (event.target.type === "text") waiting = setTimeout(draw, 150); // until the number is typed
     else draw();
     if (event.target.name === "style") { // drawn as it comes, meanwhile its choices are fetched
       await showChoices(picker.dataset.choicesUrl, new URLSearchParams({ style: event.target.value }));
+      askWhatMatters(picker);
     }
     greyClashes(picker);
   };
   picker.addEventListener("input", change);
+  askWhatMatters(picker);
   greyClashes(picker);
   draw();
 }

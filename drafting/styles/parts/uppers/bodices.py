@@ -40,6 +40,7 @@ RAISED_BY = Choice(
     low=10.0,
     high=300.0,
     help="Of a raised waist. Left empty, or 0, it lies under the bust as the house rule says.",
+    only_with=("waist_seam", (RAISED,)),
 )
 DROPPED_BY = Choice(
     "dropped_by",
@@ -49,6 +50,7 @@ DROPPED_BY = Choice(
     low=20.0,
     high=300.0,
     help="Of a dropped waist. Left empty, or 0, it follows the house rule.",
+    only_with=("waist_seam", (DROPPED,)),
 )
 STRAIGHT, SHAPED = "straight", "shaped"
 PLAIN_SIDE = Choice(
