@@ -405,7 +405,14 @@ def _neighbours(sketch: Sketch, one: str, other: str) -> tuple[str, str]:
 
 
 def centre_strokes(
-    centre: Centre, side: str, top: Point, foot: Point, house: House, *, lower: str = "waist extension"
+    centre: Centre,
+    side: str,
+    top: Point,
+    foot: Point,
+    house: House,
+    *,
+    lower: str = "waist extension",
+    hem: float | None = None,
 ) -> list[Stroke]:
     """Strokes from a half's top at the centre down to its foot, as its centre asks.
 
@@ -416,6 +423,7 @@ def centre_strokes(
         foot: start of the waist or hem at the centre.
         house: allowances.
         lower: name of the short edge that an extension adds at the foot.
+        hem: depth of the hem that this edge is part of, mm; the house's where None.
 
     Names: "centre front" (fold, seam or opening), "centre front seam" (below an opening), "neck extension"
     and "front edge" (buttons). An extension lies beyond the centre, at x < 0; its lower edge runs back to it.
@@ -432,14 +440,14 @@ def centre_strokes(
     return [
         Stroke("neck extension", Path.line(top, edge), EdgeKind.SEAM, house["enclosed_allowance"]),
         Stroke(f"{side} edge", Path.line(edge, end), EdgeKind.SEAM, house["enclosed_allowance"]),
-        _foot_of_stand(lower, Path.line(end, foot), house),
+        _foot_of_stand(lower, Path.line(end, foot), house, hem),
     ]
 
 
-def _foot_of_stand(name: str, path: Path, house: House) -> Stroke:
+def _foot_of_stand(name: str, path: Path, house: House, hem: float | None) -> Stroke:
     """The short edge below a button stand: part of the hem, or of a seam."""
     if name.startswith("hem"):
-        return Stroke(name, path, EdgeKind.HEM, house["hem_depth"])
+        return Stroke(name, path, EdgeKind.HEM, house["hem_depth"] if hem is None else hem)
     return Stroke(name, path, EdgeKind.SEAM, house["seam_allowance"])
 
 

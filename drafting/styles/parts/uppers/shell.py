@@ -68,7 +68,8 @@ def add_shell(
     """
     house, foot = making.house, outline.strokes[0].path.start
     met = making.centre(side)
-    strokes = centre or centre_strokes(met, side, neck.end, foot, house, lower=f"{lower} extension")
+    edge, hem = f"{lower} extension", outline.strokes[0].allowance
+    strokes = centre or centre_strokes(met, side, neck.end, foot, house, lower=edge, hem=hem)
     underarm = next(stroke.path.end for stroke in outline.strokes if stroke.name == "armhole")
     sketch = Sketch(
         name,

@@ -316,3 +316,11 @@ def test_a_skirt_hangs_from_a_raised_seam() -> None:
     skirt = draft.piece("skirt back")
     assert max(point.y for point in skirt.outline()) == pytest.approx(50.0, abs=0.1)
     assert min(point.y for point in skirt.outline()) == pytest.approx(-600.0, abs=0.1)
+
+
+def test_hem_below_a_button_stand_is_as_deep_as_beside_it() -> None:
+    draft = make_draft("shirt-blouse", Body.of(ADULT))
+
+    for name in ("front", "front facing"):
+        hems = {edge.allowance for edge in draft.piece(name).edges if edge.name in {"hem", "hem extension"}}
+        assert hems == {draft.house["top_hem"]}
