@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.urls import path
 
+from workshop.desk.exports import EXPORTS
 from workshop.desk.views import (
     clients,
     fittings,
@@ -68,6 +69,10 @@ urlpatterns = [
     path("prices/notions/new/", prices.add_notion, name="add-notion"),
     path("prices/notions/<int:pk>/", prices.edit_notion, name="notion"),
     path("money/", money.show_money, name="money"),
+    *(
+        path(f"money/{name}.csv", money.export_statement, {"name": name}, name=f"export-{name}")
+        for name in EXPORTS
+    ),
     path("house/", house.show_house, name="house"),
     path("settings/", settings.show_settings, name="settings"),
     path("settings/hours/", settings.set_hours, name="set-hours"),

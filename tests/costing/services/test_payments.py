@@ -8,6 +8,7 @@ import pytest
 from costing.errors import BadAmount
 from costing.models import Payment, Receipt
 from costing.queries import balance_of, balances, open_invoices, sales_by_month
+from costing.rules.tax import TaxKey
 from costing.services import (
     credit_invoice,
     issue_deposit_invoice,
@@ -146,7 +147,7 @@ def test_sales_by_month_take_off_credit_notes(agreed):
     sold = sales_by_month(agreed.workshop)
     credit_invoice(invoice=invoice, reason="wrong", today=TODAY, now=NOW)
 
-    assert [(row.year, row.month, row.net, row.tax) for row in sold] == [
-        (2026, 11, Decimal("284.48"), Decimal("45.52"))
+    assert [(row.year, row.month, row.key, row.net, row.tax) for row in sold] == [
+        (2026, 11, TaxKey.of(Decimal(16)), Decimal("284.48"), Decimal("45.52"))
     ]
     assert [row.gross for row in sales_by_month(agreed.workshop)] == [0]

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
 from costing.models import Invoice
+from workshop.desk.exports import EXPORTS
 from workshop.desk.forms.money import CreditForm, PaymentForm
 from workshop.desk.views.orders import find_order
 from workshop.orders import queries, services
@@ -21,15 +22,30 @@ from workshop.pages import StaffRequest, once, owner_page, press_once, refusals_
 
 @owner_page
 def show_money(request: StaffRequest) -> HttpResponse:
+    """What is unpaid, what is held, what was sold and what it earned."""
     workshop = request.workshop
     context = {
         "area": "money",
         "currency": workshop.currency,
         "tax_label": workshop.tax_label,
         "open_invoices": costing_queries.open_invoices(workshop, workshop.day_of(timezone.now())),
+        "deposits": costing_queries.deposits_held(workshop),
         "months": costing_queries.sales_by_month(workshop),
+        "styles": queries.profit_by_style(workshop),
     }
     return render(request, "desk/money.html", context)
+
+
+@owner_page
+def export_statement(request: StaffRequest, name: str) -> HttpResponse:
+    """A statement as a file, named with the day on which it was true."""
+    workshop = request.workshop
+    today = workshop.day_of(timezone.now())
+    response = HttpResponse(
+        EXPORTS[name].file(workshop, today), content_type="text/csv; charset=utf-8; header=present"
+    )
+    response["Content-Disposition"] = f'attachment; filename="{name}-{today.isoformat()}.csv"'
+    return response
 
 
 @owner_page

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workshop.orders.queries.earnings import StyleEarnings, profit_by_style
 from workshop.orders.queries.facts import facts_of, facts_of_one, moves, next_need, next_needs
 from workshop.orders.queries.garments import (
     body_for,
@@ -34,6 +35,7 @@ from workshop.orders.queries.orders import (
 )
 
 __all__ = [
+    "StyleEarnings",
     "balance",
     "body_for",
     "current_draft",
@@ -62,6 +64,7 @@ __all__ = [
     "paper_jobs",
     "papers_of",
     "pattern_of",
+    "profit_by_style",
     "to_cut",
     "waiting_for_owner",
 ]

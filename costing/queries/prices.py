@@ -1,0 +1,83 @@
+"""The price list and the stock."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import QuerySet, Sum
+
+from costing.models import Cloth, Notion, Rates, StockMove
+
+
+def cloths(workshop: Any, use: str | None = None) -> QuerySet[Cloth]:
+    """The cloths that are sold, by name."""
+    rows = Cloth.objects.filter(workshop=workshop, archived_at=None)
+    return (rows if use is None else rows.filter(use=use)).order_by("use", "name", "pk")
+
+
+def notions(workshop: Any) -> QuerySet[Notion]:
+    return Notion.objects.filter(workshop=workshop, archived_at=None).order_by("kind", "name", "pk")
+
+
+def cloth_of(workshop: Any, pk: int) -> Cloth | None:
+    return Cloth.objects.filter(workshop=workshop, pk=pk).first()
+
+
+def notion_of(workshop: Any, pk: int) -> Notion | None:
+    return Notion.objects.filter(workshop=workshop, pk=pk).first()
+
+
+def rates_of(workshop: Any) -> Rates | None:
+    """What an hour costs there; None until the owner has said so."""
+    return Rates.objects.filter(workshop=workshop).first()
+
+
+@dataclass(frozen=True, slots=True)
+class Stock:
+    """Length of a cloth, mm: on the shelf, of that set aside for garments, and what is free."""
+
+    on_shelf: float = 0.0
+    reserved: float = 0.0
+
+    @property
+    def free(self) -> float:
+        return self.on_shelf - self.reserved
+
+
+def stock_of(cloth_ids: Iterable[int], *, garment_id: int | None = None) -> dict[int, Stock]:
+    """Return the stock of each cloth, in one query; with a garment, only what is reserved for that one."""
+    ids = list(cloth_ids)
+    rows = (
+        StockMove.objects.filter(cloth_id__in=ids)
+        .order_by()
+        .values("cloth_id", "kind", "garment_id")
+        .annotate(amount=Sum("amount"))
+    )
+    found = {pk: [0.0, 0.0] for pk in ids}
+    for row in rows:
+        held = found[row["cloth_id"]]
+        held[0] += SHELF_SIGN.get(row["kind"], 0) * row["amount"]
+        if garment_id is None or row["garment_id"] == garment_id:
+            held[1] += RESERVED_SIGN.get(row["kind"], 0) * row["amount"]
+    return {pk: Stock(round(shelf, 3), round(reserved, 3)) for pk, (shelf, reserved) in found.items()}
+
+
+Kind = StockMove.Kind
+SHELF_SIGN: Mapping[str, int] = {Kind.BOUGHT: 1, Kind.RETURNED: 1, Kind.CUT: -1, Kind.WASTED: -1}
+RESERVED_SIGN: Mapping[str, int] = {Kind.RESERVED: 1, Kind.RELEASED: -1}
+"""Cutting releases first, so a cut never counts twice."""
+
+
+def reserved_for(garment_id: int) -> dict[int, float]:
+    """Return what is set aside for a garment, mm by cloth."""
+    rows = StockMove.objects.filter(garment_id=garment_id, cloth__isnull=False, kind__in=RESERVED_SIGN)
+    sums: dict[int, float] = {}
+    for cloth_id, kind, amount in rows.values_list("cloth_id", "kind", "amount"):
+        sums[cloth_id] = sums.get(cloth_id, 0.0) + RESERVED_SIGN[kind] * amount
+    return {cloth_id: round(amount, 3) for cloth_id, amount in sums.items() if amount > 0.5}
+
+
+def moves_of(cloth: Cloth) -> QuerySet[StockMove]:
+    return StockMove.objects.filter(cloth=cloth).order_by("-at", "-pk")

@@ -1,0 +1,133 @@
+"""Unpaid invoices, deposits held, sales by month and rate; each costs the same at one order and at three."""
+
+from __future__ import annotations
+
+from datetime import date, timedelta
+from decimal import Decimal
+
+import pytest
+
+from costing.queries import deposits_held, open_invoices, sales_by_month
+from costing.rules.tax import TaxKey
+from costing.services import credit_invoice, issue_deposit_invoice, issue_final_invoice, record_payment
+from tests.costing.papers import NOW, TODAY, issuing, make_accepted_quote, make_order, make_workshop, paying
+
+DUE = date(2026, 12, 9)
+
+
+def asked(order, **options):
+    """The deposit invoice of an agreed order; 330.00 of 660.00."""
+    quote = make_accepted_quote(order, price=Decimal("660.00"), **options)
+    return issue_deposit_invoice(quote=quote, **issuing())
+
+
+def finally_invoiced(order, due_on=DUE + timedelta(days=30)):
+    return issue_final_invoice(quote=order.quotes.get(), **issuing(due_on=due_on))
+
+
+def test_open_invoices_count_days_and_settle_the_oldest_first(order):
+    deposit = asked(order)
+    final = finally_invoiced(order)
+    record_payment(**paying(order, "400.00"))
+
+    rows = open_invoices(order.workshop, DUE + timedelta(days=33))
+    on_the_day = open_invoices(order.workshop, DUE + timedelta(days=30))
+
+    assert [(row.invoice, row.due, row.days_overdue, row.overdue) for row in rows] == [
+        (final, Decimal("260.00"), 3, True)
+    ]
+    assert [row.days_overdue for row in on_the_day] == [0]
+    assert deposit.payable + final.payable == 660
+
+
+def test_open_invoices_list_each_that_is_unpaid_the_first_due_before(order):
+    deposit, final = asked(order), finally_invoiced(order)
+
+    rows = open_invoices(order.workshop, DUE + timedelta(days=1))
+
+    assert [(row.invoice, row.days_overdue) for row in rows] == [(deposit, 1), (final, 0)]
+
+
+def test_deposits_held_end_with_the_final_invoice_and_begin_again_when_it_is_credited(order):
+    asked(order)
+    unpaid = deposits_held(order.workshop)
+    record_payment(**paying(order, "200.00"))
+    record_payment(**paying(order, "130.00"))
+    record_payment(**paying(order, "30.00", refund=True))
+    paid = deposits_held(order.workshop)
+    final = finally_invoiced(order)
+    invoiced = deposits_held(order.workshop)
+    credit_invoice(invoice=final, reason="too early", today=TODAY, now=NOW)
+
+    (again,) = deposits_held(order.workshop)
+
+    assert unpaid == invoiced == []
+    assert [(row.order, row.since_on, row.asked, row.amount) for row in paid] == [
+        (order, TODAY, Decimal("330.00"), Decimal("300.00"))
+    ]
+    assert again.amount == 300
+
+
+def test_deposits_held_leave_out_what_was_paid_back(order):
+    asked(order)
+    record_payment(**paying(order, "330.00"))
+    record_payment(**paying(order, "330.00", refund=True))
+
+    assert deposits_held(order.workshop) == []
+
+
+def test_sales_by_month_keep_the_rates_apart(order):
+    asked(order)
+    asked(make_order(order.workshop, number=2), rate=Decimal(8))
+    issued = issue_final_invoice(quote=order.quotes.get(), **issuing(today=date(2026, 12, 1)))
+
+    rows = sales_by_month(order.workshop)
+
+    standard, reduced = TaxKey.of(Decimal(16)), TaxKey.of(Decimal(8))
+    assert [(row.year, row.month, row.key) for row in rows] == [
+        (2026, 12, standard),
+        (2026, 11, reduced),
+        (2026, 11, standard),
+    ]
+    assert (rows[0].net, rows[0].tax, rows[0].gross) == (issued.net, issued.tax, issued.gross)
+    assert (rows[2].net, rows[2].tax) == (Decimal("284.48"), Decimal("45.52"))
+
+
+def test_sales_by_month_put_a_credit_note_into_its_own_month(order):
+    invoice = asked(order)
+    credit_invoice(invoice=invoice, reason="wrong", today=date(2027, 1, 4), now=NOW)
+
+    rows = sales_by_month(order.workshop)
+
+    assert [(row.year, row.month, row.net, row.tax) for row in rows] == [
+        (2027, 1, -invoice.net, -invoice.tax),
+        (2026, 11, invoice.net, invoice.tax),
+    ]
+
+
+@pytest.mark.parametrize("statement", [lambda w: open_invoices(w, TODAY), deposits_held, sales_by_month])
+def test_statement_takes_two_queries_at_one_order_and_at_three(statement, order, django_assert_num_queries):
+    asked(order)
+    record_payment(**paying(order, "30.00"))
+    with django_assert_num_queries(2):
+        one = statement(order.workshop)
+    for number in (2, 3):
+        more = make_order(order.workshop, number=number)
+        asked(more, rate=Decimal(number))
+        record_payment(**paying(more, "30.00"))
+
+    with django_assert_num_queries(2):
+        three = statement(order.workshop)
+        [str(row.order.client.name) for row in three if hasattr(row, "order")]
+        [str(row.invoice.order.client.name) for row in three if hasattr(row, "invoice")]
+
+    assert (len(one), len(three)) == (1, 3)
+
+
+@pytest.mark.parametrize("statement", [lambda w: open_invoices(w, TODAY), deposits_held, sales_by_month])
+def test_statement_shows_nothing_of_another_workshop(statement, order):
+    asked(order)
+    record_payment(**paying(order, "30.00"))
+
+    assert len(statement(order.workshop)) == 1
+    assert statement(make_workshop()) == []
