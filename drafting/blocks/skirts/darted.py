@@ -23,6 +23,7 @@ _SIDE_SHARE = 0.4  # of the shaping, taken by the side (common practice, no sour
 _FLARED_SHARE = 0.5  # of the shaping, taken by the side of an A-line (common practice, no source)
 _WIDEST_OF_LENGTH = 0.4  # a wider dart would not lie flat at its point (common practice, no source)
 _PLACES = {1: (0.5,), 2: (0.4, 0.72)}  # of the waist's width
+_SHORTEST = 45.0  # mm: a small child's skirt, too short from waist to hip for such a dart, has none
 _OUTER = 0.9  # of the inner dart's length: an outer dart is shorter
 
 
@@ -59,7 +60,7 @@ class FlaredPanel:
 def shaping(intake: float, dart: float, house: House) -> Shaping:
     """Return how ``intake`` (hip less waist of a quarter, mm) is shared by side and darts ``dart`` long."""
     widest = min(house["dart_greatest"], _WIDEST_OF_LENGTH * _OUTER * dart)
-    if intake < house["dart_least"]:
+    if intake < house["dart_least"] or dart < _SHORTEST:
         return Shaping(intake, 0)
     side = min(_SIDE_SHARE * intake, house["side_greatest"])
     count = min(_MOST, ceil((intake - side) / widest - 0.01))

@@ -4,7 +4,7 @@ from dataclasses import replace
 from math import isclose
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from drafting.blocks.trousers import FORK, Leg, LegSizes, TopShape, draft_leg
@@ -44,6 +44,7 @@ def test_back_waist_rises_at_the_centre() -> None:
     assert back.centre.start.y == pytest.approx(0.07 * 257.5)
 
 
+@settings(deadline=None)
 @given(st.floats(205, 225), st.integers(0, 2))
 def test_leg_is_as_long_at_the_waist_as_its_band(waist: float, darts: int) -> None:
     drawn = legs(waist, TopShape(18.0, 10.0, darts, 100.0))

@@ -3,7 +3,7 @@ from __future__ import annotations
 from math import isclose, pi
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from drafting.geometry import Point, arc, distance
@@ -20,6 +20,7 @@ def test_arc_of_a_quarter_turns_to_the_left() -> None:
     assert isclose(path.length, 50 * pi, rel_tol=1e-5)
 
 
+@settings(deadline=None)
 @given(st.floats(0.01, 6.2), st.sampled_from([1, -1]))
 def test_arc_stays_on_its_circle(angle: float, way: int) -> None:
     path = arc(ORIGIN, Point(300.0, 0.0), way * angle)

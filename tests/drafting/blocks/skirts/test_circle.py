@@ -3,7 +3,7 @@ from __future__ import annotations
 from math import isclose, pi
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from drafting.blocks.skirts.circle import circle_panel, waist_radius
@@ -11,6 +11,7 @@ from drafting.errors import CannotDraft
 from drafting.geometry import Point, dot
 
 
+@settings(deadline=None)
 @given(st.floats(80, 450), st.sampled_from([0.25, 0.5, 0.75, 1.0]), st.floats(60, 1100))
 def test_circle_panel_is_square_at_its_corners(waist: float, share: float, length: float) -> None:
     panel = circle_panel(waist, waist_radius(4 * waist, share), length)

@@ -3,7 +3,7 @@ from __future__ import annotations
 from math import isclose, sin
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from drafting.blocks.skirts.darted import (
@@ -32,6 +32,11 @@ def test_shaping_gives_little_to_the_side_alone() -> None:
     assert shaping(HOUSE["dart_least"] - 0.1, 100.0, HOUSE) == Shaping(HOUSE["dart_least"] - 0.1, 0)
 
 
+def test_shaping_gives_a_baby_no_dart_too_short_to_sew() -> None:
+    assert shaping(30.0, 44.0, HOUSE) == Shaping(30.0, 0)
+    assert shaping(30.0, 46.0, HOUSE).darts > 0
+
+
 def test_shaping_shares_the_rest_among_darts() -> None:
     # 60 of intake: two fifths are 24, under the inch that a side may take; 36 make one dart.
     assert shaping(60.0, 130.0, HOUSE) == Shaping(24.0, 1)
@@ -56,6 +61,7 @@ def test_dart_places_stand_the_shorter_dart_outside() -> None:
     assert [(p.axis, p.apex) for p in dart_places(2, 240.0, 120.0)] == [(96.0, 120.0), (0.72 * 240, 108.0)]
 
 
+@settings(deadline=None)
 @given(st.floats(175, 225), st.integers(1, 2))
 def test_darted_panel_sews_to_its_waist(waist: float, count: int) -> None:
     drawn = panel(waist, count)
