@@ -18,6 +18,7 @@ from costing.services.quotes import accept_quote, decline_quote, send_quote, wit
 from costing.services.stock import (
     NotInStock,
     buy_cloth,
+    buy_notion,
     cut_cloth,
     release_cloth,
     reserve_cloth,
@@ -33,6 +34,7 @@ __all__ = [
     "add_notion",
     "archive_cloth",
     "buy_cloth",
+    "buy_notion",
     "credit_invoice",
     "cut_cloth",
     "decline_quote",

@@ -8,10 +8,11 @@ from math import isfinite
 from django.db import transaction
 
 from costing.errors import BadAmount, CostingError
-from costing.models import Cloth, StockMove
+from costing.models import Cloth, Notion, StockMove
 from costing.queries import reserved_for, stock_of
 
 LONGEST_MM = 1_000_000
+MOST_NOTIONS = 10_000
 SLACK_MM = 0.5
 """Two lengths that differ by less are the same to a pair of shears."""
 
@@ -74,6 +75,20 @@ def waste_cloth(*, cloth: Cloth, length_mm: float, now: datetime, note: str = ""
     cloth = _locked(cloth)
     length_mm = _from_shelf(cloth, length_mm)
     return _move(cloth, StockMove.Kind.WASTED, length_mm, now, note=note)
+
+
+def buy_notion(*, notion: Notion, count: float, garment_id: int, now: datetime) -> StockMove:
+    """Note that notions were bought for a garment. Raises: BadAmount."""
+    if not isfinite(count) or not 0 < count <= MOST_NOTIONS:
+        raise BadAmount(f"Notions are bought by the piece: from 1 to {MOST_NOTIONS}.", field="count")
+    return StockMove.objects.create(
+        workshop_id=notion.workshop_id,
+        notion=notion,
+        kind=StockMove.Kind.BOUGHT,
+        amount=count,
+        garment_id=garment_id,
+        at=now,
+    )
 
 
 def _locked(cloth: Cloth) -> Cloth:

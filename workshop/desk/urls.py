@@ -6,6 +6,7 @@ from django.urls import path
 
 from workshop.desk.exports import EXPORTS
 from workshop.desk.views import (
+    buying,
     clients,
     fittings,
     garments,
@@ -62,12 +63,16 @@ urlpatterns = [
     path("wearers/<int:pk>/fit/", clients.note_fit, name="fit"),
     path("wearers/<int:pk>/erase/", clients.erase_wearer, name="erase-wearer"),
     path("prices/", prices.show_prices, name="prices"),
+    path("prices/buying/", buying.show_buying, name="buying"),
     path("prices/rates/", prices.edit_rates, name="rates"),
     path("prices/cloths/new/", prices.add_cloth, name="add-cloth"),
     path("prices/cloths/<int:pk>/", prices.edit_cloth, name="cloth"),
     path("prices/cloths/<int:pk>/stock/", prices.move_stock, name="move-stock"),
+    path("prices/cloths/<int:pk>/bought/", buying.buy_cloth, name="buy-cloth"),
+    path("prices/cloths/<int:pk>/set-aside/", buying.set_cloth_aside, name="set-cloth-aside"),
     path("prices/notions/new/", prices.add_notion, name="add-notion"),
     path("prices/notions/<int:pk>/", prices.edit_notion, name="notion"),
+    path("prices/notions/<int:pk>/bought/", buying.buy_notion, name="buy-notion"),
     path("money/", money.show_money, name="money"),
     *(
         path(f"money/{name}.csv", money.export_statement, {"name": name}, name=f"export-{name}")

@@ -16,7 +16,7 @@ from tests.workshop.orders import house as built
 from workshop.people import services as people
 
 PLAIN = [
-    "rail", "week", "orders", "take-order", "clients", "prices", "rates", "add-cloth", "add-notion", "money",
+    "rail", "week", "orders", "take-order", "clients", "prices", "buying", "rates", "add-cloth", "add-notion", "money",
     "house", "settings", "add-staff",
 ]  # fmt: skip
 
@@ -59,7 +59,7 @@ def test_every_page_answers_with_an_order_under_way(house, owner):
 PRESSED = [
     "replan", "set-hours", "close-days", "reopen-days", "move-stock", "issue-invoice", "prepare-quote",
     "send-quote", "withdraw-link", "cancel-order", "draft-garment", "move-garment", "make-files", "make-lays",
-    "waive-checks", "cancel-fitting", "erase-wearer", "settle-letter",
+    "waive-checks", "buy-cloth", "set-cloth-aside", "buy-notion", "cancel-fitting", "erase-wearer", "settle-letter",
 ]  # fmt: skip
 TAKEN = dict(made.patterns("desk"))
 
@@ -113,7 +113,7 @@ def more(house) -> None:
     built.quote(house, sent, now=timezone.now())
 
 
-@pytest.mark.parametrize("name", ["rail", "orders", "clients", "money", "week"])
+@pytest.mark.parametrize("name", ["rail", "orders", "clients", "money", "week", "buying"])
 def test_list_asks_the_same_questions_at_one_row_and_at_three(name, owner, house):
     more(house)
     address = reverse(f"desk:{name}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workshop.orders.queries.buying import BuyingList, OnShelf, ToBuy, buying_list
 from workshop.orders.queries.earnings import StyleEarnings, profit_by_style
 from workshop.orders.queries.facts import facts_of, facts_of_one, moves, next_need, next_needs
 from workshop.orders.queries.garments import (
@@ -35,9 +36,13 @@ from workshop.orders.queries.orders import (
 )
 
 __all__ = [
+    "BuyingList",
+    "OnShelf",
     "StyleEarnings",
+    "ToBuy",
     "balance",
     "body_for",
+    "buying_list",
     "current_draft",
     "current_estimate",
     "current_lays",

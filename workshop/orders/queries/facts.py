@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
@@ -51,7 +51,8 @@ def facts_of(garments: Sequence[Garment], *, now: datetime | None = None) -> dic
     order_ids = {garment.order_id for garment in garments}
     money = balances(order_ids)
     quotes = _quotes(order_ids)
-    cloth = _ClothHeld(_reserved(garments), cut_for_draft([garment.pk for garment in garments]))
+    keys = [garment.pk for garment in garments]
+    cloth = _ClothHeld(reserved_of(keys), cut_for_draft(keys))
     return {
         garment.pk: _facts(garment, quotes.get(garment.order_id), money[garment.order_id], cloth, now)
         for garment in garments
@@ -104,9 +105,10 @@ def _quotes(order_ids: Iterable[int]) -> dict[int, Quote]:
     return found
 
 
-def _reserved(garments: Sequence[Garment]) -> dict[tuple[int | None, int | None], float]:
+def reserved_of(garment_ids: Collection[int]) -> dict[tuple[int | None, int | None], float]:
+    """Return what is set aside, mm by garment and cloth."""
     sums: dict[tuple[int | None, int | None], float] = {}
-    rows = StockMove.objects.filter(garment__in=[garment.pk for garment in garments], kind__in=RESERVED_SIGN)
+    rows = StockMove.objects.filter(garment__in=garment_ids, kind__in=RESERVED_SIGN)
     for garment_id, cloth_id, kind, amount in rows.values_list("garment_id", "cloth_id", "kind", "amount"):
         key = (garment_id, cloth_id)
         sums[key] = sums.get(key, 0.0) + RESERVED_SIGN[kind] * amount

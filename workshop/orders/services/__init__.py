@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workshop.orders.services.answering import accept_quote, decline_quote, withdraw_link
+from workshop.orders.services.buying import ListChanged, buy_listed_cloth, buy_listed_notion
 from workshop.orders.services.drafting import (
     draft_garment,
     request_files,
@@ -32,8 +33,11 @@ from workshop.orders.services.taking import (
 __all__ = [
     "CannotMove",
     "GarmentWish",
+    "ListChanged",
     "accept_quote",
     "add_garment",
+    "buy_listed_cloth",
+    "buy_listed_notion",
     "cancel_order",
     "change_garment",
     "credit_invoice",

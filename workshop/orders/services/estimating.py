@@ -14,12 +14,12 @@ from costing.rules.estimate import Estimate as Reckoned
 from costing.rules.estimate import HourRates, NotionUse, Pricing, estimate, thread_use
 from costing.rules.labour import Operation, operations
 from costing.rules.materials import ClothNeed
+from costing.rules.notions import fitting_notion, notion_words
 from costing.rules.tax import TaxKey
 from costing.rules.worktimes import Work
 from drafting.body import SIZES
 from drafting.geometry import polygon_area
 from drafting.pattern import Draft as Pattern
-from drafting.pattern import NotionNeed
 from workshop.errors import Refusal
 from workshop.orders.models import Draft, Garment
 from workshop.orders.queries.garments import current_draft, current_lays, pattern_of
@@ -142,9 +142,10 @@ def _notions(
     listed = list(costing_queries.notions(workshop))
     uses, cautions = [], []
     for need in pattern.notions:
-        found = _fitting_notion(listed, need)
+        found = fitting_notion(listed, need.kind, need.size_mm)
         if found is None:
-            cautions.append(f"The price list has no {_words(need)}: add it, it is not in this price.")
+            words = notion_words(need.kind, need.size_mm)
+            cautions.append(f"The price list has no {words}: add it, it is not in this price.")
         else:
             uses.append(NotionUse(found.name, Decimal(str(need.count)), "", found.price_each, need.remark))
     thread = next((row for row in listed if row.kind == Notion.Kind.THREAD and row.size_mm), None)
@@ -161,18 +162,3 @@ def _notions(
             )
         )
     return uses, cautions
-
-
-def _fitting_notion(listed: list[Notion], need: NotionNeed) -> Notion | None:
-    """The smallest that is large enough, else the cheapest of its kind without a size."""
-    kind = [row for row in listed if row.kind == need.kind]
-    if need.size_mm is None:
-        return min(kind, key=lambda row: row.price_each, default=None)
-    sized = [row for row in kind if row.size_mm is not None and row.size_mm >= need.size_mm - 1]
-    if sized:
-        return min(sized, key=lambda row: (row.size_mm or 0, row.price_each))
-    return next((row for row in kind if row.size_mm is None), None)
-
-
-def _words(need: NotionNeed) -> str:
-    return need.kind if need.size_mm is None else f"{need.kind} of {need.size_mm / 10:.1f} cm"

@@ -62,13 +62,13 @@ def reserve_waiting(*, workshop: Workshop, cloth: Cloth, now: datetime) -> list[
 
     A garment gets the whole length that it lacks or nothing; what is too short for one may serve a later one.
     """
-    waiting = _waiting_for(workshop, cloth)
+    waiting = lock_waiting_for(workshop, cloth)
     held = lock_cloths([cloth.pk])[cloth.pk]
     lengths = {garment.pk: needed_of(garment.pk).get(cloth.pk, 0.0) for garment in waiting}
     return [garment for garment in waiting if _reserve(held, garment.pk, lengths[garment.pk], now)]
 
 
-def _waiting_for(workshop: Workshop, cloth: Cloth) -> list[Garment]:
+def lock_waiting_for(workshop: Workshop, cloth: Cloth) -> list[Garment]:
     """Garments of accepted orders, laid on a cloth and not cut yet, due first; their rows are locked."""
     found = Garment.objects.filter(
         workshop=workshop,
@@ -95,7 +95,7 @@ def mark_cloth_bought(
     """
     require_same_workshop(workshop, cloth, by)
     note = clean_text(note, field="note", longest=200, what="the note")
-    _waiting_for(workshop, cloth)  # garments are locked before cloths, here as everywhere
+    lock_waiting_for(workshop, cloth)  # garments are locked before cloths, here as everywhere
     costing_services.buy_cloth(cloth=cloth, length_mm=length_mm, now=now, note=note)
     served = reserve_waiting(workshop=workshop, cloth=cloth, now=now)
     write_log(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workshop.planning.queries.calendar_files import fitting_feed, fitting_file
+from workshop.planning.queries.first_days import first_days
 from workshop.planning.queries.hours import Hours, able, hours_of
 from workshop.planning.queries.slots import (
     FittingSlot,
@@ -34,6 +35,7 @@ __all__ = [
     "able",
     "days_in_hand",
     "due_by",
+    "first_days",
     "fitting_feed",
     "fitting_file",
     "fitting_of",

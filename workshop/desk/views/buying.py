@@ -1,0 +1,116 @@
+"""The buying list: what to buy by when, by supplier; one tap marks a line bought."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from django import forms
+from django.contrib import messages
+from django.http import Http404, HttpResponse
+from django.shortcuts import render, resolve_url
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from costing import queries as costing_queries
+from costing.models import Cloth
+from drafting.units import Unit
+from workshop.errors import Refusal
+from workshop.orders import queries
+from workshop.orders import services as order_services
+from workshop.orders.models import Garment
+from workshop.pages import DAMAGED, StaffRequest, owner_page, press_once
+from workshop.planning import queries as planning_queries
+
+
+class ShownForm(forms.Form):
+    """The amount that the line showed: mm of cloth, pieces of a notion."""
+
+    shown = forms.FloatField(min_value=0)
+
+
+@owner_page
+def show_buying(request: StaffRequest) -> HttpResponse:
+    workshop = request.workshop
+    inches = Unit(workshop.length_unit) is Unit.IN
+    context = {
+        "area": "prices",
+        "list": queries.buying_list(workshop, planning_queries.first_days(workshop)),
+        "today": workshop.day_of(timezone.now()),
+        "unit": workshop.length_unit,
+        "selling_unit": str(Unit.YD if inches else Unit.M),
+    }
+    return render(request, "desk/buying.html", context)
+
+
+@owner_page
+@require_POST
+def buy_cloth(request: StaffRequest, pk: int) -> HttpResponse:
+    cloth = _find_cloth(request, pk)
+
+    def deed() -> str:
+        served = order_services.buy_listed_cloth(
+            workshop=request.workshop,
+            cloth=cloth,
+            shown_mm=_shown(request),
+            by=request.staff,
+            now=timezone.now(),
+        )
+        return _told(request, f"{cloth.name} is bought", served)
+
+    return _press(request, deed)
+
+
+@owner_page
+@require_POST
+def set_cloth_aside(request: StaffRequest, pk: int) -> HttpResponse:
+    cloth = _find_cloth(request, pk)
+
+    def deed() -> str:
+        served = order_services.reserve_waiting(workshop=request.workshop, cloth=cloth, now=timezone.now())
+        return _told(request, f"{cloth.name} lies ready", served)
+
+    return _press(request, deed)
+
+
+@owner_page
+@require_POST
+def buy_notion(request: StaffRequest, pk: int) -> HttpResponse:
+    notion = costing_queries.notion_of(request.workshop, pk)
+    if notion is None:
+        raise Http404
+
+    def deed() -> str:
+        order_services.buy_listed_notion(
+            workshop=request.workshop,
+            notion=notion,
+            shown=_shown(request),
+            by=request.staff,
+            now=timezone.now(),
+        )
+        return _told(request, f"{notion.name} is bought", ())
+
+    return _press(request, deed)
+
+
+def _press(request: StaffRequest, deed: Callable[[], str]) -> HttpResponse:
+    return press_once(request, request.workshop, deed, "desk:buying")
+
+
+def _shown(request: StaffRequest) -> float:
+    form = ShownForm(request.POST)
+    if not form.is_valid():
+        raise Refusal(DAMAGED)
+    return float(form.cleaned_data["shown"])
+
+
+def _told(request: StaffRequest, words: str, served: Sequence[Garment]) -> str:
+    titles = ", ".join(garment.title for garment in served)
+    messages.success(request, f"{words}, and set aside for {titles}." if titles else f"{words}.")
+    return resolve_url("desk:buying")
+
+
+def _find_cloth(request: StaffRequest, pk: int) -> Cloth:
+    cloth = costing_queries.cloth_of(request.workshop, pk)
+    if cloth is None:
+        raise Http404
+    return cloth

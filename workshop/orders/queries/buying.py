@@ -1,0 +1,234 @@
+"""The buying list: what is to buy by when, over all orders that are agreed on."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from datetime import date
+from itertools import groupby
+from typing import Any
+
+from django.db.models import Sum
+
+from costing.models import Cloth, Estimate, Notion, QuoteState, StockMove
+from costing.queries import notions, stock_of
+from costing.rules.notions import fitting_notion, notion_words
+from workshop.orders.models import Draft, Garment, LayPlan, Stage
+from workshop.orders.queries.facts import reserved_of
+from workshop.orders.queries.garments import cut_for_draft
+from workshop.orders.rules.buying import SLACK, Want, amount_to_buy, shared_out
+from workshop.people.models import Workshop
+
+CLOTH_STAGES = (Stage.MEASURE, Stage.DRAFT)
+"""Cloth is cut from after these; a garment that is past them has it."""
+NOTION_STAGES = (*CLOTH_STAGES, Stage.CUT, Stage.SEW)
+
+Days = Mapping[int, date]
+"""The day by which each garment needs its things, by key; where there is none, its order's due day."""
+
+
+@dataclass(frozen=True, slots=True)
+class ToBuy:
+    """One line: so much of a cloth (mm) or a notion (pieces) for these garments, needed first by that day."""
+
+    row: Any
+    amount: float
+    needed_on: date
+    garments: tuple[Garment, ...]
+
+    @property
+    def is_cloth(self) -> bool:
+        return isinstance(self.row, Cloth)
+
+
+@dataclass(frozen=True, slots=True)
+class OnShelf:
+    """Cloth that lies free and would serve garments that wait for it."""
+
+    row: Cloth
+    amount: float
+    garments: tuple[Garment, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BuyingList:
+    """What is to buy by supplier, each supplier's most pressing line first, and what cannot be said.
+
+    Args:
+        suppliers: name (empty where none is noted) and lines.
+        on_shelf: what need not be bought, only set aside.
+        unlisted: notions that the price list does not have, in words with their garment.
+        unlaid: garments whose cloth is not known yet.
+    """
+
+    suppliers: tuple[tuple[str, tuple[ToBuy, ...]], ...]
+    on_shelf: tuple[OnShelf, ...]
+    unlisted: tuple[tuple[str, Garment], ...]
+    unlaid: tuple[Garment, ...]
+
+
+def buying_list(workshop: Workshop, days: Days) -> BuyingList:
+    """Return what is to buy for the agreed orders, in a fixed number of queries."""
+    garments = agreed_garments(workshop, NOTION_STAGES)
+    waiting = {pk: row for pk, row in garments.items() if row.stage in CLOTH_STAGES}
+    cloth_lines, on_shelf = _cloth_lines(waiting, days)
+    notion_lines, unlisted = _notion_lines(workshop, garments, days)
+    laid = set(_lays(waiting).values_list("draft__garment_id", flat=True))
+    return BuyingList(
+        suppliers=_by_supplier([*cloth_lines, *notion_lines]),
+        on_shelf=tuple(on_shelf),
+        unlisted=tuple(unlisted),
+        unlaid=tuple(row for pk, row in waiting.items() if pk not in laid),
+    )
+
+
+def agreed_garments(workshop: Workshop, stages: Collection[str]) -> dict[int, Garment]:
+    """Garments at these stages of orders whose quote is accepted, due first, by key."""
+    rows = Garment.objects.filter(
+        workshop=workshop,
+        stage__in=stages,
+        order__cancelled_at=None,
+        order__in=workshop.orders.filter(quotes__state=QuoteState.ACCEPTED).values("pk"),
+    )
+    return {row.pk: row for row in rows.select_related("order").order_by("order__due_on", "pk")}
+
+
+def cloth_to_buy(workshop: Workshop, cloth: Cloth) -> float:
+    """Length to buy of a cloth for all who wait for it, mm; 0 where none is."""
+    waiting = agreed_garments(workshop, CLOTH_STAGES)
+    lines, _ = _cloth_lines(waiting, {}, cloth=cloth)
+    return lines[0].amount if lines else 0.0
+
+
+def notion_wants(workshop: Workshop, notion: Notion) -> dict[int, float]:
+    """How many of a notion each garment lacks, by key."""
+    garments = agreed_garments(workshop, NOTION_STAGES)
+    wants, _ = _notion_wants(workshop, garments, {})
+    return {want.garment_id: want.amount for want in wants.get(notion.pk, [])}
+
+
+def _lays(garments: Collection[int]) -> Any:
+    return LayPlan.objects.filter(
+        draft__garment__in=garments, superseded_at=None, draft__superseded_at=None
+    ).order_by("pk")
+
+
+def _cloth_lines(
+    garments: Mapping[int, Garment], days: Days, *, cloth: Cloth | None = None
+) -> tuple[list[ToBuy], list[OnShelf]]:
+    wants = _cloth_wants(garments, days)
+    if cloth is not None:
+        wants = {pk: rows for pk, rows in wants.items() if pk == cloth.pk}
+    stock = stock_of(wants)
+    lines, on_shelf = [], []
+    for pk, row in Cloth.objects.in_bulk(list(wants)).items():
+        share = shared_out(wants[pk], stock[pk].free)
+        if share.needed_on is not None:
+            amount = amount_to_buy(share.to_buy, row.sold_by_mm)
+            lines.append(ToBuy(row, amount, share.needed_on, _of(share.to_buy, garments)))
+        if share.served:
+            served = sum(want.amount for want in share.served)
+            on_shelf.append(OnShelf(row, served, _of(share.served, garments)))
+    return lines, on_shelf
+
+
+def _cloth_wants(garments: Mapping[int, Garment], days: Days) -> dict[int, list[Want]]:
+    """What each garment lacks of each cloth that it is laid on: cloth -> wants."""
+    reserved = reserved_of(garments)
+    cut = cut_for_draft(garments)
+    needed: dict[tuple[int, int], float] = {}
+    for garment_id, cloth_id, length in _lays(garments).values_list(
+        "draft__garment_id", "cloth_id", "buy_length_mm"
+    ):
+        needed[garment_id, cloth_id] = needed.get((garment_id, cloth_id), 0.0) + length
+    wants: dict[int, list[Want]] = {}
+    for (garment_id, cloth_id), length in needed.items():
+        lacking = length - reserved.get((garment_id, cloth_id), 0.0)
+        if lacking > SLACK and cloth_id not in cut[garment_id]:
+            wants.setdefault(cloth_id, []).append(_want(garments[garment_id], lacking, days))
+    return wants
+
+
+def _notion_lines(
+    workshop: Workshop, garments: Mapping[int, Garment], days: Days
+) -> tuple[list[ToBuy], list[tuple[str, Garment]]]:
+    wants, unlisted = _notion_wants(workshop, garments, days)
+    listed = {row.pk: row for row in notions(workshop)}
+    lines = [
+        ToBuy(
+            listed[pk],
+            amount_to_buy(rows, 1.0),
+            min(want.needed_on for want in rows),
+            _of(rows, garments),
+        )
+        for pk, rows in wants.items()
+    ]
+    return lines, unlisted
+
+
+def _notion_wants(
+    workshop: Workshop, garments: Mapping[int, Garment], days: Days
+) -> tuple[dict[int, list[Want]], list[tuple[str, Garment]]]:
+    """What each garment lacks of each notion: notion -> wants; and what the price list does not have."""
+    needed, unlisted = _notions_needed(list(notions(workshop)), garments)
+    bought = _notions_bought(garments)
+    wants: dict[int, list[Want]] = {}
+    for (garment_id, notion_id), count in needed.items():
+        lacking = count - bought.get((garment_id, notion_id), 0.0)
+        if lacking > SLACK:
+            wants.setdefault(notion_id, []).append(_want(garments[garment_id], lacking, days))
+    return wants, unlisted
+
+
+def _notions_needed(
+    listed: list[Notion], garments: Mapping[int, Garment]
+) -> tuple[dict[tuple[int, int], float], list[tuple[str, Garment]]]:
+    """From the drafts that hold what is sewn in, from the estimates that hold the reels of thread."""
+    needed: dict[tuple[int, int], float] = {}
+    unlisted = []
+    drafts = Draft.objects.filter(garment__in=garments, superseded_at=None).order_by("pk")
+    for garment_id, needs in drafts.values_list("garment_id", "output__notions"):
+        for need in needs or []:
+            notion = fitting_notion(listed, need["kind"], need["size"])
+            if notion is None:
+                words = notion_words(need["kind"], need["size"])
+                unlisted.append((f"{need['count']:g} × {words}", garments[garment_id]))
+            else:
+                key = (garment_id, notion.pk)
+                needed[key] = needed.get(key, 0.0) + need["count"]
+    for garment_id, notion_id, reels in _thread(listed, garments):
+        needed[garment_id, notion_id] = reels
+    return needed, unlisted
+
+
+def _thread(listed: list[Notion], garments: Mapping[int, Garment]) -> Iterable[tuple[int, int, float]]:
+    by_name = {row.name: row.pk for row in listed if row.kind == Notion.Kind.THREAD}
+    rows = Estimate.objects.filter(garment__in=garments, superseded_at=None).order_by("pk")
+    for garment_id, lines in rows.values_list("garment_id", "content__lines"):
+        for line in lines or []:
+            if line["kind"] == "thread" and line["what"] in by_name:
+                yield garment_id, by_name[line["what"]], float(line["quantity"])
+
+
+def _notions_bought(garments: Mapping[int, Garment]) -> dict[tuple[int, int], float]:
+    rows = StockMove.objects.filter(
+        garment__in=garments, notion__isnull=False, kind=StockMove.Kind.BOUGHT
+    ).order_by()
+    sums = rows.values_list("garment_id", "notion_id").annotate(count=Sum("amount"))
+    return {(garment_id, notion_id): count for garment_id, notion_id, count in sums}
+
+
+def _want(garment: Garment, amount: float, days: Days) -> Want:
+    return Want(garment.pk, amount, days.get(garment.pk, garment.order.due_on))
+
+
+def _of(wants: Iterable[Want], garments: Mapping[int, Garment]) -> tuple[Garment, ...]:
+    return tuple(garments[want.garment_id] for want in wants)
+
+
+def _by_supplier(lines: Iterable[ToBuy]) -> tuple[tuple[str, tuple[ToBuy, ...]], ...]:
+    def supplier(line: ToBuy) -> str:
+        return str(line.row.supplier)
+
+    rows = sorted(lines, key=lambda line: (supplier(line), line.needed_on, line.row.name))
+    return tuple((name, tuple(group)) for name, group in groupby(rows, key=supplier))

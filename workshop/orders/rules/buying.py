@@ -1,0 +1,55 @@
+"""What is to buy: what garments lack of one thing, less what lies free for them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from math import ceil
+
+SLACK = 0.5
+"""Two lengths that differ by less (mm) are the same to a pair of shears; notions are whole."""
+
+
+@dataclass(frozen=True, slots=True)
+class Want:
+    """What one garment lacks of one cloth (mm) or notion (pieces), and the day by which it is needed."""
+
+    garment_id: int
+    amount: float
+    needed_on: date
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """The wants of one thing, parted: those that what lies free serves, and those to buy for."""
+
+    served: tuple[Want, ...]
+    to_buy: tuple[Want, ...]
+
+    @property
+    def needed_on(self) -> date | None:
+        """The day by which something must be bought; None where nothing must."""
+        return min((want.needed_on for want in self.to_buy), default=None)
+
+
+def shared_out(wants: Iterable[Want], free: float) -> Share:
+    """Give what lies free to the wants, needed first: the whole of one or nothing.
+
+    A lay is cut from one length, so what is too short for one garment is not joined to what is bought.
+    """
+    served, to_buy = [], []
+    for want in sorted(wants, key=lambda want: (want.needed_on, want.garment_id)):
+        if want.amount <= free + SLACK:
+            free -= want.amount
+            served.append(want)
+        else:
+            to_buy.append(want)
+    return Share(tuple(served), tuple(to_buy))
+
+
+def amount_to_buy(wants: Iterable[Want], step: float) -> float:
+    """Return the sum of what is lacking, up to a whole multiple of ``step`` as the seller cuts it."""
+    total = sum(want.amount for want in wants)
+    # A sum of exactly so many steps must not be rounded up by the last bit of a float.
+    return round(ceil(total / step - 1e-6) * step, 3)
