@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from drafting.blocks.rules import House, neck_width_for, proportion
-from drafting.body import Body
+from drafting.blocks.rules import House
+from drafting.house import INCH
 from drafting.making import Making
 from drafting.styles.choices import Choice, Clash
 
 FITTED = ("bust_ease", "waist_ease", "hip_ease", "skirt_waist_ease")
 LOOSE = ("loose_bust_ease", "loose_waist_ease", "loose_hip_ease")
+_WHOLE = 7 * INCH  # an armhole measure that has the whole ease (common practice, no source)
 _ROOM_AT_BUST = 0.3  # of the room at waist and hip (common practice, no source)
 
 SIT = Choice(
@@ -66,11 +67,13 @@ class Ease:
                 house[name] *= 1 - house["stretch_share"]
             house[name] += making.length("room", 0.0) * (_ROOM_AT_BUST if name.endswith("bust_ease") else 1.0)
         if making.chosen("sleeve", "none") != "none":
-            house["armhole_ease"] = _under_a_sleeve(making.body, house)
+            house["armhole_ease"] = _under_a_sleeve(making.body["armscye_depth"], house)
         making.house = house
 
 
-def _under_a_sleeve(body: Body, house: House) -> float:
-    """How much lower than measured the armhole line lies, mm, so that the arm finds room in a sleeve."""
-    neck = neck_width_for(body["armscye_depth"], body["neck_base_girth"], house)
-    return max(house["armhole_ease"], house["armhole_ease_sleeved"] * proportion(neck))
+def _under_a_sleeve(armhole_measure: float, house: House) -> float:
+    """How much lower than measured the armhole line lies, mm, so that the arm finds room in a sleeve.
+
+    Less in proportion for a child, whose armhole measures less than the 7 in of the trade's draft.
+    """
+    return max(house["armhole_ease"], house["armhole_ease_sleeved"] * min(1.0, armhole_measure / _WHOLE))

@@ -59,22 +59,21 @@ def test_the_armhole_lies_lower_under_a_sleeve(sleeve: str, rules: dict[str, flo
 
 
 def test_a_baby_s_armhole_lies_lower_in_proportion() -> None:
-    """A neck 38 mm wide (a fifth of 200, less 2) instead of 63.5: 1 in becomes 15.2 mm."""
+    """An armhole of 4 in instead of 7: 1 in becomes 4/7."""
     baby = Body.of(
         {
             "stature": 700,
             "bust_girth": 450,
             "waist_girth": 440,
             "hip_girth": 450,
-            "armscye_depth": 90,
-            "neck_base_girth": 200,
+            "armscye_depth": 4 * INCH,
         }
     )
     making = Making(baby, house_rules(), {"sleeve": "long"})
 
     Ease().make(making)
 
-    assert making.house["armhole_ease"] == pytest.approx(INCH * 38 / 63.5)
+    assert making.house["armhole_ease"] == pytest.approx(INCH * 4 / 7)
 
 
 def drafted(**choices: ChoiceValue) -> Draft:
