@@ -21,7 +21,7 @@ from costing.rules.worktimes import (
     SeamWork,
     Work,
 )
-from drafting.pattern import Draft, EdgeKind, MarkKind, Method, NotionNeed, Piece, PleatRun, Seam
+from drafting.pattern import Draft, EdgeKind, MarkKind, Method, Piece, PleatRun, Seam
 
 CLOTHS = ("shell", "lining", "interfacing")
 ON_PAPER = frozenset({MarkKind.LENGTHEN, MarkKind.GUIDE})
@@ -464,15 +464,17 @@ def _hem_step(length: float, cloth: str, work: Work) -> _Step:
 
 
 def _notions(draft: Draft, work: Work) -> Iterator[_Step]:
-    for need in draft.notions:
-        count = round(need.count)
+    counts: dict[str, int] = {}
+    for need in draft.notions:  # the buttons of front and cuffs are one round of work
+        counts[need.kind] = counts.get(need.kind, 0) + round(need.count)
+    for kind, count in counts.items():
         if count > 0:
-            yield from _notion_steps(need, count, work)
+            yield from _notion_steps(kind, count, work)
 
 
-def _notion_steps(need: NotionNeed, count: int, work: Work) -> Iterator[_Step]:
-    many = f"{count} {_plural(need.kind, count)}"
-    if need.kind == "button":
+def _notion_steps(kind: str, count: int, work: Work) -> Iterator[_Step]:
+    many = f"{count} {_plural(kind, count)}"
+    if kind == "button":
         length = count * work.buttonhole_mm
         holes = f"Work {count} {_plural('buttonhole', count)}"
         rows = (Stitched(ZIGZAG, length),)
@@ -483,11 +485,11 @@ def _notion_steps(need: NotionNeed, count: int, work: Work) -> Iterator[_Step]:
         yield _Step(
             worktimes.FINISH, f"Sew on {many}", Group.FINISH, count * work.button, "by hand", seam_class="7"
         )
-    elif need.kind == "hook":
+    elif kind == "hook":
         yield _Step(
             worktimes.FINISH, f"Sew on {many}", Group.FINISH, count * work.hook, "by hand", seam_class="7"
         )
-    elif need.kind == "tape":
+    elif kind == "tape":
         yield _Step(
             worktimes.JOIN,
             f"Sew in {many}",
@@ -496,9 +498,9 @@ def _notion_steps(need: NotionNeed, count: int, work: Work) -> Iterator[_Step]:
             "held while sewing",
             seam_class="7",
         )
-    elif need.kind == "elastic":
+    elif kind == "elastic":
         yield _Step(
-            worktimes.CLOSE,
+            worktimes.HEM,  # after the hem that it runs in
             "Draw in the elastic and join its ends",
             Group.SEW,
             count * work.elastic,

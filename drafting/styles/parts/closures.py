@@ -71,6 +71,7 @@ class ZipIn:
             return
         shells = set(making.shells.values())
         opening: Run = ()
+        joined: list[Run] = []
         length = 0.0
         for name, sketch in making.sketches.items():
             edges = [stroke.name for stroke in sketch.strokes]
@@ -84,8 +85,10 @@ class ZipIn:
                 opening += line
                 length += making.run_length(line)
             else:
-                making.sew(Phase.CLOSURE, f"{name} to the zip", line, line, Method.LINED, times=1)
+                joined.append(line)
         making.sew(Phase.CLOSURE, "centre back", opening, opening, Method.ZIP, times=1)
+        for line in joined:
+            making.sew(Phase.CLOSURE, f"{line[0].piece} to the zip", line, line, Method.LINED, times=1)
         making.notions.append(NotionNeed("zip", 1, length, "centre back, concealed or lapped"))
         making.notions.append(NotionNeed("hook", 1, None, "hook and eye above the zip"))
         making.note(

@@ -42,8 +42,10 @@ class Lining:
             return
         for side in ("front", "back"):
             making.add(_lining(making, side))
-            _join(making, side)
+            _name_lines(making, side)
         _make_up(making)
+        for side in ("front", "back"):
+            _join(making, side)
         making.note(
             Phase.LINING,
             "Make up the lining and join it to the free edges of the facings. Where there is no sleeve it "
@@ -206,14 +208,22 @@ def _join(making: Making, side: str) -> None:
         _as_seam(making, facing)
         joined = run(name, "facing join"), facing
         making.sew(Phase.LINING, f"lining to {facing[0].piece}", *joined, Method.LINED)
-    have = {stroke.name for stroke in making.sketches[name].strokes}
+    waist = _waist_of(making, side)
+    if waist:
+        hung = making.lines[f"{side} lining lower"], waist
+        making.sew(Phase.LINING, f"lining at the waist, {side}", *hung, Method.LINED)
+
+
+def _name_lines(making: Making, side: str) -> None:
+    name, waist = _name(making, side), _waist_of(making, side)
     making.lines[f"{side} lining side"] = run(name, *(step.edge for step in making.lines[f"{side} side"]))
-    waist = tuple(step for step in making.lines.get(f"{side} waist", ()) if step.edge in have)
     making.lines[f"{side} lining lower"] = run(name, *(step.edge for step in waist)) or run(name, "hem")
-    if not waist:
-        return
-    hung = making.lines[f"{side} lining lower"], waist
-    making.sew(Phase.LINING, f"lining at the waist, {side}", *hung, Method.LINED)
+
+
+def _waist_of(making: Making, side: str) -> Run:
+    """The shell's waist as far as the lining has it; empty where the lining hangs free."""
+    have = {stroke.name for stroke in making.sketches[_name(making, side)].strokes}
+    return tuple(step for step in making.lines.get(f"{side} waist", ()) if step.edge in have)
 
 
 def _as_seam(making: Making, facing: Run) -> None:

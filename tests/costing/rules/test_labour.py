@@ -196,7 +196,7 @@ def test_operations_only_neaten_the_free_edge_of_a_facing():
     assert names["Turn up the hems and sew them by hand"].seam_length_mm == pytest.approx(800)
 
 
-def test_operations_draw_in_elastic_before_the_hem():
+def test_operations_draw_in_elastic_once_its_hem_is_sewn():
     """5 minutes each, common practice; with the allowance of the standard work study."""
     plain = slip()
     draft = replace(plain, notions=(*plain.notions, NotionNeed("elastic", 2, 600.0)))
@@ -205,4 +205,15 @@ def test_operations_draw_in_elastic_before_the_hem():
     drawn = by_name(draft)["Draw in the elastic and join its ends"]
     assert (drawn.group, drawn.handling) == (Group.SEW, 10.0)
     hem = listed.index("Turn up the hems and sew them by hand")
-    assert listed.index("Draw in the elastic and join its ends") < hem
+    assert listed.index("Draw in the elastic and join its ends") > hem
+
+
+def test_buttons_of_front_and_cuffs_are_one_round_of_work():
+    plain = slip()
+    draft = replace(
+        plain, notions=(NotionNeed("button", 4, 15.0, "front"), NotionNeed("button", 2, 11.0, "cuffs"))
+    )
+
+    listed = by_name(draft)
+
+    assert [name for name in listed if "button" in name] == ["Work 6 buttonholes", "Sew on 6 buttons"]

@@ -51,12 +51,12 @@ def join_waist(
 ) -> None:
     """Join a panel's waist to the line that it hangs from; a waistband has one for each half."""
     own = making.lines[f"{role} waist"]
-    what = "" if role == f"skirt {side}" else f" of the {role}"
+    name = f"waist, {side}" if role == f"skirt {side}" else f"waist of the {role}"
     right, left = making.lines[f"{side} waist"], making.lines.get(f"{side} waist left")
     times = 1 if left else 2
-    making.sew(phase, f"waist{what}, {side}", own, right, method, times=times, ease=ease)
+    making.sew(phase, name, own, right, method, times=times, ease=ease)
     if left:
-        making.sew(phase, f"waist{what}, {side}, left", own, left, method, times=1, ease=ease)
+        making.sew(phase, f"{name}, left", own, left, method, times=1, ease=ease)
 
 
 def close_sides(

@@ -101,3 +101,11 @@ def test_lining_is_refused_in_a_front_that_is_buttoned_to_the_hem() -> None:
         lined("shift-dress", closure="front buttons")
 
     assert refused.value.field == "lining"
+
+
+def test_lining_is_made_up_before_it_is_joined_and_joined_to_a_zip_that_is_in() -> None:
+    draft = lined("party-dress", lining="bodice")
+    sewn = [seam.name for seam in draft.seams]
+
+    assert sewn.index("side of the lining") < sewn.index("lining to front neck facing")
+    assert sewn.index("centre back") < sewn.index("back bodice lining to the zip")
