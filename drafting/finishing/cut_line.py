@@ -63,7 +63,7 @@ def _cover(
 ) -> None:
     count = len(piece.edges)
     before, second_leg, after = (first_leg - 1) % count, (first_leg + 1) % count, (first_leg + 2) % count
-    needed = distance(mouth.start, mouth.end)
+    needed = _room_beside(mouth, max(piece.edges[before].allowance, piece.edges[after].allowance))
     room_before = _gather(piece, before, lines, between, step=-1, needed=needed)
     room_after = _gather(piece, after, lines, between, step=1, needed=needed)
     to_start = pressed_to_start(mouth, _centre(piece))
@@ -76,6 +76,15 @@ def _cover(
         return
     lines[before], lines[after] = made.before, made.after
     lines[first_leg], lines[second_leg], between[first_leg] = [], [], made.between
+
+
+def _room_beside(mouth: Mouth, allowance: float) -> float:
+    """Length of stitch line beside a dart on which its take-up lies without reaching a dart like it, mm.
+
+    At the cut line the take-up is wider than at the mouth, and what lies between two darts is narrower.
+    """
+    wide, leg = distance(mouth.start, mouth.end), distance(mouth.start, mouth.apex)
+    return wide * max(1.0, 0.5 + 1.5 * allowance / leg)
 
 
 def _gather(
