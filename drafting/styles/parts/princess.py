@@ -35,7 +35,9 @@ LABELS = {
 _SIDES = ("front", "back")
 _MIDDLE = 0.5  # of the shoulder: where the line begins (common practice, no source)
 _ABOVE_NOTCH = 15.0  # mm
-_BELOW_SHOULDER = 0.2  # of the armhole: begun higher, the line runs out of a steep armhole (common practice)
+_BELOW_SHOULDER = 0.2  # of the armhole: no line begins higher (common practice, no source)
+_LOWER = (0.0, 0.05, 0.1, 0.15, 0.2, 0.25)  # of the armhole: tried where a line would run out of it
+_CLEAR_START = 2.0  # mm from its beginning a line is looked at
 _OFF_NECK = 8.0  # mm: a line closer to the neckline leaves no cloth between two seams
 _BACK_AXIS = (
     0.43  # of the back's width: where the line runs without a dart to follow, as the block's darts do
@@ -194,15 +196,7 @@ def _part(making: Making, side: str, top: str) -> None:
     shell = making.shell(side)
     turn = bust_turn(bust_darts(shell))
     foot = _foot(making, side, turn)
-    over = Point(foot.top.x, turn.about.y) if turn else _apart(making, side, foot)
-    place = place_on(making, making.lines[f"{side} {top}"], _beginning(making, side, top))
-    edge = shell.path(place[0])
-    upper = edge.point_at(place[1]), leaving(edge, place[1], over)
-    lower = (foot.inner, foot.outer)
-    if turn:
-        drawn = eased_edges(upper, over.x, lower, turn, making.house["princess_ease"])
-    else:
-        drawn = edges(upper, over, lower, None)
+    place, drawn = _course(making, side, top, foot, turn)
     _refuse_at_neckline(making, side, drawn[0])
     names = _cut_apart(making, side, place, foot, turn)
     for name, line in zip(names, drawn, strict=True):
@@ -212,6 +206,43 @@ def _part(making: Making, side: str, top: str) -> None:
     ease = ease if turn and ease > _PLAIN else 0.0
     _notch(making, names, drawn, ease)
     _sew(making, side, names, ease)
+
+
+def _course(
+    making: Making, side: str, top: str, foot: _Foot, turn: Turn | None
+) -> tuple[Place, tuple[Path, Path]]:
+    """Where the line begins, and both edges; from a steep armhole it begins lower.
+
+    Raises: BadChoice where it would run out of the armhole wherever it began.
+    """
+    line, share = making.lines[f"{side} {top}"], _beginning(making, side, top)
+    over = Point(foot.top.x, turn.about.y) if turn else _apart(making, side, foot)
+    most = making.house["princess_ease"]
+    for lower in _LOWER if top == ARMHOLE else (0.0,):
+        place = place_on(making, line, share + lower)
+        edge = making.shell(side).path(place[0])
+        upper = edge.point_at(place[1]), leaving(edge, place[1], over)
+        drawn = _drawn(upper, over, foot, turn, most)
+        if top != ARMHOLE or not _runs_out(drawn[0], edge.split_at(place[1])[1]):
+            return place, drawn
+    raise BadChoice(
+        f"a princess line from this armhole would run out of the {side}; let it begin at the shoulder",
+        field="princess",
+    )
+
+
+def _drawn(
+    upper: tuple[Point, Point], over: Point, foot: _Foot, turn: Turn | None, most: float
+) -> tuple[Path, Path]:
+    """Both edges, the outer one eased by ``most`` at most."""
+    lower = (foot.inner, foot.outer)
+    return eased_edges(upper, over.x, lower, turn, most) if turn else edges(upper, over, lower, None)
+
+
+def _runs_out(line: Path, armhole: Path) -> bool:
+    """Whether a line crosses the armhole below the place where it begins."""
+    inside = line.split_at(_CLEAR_START)[1]
+    return bool(shapely.intersects(*(shapely.LineString(path.flatten(0.5)) for path in (inside, armhole))))
 
 
 def _refuse_at_neckline(making: Making, side: str, line: Path) -> None:
