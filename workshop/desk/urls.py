@@ -51,6 +51,7 @@ urlpatterns = [
     path("garments/<int:pk>/move/", garments.move_garment, name="move-garment"),
     path("garments/<int:pk>/estimate/", quotes.show_estimate, name="estimate"),
     path("garments/<int:pk>/fitting/", fittings.book_fitting, name="book-fitting"),
+    path("drafts/<int:pk>/picture/", garments.draw_draft, name="draft-picture"),
     path("drafts/<int:pk>/files/", garments.make_files, name="make-files"),
     path("drafts/<int:pk>/lays/", garments.make_lays, name="make-lays"),
     path("drafts/<int:pk>/waive/", garments.waive_checks, name="waive-checks"),

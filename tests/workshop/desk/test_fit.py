@@ -7,6 +7,7 @@ from django.urls import reverse
 
 from drafting.body import FIT_NOTES
 from drafting.units import Unit
+from tests.workshop.desk import made
 from workshop.desk.forms.fit import FitForm
 
 
@@ -71,3 +72,44 @@ def test_an_amount_out_of_its_limits_is_told_beside_its_field(house, owner):
 
 def test_an_apprentice_does_not_change_fit_notes(house, apprentice):
     assert apprentice.get(reverse("desk:fit", args=[house.wearer.pk])).status_code == 403
+
+
+def test_a_garment_says_when_its_draft_was_made_with_other_fit_notes(house, owner):
+    draft = made.drafted(house)
+    address = reverse("desk:garment", args=[draft.garment_id])
+
+    def changed() -> bool:
+        return "changed since this draft" in owner.get(address).text
+
+    before = changed()
+    note(house, owner, sway_back="10 mm")
+    after = changed()
+    owner.post(reverse("desk:draft-garment", args=[draft.garment_id]))
+
+    assert (before, after, changed()) == (False, True, False)
+
+
+def test_a_garment_that_is_sewn_is_first_sent_back(house, owner):
+    draft = made.drafted(house)
+    note(house, owner, sway_back="10 mm")
+    draft.garment.stage = "fit"
+    draft.garment.save(update_fields=["stage"])
+
+    page = owner.get(reverse("desk:garment", args=[draft.garment_id]))
+
+    assert "send it back to cut" in page.text
+    assert "Draft it again" not in page.text
+
+
+def test_a_fitting_leads_to_the_wearers_fit_notes(house, owner):
+    fitting = made.book(house, made.to_cut(house))
+
+    page = owner.get(reverse("desk:fitting", args=[fitting.pk]))
+
+    assert reverse("desk:fit", args=[house.wearer.pk]) in page.text
+
+
+def note(house, owner, **typed) -> None:
+    house.wearer.refresh_from_db()
+    form = {"expected_version": house.wearer.version, **typed}
+    assert owner.post(reverse("desk:fit", args=[house.wearer.pk]), form).status_code == 302

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import timedelta
 
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
@@ -56,3 +58,38 @@ def test_rail_leaves_out_a_cancelled_order_and_another_workshop(house, owner, ne
     owner.post(reverse("desk:cancel-order", args=[order.number]), {"reason": "no wedding"})
 
     assert owner.get(reverse("desk:rail")).context["days"] == []
+
+
+def test_a_ticket_shows_the_drawing_of_its_draft_once_there_is_one(house, owner):
+    draft = made.drafted(house)
+    made.take(house)
+
+    page = owner.get(reverse("desk:rail"))
+
+    drawn = [ticket.draft_id for day in page.context["days"] for ticket in day.tickets]
+    assert sorted(drawn, key=str) == [draft.pk, None]
+    assert page.text.count("<img") == 1
+    assert reverse("desk:draft-picture", args=[draft.pk]) in page.text
+
+
+def test_rail_takes_as_many_queries_for_three_drafted_garments_as_for_one(house, owner):
+    def queries() -> int:
+        with CaptureQueriesContext(connection) as taken:
+            owner.get(reverse("desk:rail"))
+        return len(taken)
+
+    made.drafted(house)
+    one = queries()
+    for _ in range(2):
+        made.drafted(house)
+
+    assert queries() == one
+
+
+def test_a_drafts_picture_is_an_image_that_the_browser_keeps(house, owner, next_door):
+    answer = owner.get(reverse("desk:draft-picture", args=[made.drafted(house).pk]))
+
+    assert answer["Content-Type"] == "image/svg+xml"
+    assert answer["Cache-Control"] == "private, max-age=86400"
+    assert answer.text.startswith("<svg")
+    assert owner.get(reverse("desk:draft-picture", args=[made.drafted(next_door).pk])).status_code == 404

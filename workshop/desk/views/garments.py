@@ -10,6 +10,7 @@ from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
+from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_POST
 
 from drafting.body import CATALOGUE, SIZES
@@ -72,11 +73,21 @@ def show_garment(request: StaffRequest, pk: int) -> HttpResponse:
         "sizes": SIZES.values(),
         "standing_in": SIZES.get(garment.size),
         "draft": draft,
+        "may_draft": garment.stage in services.DRAFTED_AT,
         "drafts_before": garment.drafts.exclude(superseded_at=None).count(),
     }
     if draft is not None:
         context |= _draft_context(draft, unit)
     return render(request, "desk/garment.html", context)
+
+
+@owner_page
+def draw_draft(request: StaffRequest, pk: int) -> HttpResponse:
+    """A draft's finished garment as an image. A draft never changes, so a browser asks for it once a day."""
+    picture = garment_svg(queries.pattern_of(find_draft(request, pk)))
+    answer = HttpResponse(picture, content_type="image/svg+xml")
+    patch_cache_control(answer, private=True, max_age=24 * 60 * 60)
+    return answer
 
 
 def _draft_context(draft: Draft, unit: Unit) -> dict[str, Any]:
@@ -99,6 +110,7 @@ def _draft_context(draft: Draft, unit: Unit) -> dict[str, Any]:
         "files": queries.files_of(draft),
         "files_job": queries.files_job(draft),
         "superseded_files": draft.version > 1,
+        "fit_changed": queries.fit_changed(draft),
         "lays": lay_pictures(draft, unit),
         "lays_job": queries.lays_job(draft),
     }

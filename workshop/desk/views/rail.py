@@ -39,6 +39,7 @@ class Ticket:
     days_in_hand: int | None
     days_in_hand_words: str
     next_need: str
+    draft_id: int | None  # of the draft that holds; its drawing hangs on the ticket
 
     @property
     def colour(self) -> str:
@@ -77,7 +78,9 @@ def tickets_for(due: list[GarmentDue]) -> list[Ticket]:
     whole = Garment.objects.select_related("workshop", "order__workshop", "wearer")
     garments = whole.in_bulk([row.garment.pk for row in due])
     needs = queries.next_needs(list(garments.values()))
-    return [_ticket(row, garments[row.garment.pk], needs[row.garment.pk]) for row in due]
+    drafts = queries.draft_ids(garments)
+    rows = {row.garment.pk: row for row in due}
+    return [_ticket(row, garments[pk], needs[pk], drafts.get(pk)) for pk, row in rows.items()]
 
 
 def tickets_of_order(order: Order, now: Any) -> list[Ticket]:
@@ -87,7 +90,7 @@ def tickets_of_order(order: Order, now: Any) -> list[Ticket]:
     return tickets_for(due)
 
 
-def _ticket(row: GarmentDue, garment: Garment, need: str) -> Ticket:
+def _ticket(row: GarmentDue, garment: Garment, need: str, draft_id: int | None) -> Ticket:
     past = row.due_on < garment.workshop.day_of(timezone.now())
     behind = row.days_in_hand is not None and row.days_in_hand < 0
     late = garment.stage != "delivered" and (past or behind)
@@ -102,6 +105,7 @@ def _ticket(row: GarmentDue, garment: Garment, need: str) -> Ticket:
         days_in_hand=row.days_in_hand,
         days_in_hand_words=_in_hand(garment, row.days_in_hand),
         next_need=need,
+        draft_id=draft_id,
     )
 
 

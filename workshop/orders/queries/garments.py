@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from typing import Any
 
 from django.db.models import Count, F, Q, QuerySet
@@ -47,6 +47,22 @@ def draft_of(workshop: Workshop, pk: int) -> Draft | None:
 def current_draft(garment: Garment) -> Draft | None:
     """The draft that holds; None where none was made or it was superseded."""
     return garment.drafts.filter(superseded_at=None).first()
+
+
+def draft_ids(garment_ids: Collection[int]) -> dict[int, int]:
+    """Of each garment the key of the draft that holds; nothing of one that has none."""
+    rows = Draft.objects.filter(garment__in=garment_ids, superseded_at=None)
+    return dict(rows.values_list("garment_id", "pk"))
+
+
+def fit_changed(draft: Draft) -> bool:
+    """Whether the wearer's fit notes are other than those that the draft was drawn with."""
+    return _acting(draft.inputs.get("fit", {})) != _acting(draft.garment.wearer.fit)
+
+
+def _acting(fit: Mapping[str, float]) -> dict[str, float]:
+    """A note of 0 draws nothing differently."""
+    return {name: amount for name, amount in fit.items() if amount}
 
 
 def pattern_of(draft: Draft) -> Pattern:

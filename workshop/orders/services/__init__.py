@@ -5,6 +5,7 @@ from __future__ import annotations
 from workshop.orders.services.answering import accept_quote, decline_quote, withdraw_link
 from workshop.orders.services.buying import ListChanged, buy_listed_cloth, buy_listed_notion
 from workshop.orders.services.drafting import (
+    DRAFTED_AT,
     draft_garment,
     request_files,
     request_lay_plans,
@@ -31,6 +32,7 @@ from workshop.orders.services.taking import (
 )
 
 __all__ = [
+    "DRAFTED_AT",
     "CannotMove",
     "GarmentWish",
     "ListChanged",

@@ -23,6 +23,9 @@ from workshop.people.queries import house_values
 from workshop.people.services import write_log
 from workshop.people.services.checking import clean_text, require_owner, require_same_workshop
 
+DRAFTED_AT = frozenset({Stage.MEASURE, Stage.DRAFT, Stage.CUT})
+"""The stages at which a pattern may be drafted anew: later on cloth was cut from it."""
+
 
 @transaction.atomic
 def draft_garment(*, garment: Garment, by: Staff | None, now: datetime) -> Draft:
@@ -80,7 +83,7 @@ def _refuse(garment: Garment) -> None:
         raise Refusal(
             f"Measure {garment.wearer.name} first, or let a size stand in; then the pattern can be drafted."
         )
-    if garment.stage not in {Stage.MEASURE, Stage.DRAFT, Stage.CUT}:
+    if garment.stage not in DRAFTED_AT:
         raise Refusal(
             f"{garment.title} is at {garment.stage}: cloth was cut from its draft. Send it back to cut first."
         )
