@@ -237,7 +237,17 @@ def _shirt(making: Making) -> None:
     stand, top = shirt_stand(half, extension, height, RISE_SHARE * height)
     ends, allowance = Ends(back_fold=True, front_fold=False), house["enclosed_allowance"]
     for name, interfaced in (("collar stand", True), ("inner collar stand", False)):
-        making.add(leaf_sketch(name, stand, ends, allowance=allowance, interfaced=interfaced, word="stand"))
+        making.add(
+            leaf_sketch(
+                name,
+                stand,
+                ends,
+                allowance=allowance,
+                interfaced=interfaced,
+                word="stand",
+                grain=along_neck(stand),
+            )
+        )
     _shirt_button(making, stand, half)
     flat = band(top.length, fall_width, -0.12 * fall_width)
     leaf = pointed(flat, longer=0.22 * fall_width, outward=0.3 * fall_width)
