@@ -64,9 +64,11 @@ def cut_cloth(*, cloth: Cloth, length_mm: float, garment_id: int, now: datetime)
 
 
 @transaction.atomic
-def return_cloth(*, cloth: Cloth, length_mm: float, now: datetime, note: str = "") -> StockMove:
-    """Put a length back on the shelf. Raises: BadAmount."""
-    return _move(_locked(cloth), StockMove.Kind.RETURNED, length_mm, now, note=note)
+def return_cloth(
+    *, cloth: Cloth, length_mm: float, now: datetime, garment_id: int | None = None, note: str = ""
+) -> StockMove:
+    """Put a length back on the shelf, of a garment where it was cut for one. Raises: BadAmount."""
+    return _move(_locked(cloth), StockMove.Kind.RETURNED, length_mm, now, garment_id=garment_id, note=note)
 
 
 @transaction.atomic

@@ -8,6 +8,7 @@ from workshop.desk.exports import EXPORTS
 from workshop.desk.views import (
     buying,
     clients,
+    estimates,
     fittings,
     garments,
     house,
@@ -49,7 +50,8 @@ urlpatterns = [
     path("garments/<int:pk>/size/", garments.stand_in, name="stand-in"),
     path("garments/<int:pk>/draft/", garments.draft_garment, name="draft-garment"),
     path("garments/<int:pk>/move/", garments.move_garment, name="move-garment"),
-    path("garments/<int:pk>/estimate/", quotes.show_estimate, name="estimate"),
+    path("garments/<int:pk>/estimate/", estimates.show_estimate, name="estimate"),
+    path("garments/<int:pk>/cut/", estimates.note_cut, name="note-cut"),
     path("garments/<int:pk>/fitting/", fittings.book_fitting, name="book-fitting"),
     path("drafts/<int:pk>/picture/", garments.draw_draft, name="draft-picture"),
     path("drafts/<int:pk>/files/", garments.make_files, name="make-files"),

@@ -60,6 +60,14 @@ def hours(minutes: float | None) -> str:
 
 
 @register.filter
+def beyond_minutes(minutes: float) -> str:
+    """``-75|beyond_minutes`` -> ``−1 h 15 min``: a difference with its sign."""
+    if not round(minutes):
+        return hours(0)
+    return ("+" if minutes > 0 else "\u2212") + hours(abs(minutes))
+
+
+@register.filter
 def whole_hours(minutes: float) -> str:
     """``5020|whole_hours`` -> ``84 h``: sums of a week, where minutes say nothing."""
     return f"{round(minutes / 60)} h"

@@ -1,4 +1,4 @@
-"""Estimates line by line, and quotes: prepared, looked at, sent."""
+"""Quotes: prepared, looked at, sent."""
 
 from __future__ import annotations
 
@@ -12,29 +12,9 @@ from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
 from costing.models import Quote
-from workshop.desk.views.garments import find_garment
 from workshop.desk.views.orders import find_order
 from workshop.orders import queries, services
 from workshop.pages import StaffRequest, owner_page, press_once, refusals_told
-
-
-@owner_page
-def show_estimate(request: StaffRequest, pk: int) -> HttpResponse:
-    """What a garment is reckoned to cost, with where each line comes from; POST reckons anew."""
-    garment = find_garment(request, pk)
-    if request.method == "POST":
-        with refusals_told(request):
-            services.estimate_garment(garment=garment, now=timezone.now())
-            messages.success(request, "Reckoned anew from the price list that holds now.")
-        return redirect("desk:estimate", garment.pk)
-    context = {
-        "area": "orders",
-        "garment": garment,
-        "order": garment.order,
-        "estimate": queries.current_estimate(garment),
-        "currency": request.workshop.currency,
-    }
-    return render(request, "desk/estimate.html", context)
 
 
 @owner_page

@@ -93,6 +93,16 @@ def cut_for_draft(garment_ids: Collection[int]) -> dict[int, set[int]]:
     return found
 
 
+def cut_lengths(garment_id: int) -> dict[int, float]:
+    """Return what was cut for a garment, less what went back to the shelf, mm by cloth."""
+    signs = {StockMove.Kind.CUT: 1, StockMove.Kind.RETURNED: -1}
+    rows = StockMove.objects.filter(garment_id=garment_id, cloth__isnull=False, kind__in=signs)
+    lengths: dict[int, float] = {}
+    for cloth_id, kind, amount in rows.values_list("cloth_id", "kind", "amount"):
+        lengths[cloth_id] = lengths.get(cloth_id, 0.0) + signs[StockMove.Kind(kind)] * amount
+    return {cloth_id: round(length, 3) for cloth_id, length in lengths.items()}
+
+
 def needed_roles(pattern: Pattern) -> list[str]:
     """The cloths that the pieces are cut from, in the order of the cutting list."""
     found = {cut.cloth for piece in pattern.pieces for cut in piece.cuts}

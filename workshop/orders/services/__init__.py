@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workshop.orders.services.answering import accept_quote, decline_quote, withdraw_link
 from workshop.orders.services.buying import ListChanged, buy_listed_cloth, buy_listed_notion
+from workshop.orders.services.cutting import note_cut_length
 from workshop.orders.services.drafting import (
     DRAFTED_AT,
     draft_garment,
@@ -52,6 +53,7 @@ __all__ = [
     "make_lay_plans",
     "mark_cloth_bought",
     "move_garment",
+    "note_cut_length",
     "prepare_quote",
     "record_payment",
     "request_files",

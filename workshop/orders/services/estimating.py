@@ -91,15 +91,20 @@ def _reckon(
         notions=notions,
         operations=done,
         rates=HourRates(wage=rates.hourly_wage, overhead=rates.overhead_per_month / rates.hours_per_month),
-        pricing=Pricing(
-            margin=rates.profit_margin / 100,
-            tax=TaxKey.of(workshop.tax_rate),
-            tax_label=workshop.tax_label,
-            minimum=rates.minimum_price,
-            friendly_step=rates.round_to,
-            deposit=workshop.deposit_share / 100,
-        ),
+        pricing=pricing_of(workshop, rates),
         cautions=cautions,
+    )
+
+
+def pricing_of(workshop: Workshop, rates: Rates) -> Pricing:
+    """How a cost becomes a price in that workshop now."""
+    return Pricing(
+        margin=rates.profit_margin / 100,
+        tax=TaxKey.of(workshop.tax_rate),
+        tax_label=workshop.tax_label,
+        minimum=rates.minimum_price,
+        friendly_step=rates.round_to,
+        deposit=workshop.deposit_share / 100,
     )
 
 

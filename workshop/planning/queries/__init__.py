@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from workshop.planning.queries.after import After, after_of
 from workshop.planning.queries.calendar_files import fitting_feed, fitting_file
 from workshop.planning.queries.first_days import first_days
 from workshop.planning.queries.hours import Hours, able, hours_of
@@ -28,11 +29,13 @@ from workshop.planning.queries.week import (
 )
 
 __all__ = [
+    "After",
     "FittingSlot",
     "GarmentDue",
     "Hours",
     "WeekHours",
     "able",
+    "after_of",
     "days_in_hand",
     "due_by",
     "first_days",

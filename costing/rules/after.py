@@ -1,0 +1,85 @@
+"""What a garment cost in the end, and what its price should have been."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+from costing.rules.estimate import Estimate, HourRates, LineKind, NotionUse, Pricing, estimate
+from costing.rules.materials import metres
+from costing.rules.money import ZERO, rounded
+
+_FINEST_MARGIN = Decimal("0.0001")
+"""A margin is set in hundredths of a percent: what lies between comes from rounding the profit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Timed:
+    """One task of a garment as it went, minutes.
+
+    Args:
+        group: kind of work.
+        planned: minutes that were reckoned; 0 for work that no estimate knew of (an alteration).
+        spent: minutes timed; None where nobody timed it.
+        done: nothing of it is left.
+    """
+
+    group: str
+    planned: float
+    spent: float | None
+    done: bool
+
+    @property
+    def beyond(self) -> float:
+        """Minutes above what was reckoned, below it negative; 0 while that is not known."""
+        if self.spent is None:
+            return 0.0
+        return self.spent - self.planned if self.done else max(0.0, self.spent - self.planned)
+
+
+def actual_cost(
+    cost: Decimal,
+    *,
+    rates: HourRates,
+    tasks: Iterable[Timed],
+    cloths: Iterable[tuple[float, Decimal]],
+    currency: str,
+) -> Decimal:
+    """Return what a garment cost: what was reckoned, with the minutes and the cloth that it took beyond that.
+
+    Args:
+        cost: as it was reckoned.
+        rates: of the estimate.
+        tasks: as they went; one that nobody timed counts as it was reckoned.
+        cloths: length cut beyond what was laid, mm (less is negative), and its price per metre.
+
+    Source: cost accounting's comparison of actual with standard, quantities at standard prices (common
+    practice, no source).
+    """
+    hours = Decimal(str(round(sum(task.beyond for task in tasks), 3))) / 60
+    labour = rounded(hours * (rates.wage + rates.overhead), currency)
+    return cost + labour + sum((rounded(metres(length) * price, currency) for length, price in cloths), ZERO)
+
+
+def price_for(cost: Decimal, *, pricing: Pricing, currency: str) -> Estimate:
+    """Return the price that a cost makes, by the same rules as every estimate. Raises: BadAmount."""
+    whole = NotionUse("all costs", Decimal(1), "", cost)
+    rates = HourRates(ZERO, ZERO)
+    return estimate(
+        currency=currency, cloths=(), notions=[whole], operations=(), rates=rates, pricing=pricing
+    )
+
+
+def rates_in(lines: Sequence[Mapping[str, str]]) -> HourRates:
+    """Return what an hour cost in the lines of a stored estimate; nothing where no work was in it."""
+    found = {line["kind"]: Decimal(line["unit_price"]) for line in lines}
+    return HourRates(found.get(LineKind.LABOUR, ZERO), found.get(LineKind.OVERHEAD, ZERO))
+
+
+def pricing_in(lines: Sequence[Mapping[str, str]], cost: Decimal, now: Pricing) -> Pricing:
+    """Return how a stored estimate made a price: its own margin, the rest as the workshop prices now."""
+    profit = sum((Decimal(line["amount"]) for line in lines if line["kind"] == LineKind.PROFIT), ZERO)
+    if cost + profit <= 0:
+        return now
+    return replace(now, margin=(profit / (cost + profit)).quantize(_FINEST_MARGIN))

@@ -1,0 +1,78 @@
+"""The estimate of a garment: line by line, and what the garment took in the end."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.contrib import messages
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.views.decorators.http import require_POST
+
+from costing import queries as costing_queries
+from workshop.desk.forms.cut import CutForm
+from workshop.desk.views.garments import find_garment
+from workshop.desk.views.prices import selling_unit
+from workshop.orders import queries, services
+from workshop.orders.models import Garment
+from workshop.pages import StaffRequest, owner_page, refusals_told
+from workshop.planning.queries import After, after_of
+
+
+@owner_page
+def show_estimate(request: StaffRequest, pk: int) -> HttpResponse:
+    """What a garment is reckoned to cost, with where each line comes from; POST reckons anew."""
+    garment = find_garment(request, pk)
+    if request.method == "POST":
+        with refusals_told(request):
+            services.estimate_garment(garment=garment, now=timezone.now())
+            messages.success(request, "Reckoned anew from the price list that holds now.")
+        return redirect("desk:estimate", garment.pk)
+    context = {
+        "area": "orders",
+        "garment": garment,
+        "order": garment.order,
+        "estimate": queries.current_estimate(garment),
+        "currency": request.workshop.currency,
+        **_after(request, garment),
+    }
+    return render(request, "desk/estimate.html", context)
+
+
+def _after(request: StaffRequest, garment: Garment) -> dict[str, Any]:
+    after = after_of(garment, costing_queries.rates_of(request.workshop))
+    is_cut = after is not None and any(cloth.cut is not None for cloth in after.cloths)
+    return {
+        "after": after,
+        "selling_unit": selling_unit(request),
+        "cut_form": _cut_form(request, after) if after is not None and is_cut else None,
+    }
+
+
+def _cut_form(request: StaffRequest, after: After) -> CutForm:
+    cloths = [(cloth.cloth_id, cloth.name) for cloth in after.cloths if cloth.cut is not None]
+    return CutForm(request.POST or None, unit=selling_unit(request), cloths=cloths)
+
+
+@owner_page
+@require_POST
+def note_cut(request: StaffRequest, pk: int) -> HttpResponse:
+    """Note the length that was really cut of one of the garment's cloths."""
+    garment = find_garment(request, pk)
+    rows = {row.cloth_id: row.cloth for row in garment.cloths.select_related("cloth")}
+    cloths = [(key, cloth.name) for key, cloth in rows.items()]
+    form = CutForm(request.POST, unit=selling_unit(request), cloths=cloths)
+    if form.is_valid():
+        with refusals_told(request):
+            services.note_cut_length(
+                garment=garment,
+                cloth=rows[form.cleaned_data["cloth"]],
+                length_mm=form.cleaned_data["length"],
+                by=request.staff,
+                now=timezone.now(),
+            )
+            messages.success(request, "Noted; the stock follows.")
+    else:
+        messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
+    return redirect("desk:estimate", garment.pk)
