@@ -38,12 +38,13 @@ Say = Callable[[str], None]
 
 @dataclass(frozen=True)
 class DemoWearer:
-    """A wearer of the story: measurements in cm as the workshop wrote them down."""
+    """A wearer of the story: measurements in cm as the workshop wrote them down; fit notes in mm."""
 
     name: str
     measures: Mapping[str, str]
     age: int | None = None
     guardian: str = ""
+    fit: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -54,6 +55,7 @@ class DemoGarment:
     stage: str = "measure"
     choices: Mapping[str, str | int] = field(default_factory=dict)
     lining: str = ""
+    style: str = STYLE
 
 
 @dataclass(frozen=True)
@@ -114,7 +116,9 @@ INES = DemoWearer(
     "Ines Calder", {"stature": "170", "bust_girth": "88", "waist_girth": "70", "hip_girth": "96"}
 )
 RUTH = DemoWearer(
-    "Ruth Amsel", {"stature": "162", "bust_girth": "107", "waist_girth": "94", "hip_girth": "112"}
+    "Ruth Amsel",
+    {"stature": "162", "bust_girth": "107", "waist_girth": "94", "hip_girth": "112"},
+    fit={"rounded_back": 12.0},
 )
 
 STORY = (
@@ -136,11 +140,16 @@ STORY = (
                DemoGarment("bridesmaid's dress, Nell", NELL, "Cotton sateen, sea green", "cut"),
                DemoGarment("bridesmaid's dress, Sadie", SADIE, "Cotton sateen, sea green", "draft"),
                DemoGarment("flower girl's dress", WREN, "Cotton sateen, sea green", "draft",
-                           {"pleat_kind": "box", "pleats": 2}))),
+                           {"sleeve": "puff", "lining": "bodice"}, "Viscose lining, pearl", "party-dress"))),
+    DemoOrder("Sadie Farrow", "sadie.farrow@example.org", "555 0155", "the school year", 6, 17,
+              (DemoGarment("school dress", WREN, "Cotton sateen, sea green", "cut",
+                           {"sleeve_end": "cuff", "pleat_kind": "box"}, style="school-dress"),)),
     DemoOrder("Ruth Amsel", "ruth.amsel@example.org", "555 0125", "her seventieth birthday", 3, 33,
-              (DemoGarment("birthday dress", RUTH, "Wool crepe, night blue", "draft"),), quote="sent"),
+              (DemoGarment("birthday dress", RUTH, "Wool crepe, night blue", "draft",
+                           {"sleeve": "three-quarter", "neckline": "v"}, style="princess-dress"),),
+              quote="sent"),
     DemoOrder("Ines Calder", "ines.calder@example.org", "555 0190", "every day", 1, 45,
-              (DemoGarment("summer dress", INES, "Linen, oatmeal"),), quote="none"),
+              (DemoGarment("linen blouse", INES, "Linen, oatmeal", style="shirt-blouse"),), quote="none"),
 )  # fmt: skip
 
 CLOTHS = (
@@ -334,11 +343,19 @@ def _wish(told: DemoGarment, wearers: dict[str, Wearer], cloths: dict[str, Cloth
     if told.lining:
         chosen["lining"] = (cloths[told.lining], False)
     return GarmentWish(
-        wearer=wearers[told.wearer.name], title=told.title, style=STYLE, choices=told.choices, cloths=chosen
+        wearer=wearers[told.wearer.name],
+        title=told.title,
+        style=told.style,
+        choices=told.choices,
+        cloths=chosen,
     )
 
 
 def _measure_and_draft(garment: Garment, told: DemoWearer, owner: Staff, now: datetime) -> None:
+    if told.fit:
+        wearer = garment.wearer
+        people.note_fit(wearer=wearer, expected_version=wearer.version, fit=told.fit, by=owner, now=now)
+        garment.refresh_from_db()
     measured = people.record_measurements(
         wearer=garment.wearer,
         unit="cm",

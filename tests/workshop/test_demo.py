@@ -1,0 +1,30 @@
+"""The demo workshop's garments: of several styles, each of which can be drafted for its wearer."""
+
+from __future__ import annotations
+
+import pytest
+
+from drafting import make_draft
+from drafting.body import Body
+from drafting.units import Unit, parse_length
+from workshop.management.demo_workshop import CLOTHS, NOTIONS, STORY, DemoGarment
+
+GARMENTS = [garment for order in STORY for garment in order.garments]
+
+
+@pytest.mark.parametrize("garment", GARMENTS, ids=lambda garment: garment.title)
+def test_every_demo_garment_passes_its_checks(garment: DemoGarment) -> None:
+    wearer = garment.wearer
+    measures = {name: parse_length(text, Unit.CM) for name, text in wearer.measures.items()}
+    body = Body.of(measures, age_years=wearer.age, fit=wearer.fit)
+
+    draft = make_draft(garment.style, body, garment.choices)
+
+    assert [check.name for check in draft.checks if not check.ok] == []
+    assert {need.kind for need in draft.notions} <= {kind for kind, *_ in NOTIONS}
+    assert ("lining" in {cut.cloth for piece in draft.pieces for cut in piece.cuts}) == bool(garment.lining)
+    assert {garment.cloth, garment.lining} - {""} <= {name for _, name, *_ in CLOTHS}
+
+
+def test_demo_shows_several_styles() -> None:
+    assert len({garment.style for garment in GARMENTS}) >= 5
