@@ -9,13 +9,14 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
-from math import atan2, degrees
+from math import atan2, degrees, radians, sin
 from typing import Any
 
 import shapely
 from shapely.geometry import Polygon
 
 from drafting.errors import BadCloth
+from drafting.geometry import Point
 from drafting.layplan.cloth import Cloth
 from drafting.layplan.outline import Outline, at_origin, extent, flipped, moved, sound_outline, turned
 from drafting.pattern import Cut, Draft, EdgeKind, Piece
@@ -25,6 +26,9 @@ SAME_SHAPE = 1e-4
 
 #: Corners this near to the fold lie on it, mm.
 ON_FOLD = 0.05
+
+#: Sine of the angle within which a fold runs with the grain: a hair's breadth over a long piece.
+STRAIGHT = 1e-4
 
 #: A workshop lays a few dozen pieces; beyond this many the request is a slip.
 GREATEST_COUNT = 2000
@@ -62,11 +66,11 @@ def items_for(draft: Draft, cloth_role: str, cloth: Cloth) -> list[LayItem]:
 
     Open cloth: each copy lies single, half of a mirrored cut face down, a piece on the fold opened out.
     Folded cloth: a mirrored cut lies double, once for each pair, as do equal copies of a piece that is the
-    same face up and face down; an odd copy lies single; a half on the fold lies against the fold.
+    same face up and face down; an odd copy lies single; a half on the fold lies against the fold, unless its
+    fold leaves the grain, as a collar's may: then it lies single, opened out.
 
     Raises:
-        BadCloth: a piece without a cut line, with an outline or a count that cannot be laid, or whose fold
-            does not run with the grain on folded cloth.
+        BadCloth: a piece without a cut line, or with an outline, a fold or a count that cannot be laid.
     """
     items: list[LayItem] = []
     for piece in draft.pieces:
@@ -140,35 +144,47 @@ def _lay_cut(piece: Piece, cut: Cut, cloth: Cloth, first: int) -> list[LayItem]:
 
 
 def _lay_on_fold(piece: Piece, cut: Cut, cloth: Cloth, first: int) -> list[LayItem]:
-    half, mirrored = _half_on_axis(piece)
-    if cloth.folded:
+    """On folded cloth against the fold; opened out on open cloth, and where the fold leaves the grain."""
+    along = _fold_degrees(piece)
+    from_grain = along - _grain_degrees(piece)
+    with_grain = abs(sin(radians(from_grain))) < STRAIGHT
+    half, mirrored = _half_on_axis(piece, _grain_degrees(piece) if with_grain else along)
+    if cloth.folded and with_grain:
         return [
             LayItem(piece.name, first + n, _from_axis(half), mirrored, Layer.FOLD) for n in range(cut.count)
         ]
-    whole = at_origin(_opened(half, piece.name))
-    return [LayItem(piece.name, first + n, whole) for n in range(cut.count)]
+    whole = _opened(half, piece.name)
+    laid = at_origin(whole if with_grain else turned(whole, from_grain))
+    return [LayItem(piece.name, first + n, laid) for n in range(cut.count)]
 
 
 def _with_grain(piece: Piece) -> Outline:
     """The piece's cut line, turned so that its grain points along +x."""
+    return turned(_cut_line(piece), -_grain_degrees(piece))
+
+
+def _cut_line(piece: Piece) -> Outline:
     if not piece.cut_line:
         raise BadCloth(f"{piece.name}: has no cut line yet; finish the draft first.", field=piece.name)
-    return turned(sound_outline(piece.cut_line, piece.name), -_grain_degrees(piece))
+    return sound_outline(piece.cut_line, piece.name)
 
 
 def _grain_degrees(piece: Piece) -> float:
     (x0, y0), (x1, y1) = piece.grain
     if (x0, y0) == (x1, y1):
         raise BadCloth(f"{piece.name}: has no grain line.", field=piece.name)
-    angle = degrees(atan2(y1 - y0, x1 - x0))
-    # A grain drawn straight up or along must not turn the piece by the last bit of an arc tangent.
+    return _straightened(degrees(atan2(y1 - y0, x1 - x0)))
+
+
+def _straightened(angle: float) -> float:
+    """A line drawn straight up or along must not turn a piece by the last bit of an arc tangent."""
     return round(angle) if abs(angle - round(angle)) < 1e-9 else angle
 
 
-def _half_on_axis(piece: Piece) -> tuple[Outline, bool]:
-    """A half piece with its fold on y = 0 and itself above; and whether it was mirrored for that."""
-    outline = _with_grain(piece)
-    level = _fold_level(piece)
+def _half_on_axis(piece: Piece, along: float) -> tuple[Outline, bool]:
+    """A half piece turned by ``-along`` degrees, its fold on y = 0, itself above; whether it was mirrored."""
+    outline = turned(_cut_line(piece), -along)
+    level = _fold_level(piece, -along)
     half = moved(outline, 0.0, -level)
     below = sum(y for _, y in half) < 0
     if below:
@@ -179,20 +195,24 @@ def _half_on_axis(piece: Piece) -> tuple[Outline, bool]:
     return snapped, below
 
 
-def _fold_level(piece: Piece) -> float:
-    """Height of the fold above the turned outline's origin, mm; the fold must run with the grain."""
-    turn = -_grain_degrees(piece)
-    ends = [
-        point
-        for edge in piece.edges
-        if edge.kind is EdgeKind.FOLD
-        for point in turned((edge.path.start, edge.path.end), turn)
-    ]
-    if not ends:
+def _folds(piece: Piece) -> list[tuple[Point, Point]]:
+    folds = [(edge.path.start, edge.path.end) for edge in piece.edges if edge.kind is EdgeKind.FOLD]
+    if not folds:
         raise BadCloth(f"{piece.name}: is cut on the fold but has no fold edge.", field=piece.name)
-    heights = [y for _, y in ends]
+    return folds
+
+
+def _fold_degrees(piece: Piece) -> float:
+    """Direction of the fold."""
+    (x0, y0), (x1, y1) = _folds(piece)[0]
+    return _straightened(degrees(atan2(y1 - y0, x1 - x0)))
+
+
+def _fold_level(piece: Piece, turn: float) -> float:
+    """Height of the fold above the turned outline's origin, mm; it must be one straight line."""
+    heights = [y for fold in _folds(piece) for _, y in turned(fold, turn)]
     if max(heights) - min(heights) > ON_FOLD:
-        raise BadCloth(f"{piece.name}: its fold does not run with the grain.", field=piece.name)
+        raise BadCloth(f"{piece.name}: its fold is not straight.", field=piece.name)
     return sum(heights) / len(heights)
 
 

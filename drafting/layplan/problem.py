@@ -5,14 +5,18 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from drafting.errors import BadCloth
+from drafting.house import HOUSE_RULES
 from drafting.layplan.cloth import Cloth, buy_length
-from drafting.layplan.items import GREATEST_COUNT, Layer, LayItem
+from drafting.layplan.items import GREATEST_COUNT, SAME_SHAPE, Layer, LayItem
 from drafting.layplan.outline import extent, moved, simplified, sound_outline
 from drafting.layplan.plan import LayPlan, Placed, lies_mirrored, poses_of, utilisation
 from drafting.layplan.strip import Layout, Part, Pose, StripProblem
 
 #: A piece may be wider than the cloth by this much, mm: the last bits of a float.
 FITS = 1e-7
+
+#: What parts wide rectangles into strips when they are drafted.
+PANEL = HOUSE_RULES["panel_widest"]
 
 
 def strip_problem(items: Sequence[LayItem], cloth: Cloth, rotations: tuple[float, ...]) -> StripProblem:
@@ -98,11 +102,24 @@ def _too_wide(item: LayItem, cloth: Cloth, poses: tuple[Pose, ...]) -> BadCloth:
             ways.append("laying the cloth open")
     if item.layer is not Layer.FOLD and length <= usable:
         ways.append("turning the piece across the grain, where cloth and style allow it")
+    if _is_strip(item) and usable > PANEL.low:
+        ways.append(
+            f"narrower strips: set the house rule “{PANEL.title}” below {usable:.0f} mm by two seam "
+            "allowances, and draft anew"
+        )
     return BadCloth(
         f"The piece {item.name} is {width:.0f} mm across and the cloth gives {usable:.0f} mm of width: "
         f"{round(width - usable, 1):g} mm too wide. What would do: {'; or '.join(ways)}.",
         field="width",
     )
+
+
+def _is_strip(item: LayItem) -> bool:
+    """A rectangle, such as a gathered tier: it can be made of several, sewn end to end."""
+    if item.layer is Layer.FOLD:
+        return False
+    length, width = extent(item.polygon)
+    return item.area >= (1 - SAME_SHAPE) * length * width
 
 
 def _cutting_order(placed: Placed) -> tuple[float, float, str, int]:

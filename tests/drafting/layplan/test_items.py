@@ -1,11 +1,13 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from shapely.geometry import Polygon
 
 from drafting.errors import BadCloth
 from drafting.layplan import Cloth, Layer, items_for, read_items
-from drafting.pattern import Cut
+from drafting.pattern import Cut, EdgeKind
 from tests.drafting.layplan.sample import draft, piece
 
 OPEN, FOLDED = Cloth("shell", 1140), Cloth("shell", 1140, folded=True)
@@ -68,11 +70,44 @@ def test_items_for_takes_only_the_asked_cloth() -> None:
     assert [(item.name, item.copy) for item in items] == [("lining band", n) for n in (1, 2, 3)]
 
 
-def test_items_for_refuses_a_fold_that_leaves_the_grain() -> None:
+@pytest.mark.parametrize("cloth", [OPEN, FOLDED])
+def test_items_for_opens_out_a_half_whose_fold_runs_across_the_grain(cloth: Cloth) -> None:
+    """A collar 300 mm long from its fold: 600 mm along the grain, 80 mm across, whole on any cloth."""
+    half = [(0.0, 0.0), (300.0, 0.0), (300.0, 80.0), (0.0, 80.0)]
+
+    [item] = items_for(draft(piece("collar", half, Cut("shell", on_fold=True), "along")), "shell", cloth)
+
+    assert (item.layer, item.mirrored) == (Layer.SINGLE, False)
+    assert Polygon(item.polygon).bounds == pytest.approx((0.0, 0.0, 600.0, 80.0))
+    assert Polygon(item.polygon).area == pytest.approx(600.0 * 80.0)
+
+
+def test_items_for_opens_out_a_half_about_a_slanting_fold() -> None:
+    """The fold runs from (40, 300) to (0, 0); across it the piece is mirrored, on the grain as drawn."""
     slanting = [(0.0, 0.0), (100.0, 0.0), (130.0, 200.0), (40.0, 300.0)]
 
-    with pytest.raises(BadCloth, match="fold does not run with the grain"):
-        items_for(draft(piece("p", slanting, Cut("shell", on_fold=True))), "shell", FOLDED)
+    [item] = items_for(draft(piece("p", slanting, Cut("shell", on_fold=True))), "shell", FOLDED)
+
+    whole = Polygon(item.polygon)
+    assert item.layer is Layer.SINGLE
+    assert whole.area == pytest.approx(2 * Polygon(slanting).area)
+    # The grain runs up the drawing, so that its height lies along the cloth; nothing is higher than 300 mm
+    # but the mirror image of (130, 200), worked by hand: 2 (p . d) d - p with d = (40, 300) / 302.655.
+    (px, py), (dx, dy) = (130.0, 200.0), (40 / 302.6549, 300 / 302.6549)
+    dot = px * dx + py * dy
+    image = (2 * dot * dx - px, 2 * dot * dy - py)
+    mirrored = (2 * 100 * dx * dx - 100, 2 * 100 * dx * dy)
+    xs = [100.0, 130.0, image[0], mirrored[0]]
+    ys = [0.0, 300.0, image[1], mirrored[1]]
+    assert whole.bounds == pytest.approx((0, 0, max(ys) - min(ys), max(xs) - min(xs)), abs=1e-3)
+
+
+def test_items_for_refuses_a_fold_that_is_not_straight() -> None:
+    bent = piece("p", [(0.0, 0.0), (100.0, 0.0), (100.0, 300.0), (0.0, 300.0)], Cut("shell", on_fold=True))
+    folds = (*bent.edges[:-2], replace(bent.edges[-2], kind=EdgeKind.FOLD), bent.edges[-1])
+
+    with pytest.raises(BadCloth, match=r"^p: its fold is not straight\.$"):
+        items_for(draft(replace(bent, edges=folds)), "shell", FOLDED)
 
 
 @pytest.mark.parametrize(

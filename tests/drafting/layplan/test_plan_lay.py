@@ -160,7 +160,9 @@ def test_plan_lay_refuses_a_piece_wider_than_the_cloth_and_says_what_would_do() 
     assert refused.value.field == "width"
     assert str(refused.value) == (
         "The piece w is 1150 mm across and the cloth gives 1120 mm of width: 30 mm too wide. What would do: "
-        "a cloth 1170 mm wide or wider; or turning the piece across the grain, where cloth and style allow it."
+        "a cloth 1170 mm wide or wider; or turning the piece across the grain, where cloth and style allow "
+        "it; or narrower strips: set the house rule “Widest panel in one piece” below 1120 mm by two seam "
+        "allowances, and draft anew."
     )
 
 
