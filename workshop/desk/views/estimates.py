@@ -11,12 +11,14 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
+from drafting.units import Unit
 from workshop.desk.forms.cut import CutForm
+from workshop.desk.forms.what_if import WhatIfForm
 from workshop.desk.views.garments import find_garment
 from workshop.desk.views.prices import selling_unit
 from workshop.orders import queries, services
 from workshop.orders.models import Garment
-from workshop.pages import StaffRequest, owner_page, refusals_told
+from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
 from workshop.planning.queries import After, after_of
 
 
@@ -36,8 +38,24 @@ def show_estimate(request: StaffRequest, pk: int) -> HttpResponse:
         "estimate": queries.current_estimate(garment),
         "currency": request.workshop.currency,
         **_after(request, garment),
+        **_what_if(request, garment),
     }
     return render(request, "desk/estimate.html", context)
+
+
+def _what_if(request: StaffRequest, garment: Garment) -> dict[str, Any]:
+    """The form, and what it came to where it was sent."""
+    form = WhatIfForm(
+        request.GET if "what" in request.GET else None,
+        garment=garment,
+        cloths=list(costing_queries.cloths(request.workshop)),
+        unit=Unit(request.workshop.length_unit),
+    )
+    reckoned = None
+    if form.is_valid():
+        with refusals_on(form):
+            reckoned = services.reckon_what_if(garment=garment, what=form.wanted())
+    return {"what_if_form": form, "what_if": reckoned}
 
 
 def _after(request: StaffRequest, garment: Garment) -> dict[str, Any]:

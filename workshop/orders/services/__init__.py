@@ -31,12 +31,15 @@ from workshop.orders.services.taking import (
     stand_in,
     take_order,
 )
+from workshop.orders.services.what_if import WhatIf, WhatIfReckoned, reckon_what_if
 
 __all__ = [
     "DRAFTED_AT",
     "CannotMove",
     "GarmentWish",
     "ListChanged",
+    "WhatIf",
+    "WhatIfReckoned",
     "accept_quote",
     "add_garment",
     "buy_listed_cloth",
@@ -55,6 +58,7 @@ __all__ = [
     "move_garment",
     "note_cut_length",
     "prepare_quote",
+    "reckon_what_if",
     "record_payment",
     "request_files",
     "request_lay_plans",

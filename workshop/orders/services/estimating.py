@@ -22,7 +22,7 @@ from drafting.geometry import polygon_area
 from drafting.pattern import Draft as Pattern
 from workshop.errors import Refusal
 from workshop.orders.models import Draft, Garment
-from workshop.orders.queries.garments import current_draft, current_lays, pattern_of
+from workshop.orders.queries.garments import current_draft, current_lays, needed_roles, pattern_of
 from workshop.people.models import Workshop
 
 GUESSED_UTILISATION = 0.7
@@ -45,25 +45,11 @@ def estimate_garment(*, garment: Garment, now: datetime) -> Estimate:
     if draft is None:
         raise Refusal(f"Draft {garment.title} first; the price is reckoned from its pattern.")
     workshop = garment.workshop
-    rates = costing_queries.rates_of(workshop)
-    if rates is None:
-        raise NotPriced(
-            "Set what an hour costs on the page of prices first; no price can be reckoned without it."
-        )
+    rates = rates_to_price_by(workshop)
     pattern = pattern_of(draft)
-    done = operations(pattern, work=Work(allowance=float(rates.work_allowance) / 100))
     cloths, provisional = _cloths(garment, draft, pattern)
-    notions, cautions = _notions(workshop, pattern, done, rates)
-    priced = {need.role for need in cloths}
-    cautions += [
-        f"No {role} is chosen: it is not in this price." for role in draft.roles if role not in priced
-    ]
-    if garment.size:
-        cautions.append(
-            f"Reckoned for a {SIZES[garment.size].title}, who stands in: measure the wearer, then draft anew."
-        )
-    reckoned = _reckon(
-        workshop=workshop, rates=rates, cloths=cloths, notions=notions, done=done, cautions=cautions
+    reckoned, done = reckon(
+        garment=garment, pattern=pattern, cloths=cloths, rates=rates, pricing=pricing_of(workshop, rates)
     )
     return costing_services.store_estimate(
         workshop=workshop,
@@ -76,24 +62,43 @@ def estimate_garment(*, garment: Garment, now: datetime) -> Estimate:
     )
 
 
-def _reckon(
-    *,
-    workshop: Workshop,
-    rates: Rates,
-    cloths: list[ClothNeed],
-    notions: list[NotionUse],
-    done: tuple[Operation, ...],
-    cautions: list[str],
-) -> Reckoned:
-    return estimate(
+def rates_to_price_by(workshop: Workshop) -> Rates:
+    """Raises: NotPriced until the owner has said what an hour costs."""
+    rates = costing_queries.rates_of(workshop)
+    if rates is None:
+        raise NotPriced(
+            "Set what an hour costs on the page of prices first; no price can be reckoned without it."
+        )
+    return rates
+
+
+def reckon(
+    *, garment: Garment, pattern: Pattern, cloths: list[ClothNeed], rates: Rates, pricing: Pricing
+) -> tuple[Reckoned, tuple[Operation, ...]]:
+    """Return the estimate of a pattern with its operations; nothing is stored. Raises: BadAmount."""
+    workshop = garment.workshop
+    done = operations(pattern, work=Work(allowance=float(rates.work_allowance) / 100))
+    notions, cautions = _notions(workshop, pattern, done, rates)
+    priced = {need.role for need in cloths}
+    cautions += [
+        f"No {role} is chosen: it is not in this price."
+        for role in needed_roles(pattern)
+        if role not in priced
+    ]
+    if garment.size:
+        cautions.append(
+            f"Reckoned for a {SIZES[garment.size].title}, who stands in: measure the wearer, then draft anew."
+        )
+    reckoned = estimate(
         currency=workshop.currency,
         cloths=cloths,
         notions=notions,
         operations=done,
         rates=HourRates(wage=rates.hourly_wage, overhead=rates.overhead_per_month / rates.hours_per_month),
-        pricing=pricing_of(workshop, rates),
+        pricing=pricing,
         cautions=cautions,
     )
+    return reckoned, done
 
 
 def pricing_of(workshop: Workshop, rates: Rates) -> Pricing:
@@ -122,12 +127,17 @@ def _cloths(garment: Garment, draft: Draft, pattern: Pattern) -> tuple[list[Clot
                 f"lay of {lay.length_mm / 1000:.2f} m, {lay.utilisation:.0%} used",
             )
         else:
-            length = _area(pattern, row.role) / (row.cloth.width_mm * GUESSED_UTILISATION)
+            length = guessed_length(pattern, row.role, row.cloth.width_mm)
             why = "guessed from the pieces' area: not laid yet"
         needs.append(
             ClothNeed(row.role, row.cloth.name, length, row.cloth.price_per_metre, row.cloth.sold_by_mm, why)
         )
     return needs, any(need.role not in lays for need in needs) or len(needs) < len(draft.roles)
+
+
+def guessed_length(pattern: Pattern, role: str, width_mm: float) -> float:
+    """Length of a cloth that the pieces of a role will take, mm, where no lay says so."""
+    return _area(pattern, role) / (width_mm * GUESSED_UTILISATION)
 
 
 def _area(pattern: Pattern, role: str) -> float:

@@ -1,0 +1,142 @@
+"""What a garment would cost with another cloth, width, lining or quantity. Nothing is stored."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from decimal import Decimal
+
+import drafting
+from costing.models import Cloth
+from costing.rules.estimate import Estimate as Reckoned
+from costing.rules.materials import ClothNeed
+from drafting.pattern import Draft as Pattern
+from workshop.errors import Refusal
+from workshop.orders.models import Draft, Garment, GarmentCloth, LayPlan
+from workshop.orders.queries.garments import (
+    body_for,
+    current_draft,
+    current_lays,
+    needed_roles,
+    pattern_of,
+)
+from workshop.orders.services.estimating import (
+    guessed_length,
+    pricing_of,
+    rates_to_price_by,
+    reckon,
+)
+from workshop.people.queries import house_values
+from workshop.people.services.checking import require_same_workshop
+
+MOST_ALIKE = 12
+LINING = "lining"
+"""The choice of styles that lines a garment, and the role of its cloth."""
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIf:
+    """What is to be another way; what is left empty stays as the garment has it.
+
+    Args:
+        cloths: another cloth by role.
+        width_mm: of the shell, in the place of the width in the price list.
+        lining: value of the style's choice.
+        quantity: of the same garment, made together, from 1 to MOST_ALIKE.
+        learning_rate: each doubling of the quantity takes the average time to this share of it.
+    """
+
+    cloths: Mapping[str, Cloth]
+    width_mm: float | None = None
+    lining: str | None = None
+    quantity: int = 1
+    learning_rate: float = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class WhatIfReckoned:
+    """The price that it would have.
+
+    Args:
+        each: the estimate of one garment.
+        guessed: roles whose cloth was guessed from the area of the pieces, as no lay is there.
+        drafted: whether the pattern was drafted anew for another choice.
+    """
+
+    each: Reckoned
+    guessed: tuple[str, ...]
+    drafted: bool
+
+    @property
+    def total(self) -> Decimal:
+        return self.each.total * self.each.quantity
+
+    @property
+    def profit(self) -> Decimal:
+        return self.each.profit * self.each.quantity
+
+    @property
+    def minutes(self) -> int:
+        return self.each.minutes * self.each.quantity
+
+
+def reckon_what_if(*, garment: Garment, what: WhatIf) -> WhatIfReckoned:
+    """Reckon a garment another way, beside the estimate that holds.
+
+    A lay counts where pattern, cloth and width are those that it was made for; else the length is guessed.
+
+    Raises:
+        Refusal: there is no draft, too many or too few are wanted, or a width is none; NotPriced.
+        CannotDraft, BadChoice: the choice makes no sound pattern.
+    """
+    require_same_workshop(garment.workshop, *what.cloths.values())
+    if not 1 <= what.quantity <= MOST_ALIKE:
+        raise Refusal(f"Reckon from 1 to {MOST_ALIKE} of the same.", field="quantity")
+    if what.width_mm is not None and not 100 <= what.width_mm <= 5000:
+        raise Refusal("A cloth is from 10 cm to 5 m wide.", field="width")
+    rates = rates_to_price_by(garment.workshop)
+    draft = current_draft(garment)
+    if draft is None:
+        raise Refusal(f"Draft {garment.title} first; the price is reckoned from its pattern.")
+    pattern, drafted = _pattern(garment, draft, what)
+    lays = {} if drafted else {lay.role: lay for lay in current_lays(draft)}
+    cloths, guessed = _needs(garment, pattern, lays, what)
+    pricing = replace(
+        pricing_of(garment.workshop, rates), quantity=what.quantity, learning_rate=what.learning_rate
+    )
+    each, _ = reckon(garment=garment, pattern=pattern, cloths=cloths, rates=rates, pricing=pricing)
+    return WhatIfReckoned(each, tuple(guessed), drafted)
+
+
+def _pattern(garment: Garment, draft: Draft, what: WhatIf) -> tuple[Pattern, bool]:
+    """The pattern that holds, or one drafted anew where the lining is another; and whether it was."""
+    pattern = pattern_of(draft)
+    if what.lining is None or what.lining == pattern.choices.get(LINING):
+        return pattern, False
+    body = body_for(garment)
+    if body is None:
+        raise Refusal(f"Measure {garment.wearer.name} first; another choice is drafted anew.")
+    choices = {**pattern.choices, LINING: what.lining}
+    return drafting.make_draft(garment.style, body, choices, house_values(garment.workshop)), True
+
+
+def _needs(
+    garment: Garment, pattern: Pattern, lays: Mapping[str, LayPlan], what: WhatIf
+) -> tuple[list[ClothNeed], list[str]]:
+    """What is bought of each cloth, and the roles whose length is a guess."""
+    chosen = {row.role: row.cloth for row in garment.cloths.select_related("cloth")} | dict(what.cloths)
+    needs, guessed = [], []
+    for role in needed_roles(pattern):
+        if role not in chosen:
+            continue
+        cloth = chosen[role]
+        is_shell = role == GarmentCloth.Role.SHELL
+        width = what.width_mm if is_shell and what.width_mm else cloth.width_mm
+        lay = lays.get(role)
+        if lay is not None and lay.cloth_id == cloth.pk and width == cloth.width_mm:
+            length, why = lay.buy_length_mm, f"lay of {lay.length_mm / 1000:.2f} m"
+        else:
+            length, why = guessed_length(pattern, role, width), "guessed from the pieces' area"
+            guessed.append(role)
+        needs.append(ClothNeed(role, cloth.name, length, cloth.price_per_metre, cloth.sold_by_mm, why))
+    return needs, guessed
