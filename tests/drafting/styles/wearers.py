@@ -17,7 +17,7 @@ from drafting.styles import STYLES, Choice, Style
 NAME = "notched-collar-dress"
 STATURES = (600.0, 2000.0)
 BUSTS = (350.0, 1600.0)
-_CHOSEN = 0.5  # lengths of a garment that are chosen, on average
+_CHOSEN = 0.4  # lengths of a garment that are chosen, on average
 _EXTREME = 0.2  # of those that lie at a limit of the form, which are meant for the smallest and the tallest
 Numbers = dict[str, float]
 Choices = dict[str, str | float | int | bool]
