@@ -7,7 +7,7 @@ from math import inf
 
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.errors import BadChoice, CannotDraft
-from drafting.geometry import NEAR, Path, Point, distance
+from drafting.geometry import NEAR, Path, Point, distance, intersect
 from drafting.making import Centre, Corner, Making, Phase, Run, centre_strokes, run
 from drafting.pattern import Cut, EdgeKind, MarkKind, Method
 from drafting.styles.choices import Choice, Clash
@@ -63,6 +63,7 @@ def _lining(making: Making, side: str) -> Sketch:
     shell, house = making.shell(side), making.house
     join = _facing_join(making, side)
     _refuse_at_armhole(join.path, shell.path("armhole"))
+    _refuse_over_darts(join.path, shell)
     lower, sides = _waist(making, side, join), _between(shell, "side")
     if not lower:
         lower, sides = _hung_free(making, side, sides)
@@ -97,6 +98,17 @@ def _refuse_at_armhole(join: Path, armhole: Path) -> None:
     if min(distance(point, other) for point in join.flatten(1.0)[1:] for other in edge) < _LEAST_BESIDE:
         raise BadChoice(
             "the facing of so wide a neckline reaches the armhole and leaves no lining beside it: choose a "
+            "narrower neckline, a bias strip in the place of the facing, or no lining",
+            field="lining",
+        )
+
+
+def _refuse_over_darts(join: Path, shell: Sketch) -> None:
+    """Raises: BadChoice where a facing covers part of a dart that the lining has at its edge."""
+    legs = [shell.path(edge) for dart in shell.darts if dart.leg_edges for edge in dart.leg_edges]
+    if any(intersect(join, leg) for leg in legs):
+        raise BadChoice(
+            "the facing of so wide a neckline runs over a dart, which the lining must take in too: choose a "
             "narrower neckline, a bias strip in the place of the facing, or no lining",
             field="lining",
         )
