@@ -82,13 +82,16 @@ def parted_at(line: Falling, height: float) -> tuple[list[Cubic], list[Cubic]]:
     return list(line), []
 
 
-def squarely_met(line: Falling, start: Point, slope: float) -> tuple[list[Cubic], float]:
+def squarely_met(
+    line: Falling, start: Point, slope: float, *, field: str = "length"
+) -> tuple[list[Cubic], float]:
     """Follow a falling line down to where a seam of even bend from ``start`` meets it squarely.
 
     Args:
         line: the falling line.
         start: where the seam begins, nearer the centre.
         slope: its slope there, radians above the level.
+        field: of the choice that says how low the seam lies.
 
     Returns: the line down to that place, and the seam's slope there.
 
@@ -104,7 +107,7 @@ def squarely_met(line: Falling, start: Point, slope: float) -> tuple[list[Cubic]
             t = _halved(curve, miss)
             head = curve.split_parameter(t)[0] if t < 1 else curve
             return [*line[:index], head], lean_at(curve, t)
-    raise CannotDraft("no side seam reaches down to the lower edge; choose a longer garment", field="length")
+    raise CannotDraft("no side seam reaches down to so slanting a lower edge; let it lie lower", field=field)
 
 
 def _halved(curve: Cubic, miss: _Miss) -> float:

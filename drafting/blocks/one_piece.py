@@ -8,6 +8,7 @@ side. Where the waist is fitted, darts that are pointed at both ends take in wha
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from drafting.blocks.bodice import (
@@ -29,7 +30,7 @@ from drafting.blocks.rules import House
 from drafting.blocks.side import BustDart, BustTurn, Side, opened_side
 from drafting.blocks.waist import level_curve
 from drafting.errors import CannotDraft
-from drafting.geometry import Path, Point
+from drafting.geometry import Cubic, Path, Point
 
 _FRONT_DART, _BACK_DART = 0.6, 0.85
 """Of the way from waist to hip: how far a dart reaches below the waist (common practice, no source)."""
@@ -72,6 +73,7 @@ def draft_one_piece(
     hip_level: float,
     length: float,
     shaping: Shaping = NO_SHAPING,
+    ends: str = "length",
 ) -> OnePiece:
     """Return front and back.
 
@@ -82,10 +84,12 @@ def draft_one_piece(
         hip_level: below the waist, mm.
         length: of the centre below the waist, mm; may end above the hip.
         shaping: what darts take in at the waist; ``widths.waist`` has it.
+        ends: name of the choice that says where the garment ends.
 
     Raises: CannotDraft, with the measurement at fault.
     """
-    hung = _hung(p, house, widths, hip_level, length)
+    line = hanging_side(p, widths, hip_level, length, house["side_allowance"])
+    hung = _hung(p, line, length, ends)
     deep = min(hip_level, length)
     back_reach = back_dart_top(p), -_BACK_DART * deep
     front_reach = front_dart_top(p, house), -_FRONT_DART * deep
@@ -110,12 +114,11 @@ class _Hung:
     lower: Path
 
 
-def _hung(p: Proportions, house: House, widths: Widths, hip_level: float, length: float) -> _Hung:
-    line = hanging_side(p, widths, hip_level, length, house["side_allowance"])
+def _hung(p: Proportions, line: Sequence[Cubic], length: float, ends: str) -> _Hung:
     side = Side(line[0], lean_at(line[0], 1.0), 1.0 - p.bust_line / p.armhole_line)
     _refuse_no_underarm(side, p)
     centre = Point(0.0, -length)
-    below, slope = squarely_met(line[1:], centre, 0.0)
+    below, slope = squarely_met(line[1:], centre, 0.0, field=ends)
     return _Hung(side, path_of(below), level_curve(centre, 0.0, below[-1].p3, slope))
 
 

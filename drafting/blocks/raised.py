@@ -94,7 +94,7 @@ def _cut_off(panel: Panel, height: float, least_dart: float, side_end: Point | N
         at, slope = cut.outer, lean
     curves = [segment for segment in panel.sides[-1].segments if isinstance(segment, Cubic)]
     if side_end is None:
-        kept, end_slope = squarely_met(curves, at, slope)
+        kept, end_slope = squarely_met(curves, at, slope, field="raised_by")
     else:
         kept = parted_at(curves, side_end.y)[0]
         end_slope = lean_at(kept[-1], 1.0)

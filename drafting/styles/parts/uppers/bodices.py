@@ -168,7 +168,8 @@ def _dropped(making: Making) -> None:
             field="dropped_by",
         )
     widths = loose_widths(p, body, house, shaped=False)
-    block = draft_one_piece(p, house, widths, hip_level=body["waist_to_hip"], length=drop)
+    ends = "dropped_by" if making.length("dropped_by", 0.0) else "waist_seam"
+    block = draft_one_piece(p, house, widths, hip_level=body["waist_to_hip"], length=drop, ends=ends)
     making.waist_height = -drop
     if making.centre("back").kind == "zip":
         # Loose as it is, it opens far enough at the seam; a zip a little longer would end in the skirt.
