@@ -1,9 +1,9 @@
 """The bodice block beside published drafts.
 
-Vincent, Systems of Cutting, p. 39 (public domain): scye depth = breast / 6 + 3 in; breast 36 gives 9. Aldrich,
-Metric Pattern Cutting for Women's Wear, size 12, from memory: bust 88, nape to waist 41, neck 37, back width
-34.4, armhole depth 21.0 cm, half back neck width = neck / 5 - 0.2 = 7.2 cm. ANSUR 1988 (published table): scye
-depth of the body 185.7 mm, sd 14.4. Both drafts lie above the bare body: they include ease.
+Vincent, Systems of Cutting, p. 39 (public domain): scye depth = breast / 6 + 3 in; breast 36 gives 9.
+Aldrich, Metric Pattern Cutting for Women's Wear, size 12, from memory: bust 88, nape to waist 41, neck 37,
+back width 34.4, armhole depth 21.0 cm, half back neck width = neck / 5 - 0.2 = 7.2 cm. ANSUR 1988 (published
+table): scye depth of the body 185.7 mm, sd 14.4. Both drafts lie above the bare body: they include ease.
 """
 
 from __future__ import annotations
