@@ -1,4 +1,4 @@
-"""How long an estimate and a printed paper take: one JSON line each.
+"""How long an estimate and a printed paper take, and how well minutes are learnt: one JSON line each.
 
 ``ratio`` is the time over that of the garment's draft, made in the same run on the same machine;
 ``limit_s`` is the limit of the design: an estimate 0.02 s once the draft is there, a paper 0.5 s.
@@ -24,6 +24,7 @@ from drafting import make_draft
 from drafting.body import Body
 from drafting.output.garment import garment_svg
 from drafting.pattern import Draft
+from tests.costing.simulated_logs import GARMENTS, average_errors
 
 BODY = {"bust_girth": 890.0, "waist_girth": 700.0, "hip_girth": 960.0, "stature": 1650.0}
 ESTIMATE_LIMIT_S, PAPER_LIMIT_S = 0.020, 0.5
@@ -134,6 +135,24 @@ def main() -> None:
         ("invoice as PDF", lambda: render_invoice_pdf(invoice), 5, PAPER_LIMIT_S),
     ):
         report(name, median_seconds(work, times), limit, drafting)
+    report_learning()
+
+
+def report_learning() -> None:
+    """Mean error of a garment's expected minutes on simulated logs of known truth, with and without
+    correction."""
+    for count in GARMENTS:
+        corrected, uncorrected, within = average_errors(count)
+        print(
+            json.dumps(
+                {
+                    "bench": f"learning after {count} garments",
+                    "error": round(corrected, 4),
+                    "error_uncorrected": round(uncorrected, 4),
+                    "within_cautious": round(within, 3),
+                }
+            )
+        )
 
 
 if __name__ == "__main__":

@@ -70,3 +70,15 @@ def test_note_cut_says_why_it_is_refused(changes, house, owner, sewn):
     assert len(made.told(answer)) == 1
     assert "Noted" not in made.told(answer)[0]
     assert cut_lengths(sewn.pk) == before
+
+
+def test_estimate_shows_expected_and_cautious_minutes_once_tasks_are_listed(house, owner, sewn):
+    time(house, sewn, 75)
+
+    answer = owner.get(reverse("desk:estimate", args=[sewn.pk]))
+
+    sewing = next(row for row in answer.context["minutes"].groups if row.title == "sew")
+    assert sewing.correction.count == 1
+    assert sewing.expected > sewing.standard
+    for words in ("How long it will take", "Cautious", "1 task<"):
+        assert words in answer.text

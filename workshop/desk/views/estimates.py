@@ -19,7 +19,7 @@ from workshop.desk.views.prices import selling_unit
 from workshop.orders import queries, services
 from workshop.orders.models import Garment
 from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
-from workshop.planning.queries import After, after_of
+from workshop.planning.queries import After, after_of, minutes_of
 
 
 @owner_page
@@ -31,11 +31,13 @@ def show_estimate(request: StaffRequest, pk: int) -> HttpResponse:
             services.estimate_garment(garment=garment, now=timezone.now())
             messages.success(request, "Reckoned anew from the price list that holds now.")
         return redirect("desk:estimate", garment.pk)
+    estimate = queries.current_estimate(garment)
     context = {
         "area": "orders",
         "garment": garment,
         "order": garment.order,
-        "estimate": queries.current_estimate(garment),
+        "estimate": estimate,
+        "minutes": None if estimate is None else minutes_of(garment, estimate),
         "currency": request.workshop.currency,
         **_after(request, garment),
         **_what_if(request, garment),

@@ -6,6 +6,7 @@ from workshop.planning.queries.after import After, after_of
 from workshop.planning.queries.calendar_files import fitting_feed, fitting_file
 from workshop.planning.queries.first_days import first_days
 from workshop.planning.queries.hours import Hours, able, hours_of
+from workshop.planning.queries.learnt import Minutes, minutes_of, timed_tasks
 from workshop.planning.queries.slots import (
     FittingSlot,
     fitting_of,
@@ -33,6 +34,7 @@ __all__ = [
     "FittingSlot",
     "GarmentDue",
     "Hours",
+    "Minutes",
     "WeekHours",
     "able",
     "after_of",
@@ -49,10 +51,12 @@ __all__ = [
     "hours_booked",
     "hours_of",
     "is_there",
+    "minutes_of",
     "next_tasks",
     "open_garments",
     "planned_week",
     "ready_to_try",
     "running_task",
+    "timed_tasks",
     "today_tasks",
 ]
