@@ -1,17 +1,14 @@
 from __future__ import annotations
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from costing.rules.labour import Group, Operation
-from tests.workshop.planning.conftest import make_garment, make_task
+from tests.workshop.planning.conftest import make_task
 from workshop.errors import Refusal
-from workshop.people.models import LogEntry, Staff
-from workshop.planning.services import pin_task, promise_day, replan, start_task, unpin_task
+from workshop.people.models import LogEntry
+from workshop.planning.services import pin_task, replan, start_task, unpin_task
 from workshop.planning.services.pinning import CannotPin
-from workshop.planning.services.promising import DayPromise
-from workshop.planning.services.replanning import CannotPlanWorkshop
 
 WEDNESDAY = datetime(2025, 3, 26, 15, 0, tzinfo=UTC)
 HOUR = timedelta(hours=1)
@@ -47,26 +44,3 @@ def test_pin_task_refuses_the_past_the_begun_and_the_apprentice(place, garment, 
         pin_task(task=task, staff=place.bo, starts_at=WEDNESDAY, by=place.ada, now=now)
     task.refresh_from_db()
     assert task.pinned is False
-
-
-SEWING = [Operation("cut", Group.CUT, 60), Operation("sew", Group.SEW, 420)]
-
-
-def test_promise_day_is_the_day_after_the_work_beside_all_that_is_open(place, now):
-    # Ada alone cuts and sews: 480 minutes fill Monday; the margin, 1.2816 x 0.25 x sqrt(60^2 + 420^2) =
-    # 136, Tuesday.
-    assert promise_day(workshop=place.workshop, operations=SEWING, now=now) == DayPromise(
-        date(2025, 3, 25), date(2025, 3, 26)
-    )
-
-    make_task(make_garment(place.workshop), 3, "sew", 480)
-    assert promise_day(workshop=place.workshop, operations=SEWING, now=now) == DayPromise(
-        date(2025, 3, 26), date(2025, 3, 27)
-    )
-
-
-def test_promise_day_refuses_where_nobody_is_there(place, now):
-    Staff.objects.filter(workshop=place.workshop).update(weekly_minutes=0)
-
-    with pytest.raises(CannotPlanWorkshop, match="fits in nobody's hours"):
-        promise_day(workshop=place.workshop, operations=SEWING, now=now)

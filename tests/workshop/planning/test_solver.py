@@ -220,22 +220,3 @@ def test_optimal_plans_do_not_depend_on_what_the_search_started_from(problem):
 
     if plan.optimal and status == cp_model.OPTIMAL:
         assert plan.objective == cost_of(problem, compiled.places(model.placements(solver)))
-
-
-def test_promise_puts_the_new_order_between_what_is_planned():
-    from workshop.planning.rules.promise import promise
-
-    problem = Problem(
-        Objective.TARDINESS,
-        (Resource("Ada", (Span(0, 100), Span(200, 300), Span(400, 500))),),
-        (Order("known", (Task("sew", 40, ("Ada",)),), due=0),),
-    )
-    plan = make_plan(problem, seconds=0)
-
-    made = promise(
-        problem, plan.places, Order("new", (Task("cut", 30, ("Ada",)), Task("sew", 60, ("Ada",), (0,))))
-    )
-
-    # 1.2816 x 0.25 x sqrt(30^2 + 60^2 + 40^2) = 25.03, so 26 working minutes after 260.
-    assert (made.even, made.likely) == (260, 286)
-    assert made.places == (Placement("Ada", (Span(40, 70),)), Placement("Ada", (Span(200, 260),)))

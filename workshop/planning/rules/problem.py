@@ -31,6 +31,19 @@ class Objective(StrEnum):
     MAKESPAN = "makespan"
 
 
+class Noise(NamedTuple):
+    """How real minutes differ from the estimate: log-normal, ``median`` x estimate at even odds.
+
+    ``spread`` is the standard deviation of the logarithm of real minutes over the estimate; 0 is exact.
+    """
+
+    median: float = 1.0
+    spread: float = 0.0
+
+
+EXACT = Noise()
+
+
 class Span(NamedTuple):
     """Minutes from ``start`` up to, not including, ``end``."""
 
@@ -70,6 +83,7 @@ class Task:
     the end of an opening and goes on, as the very next thing, in the next; any other stays within one
     opening. ``release`` holds the task back beyond its order's. A ``pinned`` task lies where it lies: it is
     under way or somebody decided so, and then openings, releases and its own predecessors do not move it.
+    ``noise`` is for simulations; a plan takes the estimate.
     """
 
     name: str
@@ -79,6 +93,7 @@ class Task:
     split: bool = False
     release: int = 0
     pinned: Placement | None = None
+    noise: Noise = EXACT
 
 
 @dataclass(frozen=True, slots=True)

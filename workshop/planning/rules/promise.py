@@ -1,4 +1,4 @@
-"""The day that can be promised: what is planned already stays where it is, and the new order goes between."""
+"""The day that can be promised: what is planned already stays where it is, and the new work goes between."""
 
 from __future__ import annotations
 
@@ -6,56 +6,142 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from .compiled import Compiled
-from .dispatch import dispatch
+from .dispatch import dispatch, played
 from .errors import CannotPlan
 from .openings import Openings
-from .problem import Objective, Order, Placement, Places, Problem
+from .problem import FURTHEST_MINUTE, Objective, Order, Placement, Places, Problem, Span, Task
+from .simulation import RUNS, Minutes, simulate
 
-SPREAD = 0.25
-"""One standard deviation of a task's real minutes as a share of its estimate, until the workshop's own is
-known. Common practice, no source."""
+EVEN, LIKELY = 0.5, 0.9
 
-NINETY_PERCENT = 1.2816
-"""The standard normal deviate that is not exceeded nine times out of ten (any table of the normal
-distribution)."""
+Standing = tuple[str | None, int | None]
+"""Who is to do a task and from which minute, as the plan has it; None where it has nothing."""
 
 
 @dataclass(frozen=True, slots=True)
 class Promise:
-    """When an order can be ready, in minutes of the problem.
+    """When the orders that are asked about can be ready, in minutes of the problem.
 
-    ``even`` is the end if every task takes its estimate; ``likely`` allows for the tasks, and those ahead
-    of them, taking longer: kept about nine times out of ten.
+    ``ends`` is when the last of them ends in each simulated run, shape (runs,); ``even`` and ``likely`` are
+    not exceeded in half and in nine tenths of the runs. ``problem`` and ``places`` are the plan with them,
+    what was known first.
     """
 
     even: int
     likely: int
-    places: tuple[Placement, ...]
+    ends: Minutes
+    problem: Problem
+    places: Places
+
+    def kept(self, by: int) -> float:
+        """Return the share of runs in which all is done by that minute."""
+        return float(np.mean(self.ends <= by))
 
 
-def promise(problem: Problem, places: Places, order: Order, *, spread: float = SPREAD) -> Promise:
-    """Return when the order can be ready without moving anything that is planned.
+@dataclass(frozen=True, slots=True)
+class Tight:
+    """What people are asked for before a minute, and what they have free then.
 
-    The margin of ``likely`` is that of a sum of independent durations: z x spread x sqrt(sum of minutes
-    squared), over the order's own tasks and whatever is planned before its end on the resources that it
-    uses, spent in the openings of the resource that ends it.
+    ``tasks`` are those that nobody else can do; ``minutes`` what they take by the estimate.
+    """
+
+    people: tuple[str, ...]
+    tasks: tuple[Task, ...]
+    minutes: int
+    free: int
+
+
+def present_plan(problem: Problem, standing: Sequence[Sequence[Standing]]) -> Places:
+    """Return the plan as it stands, carried forward from now: same people, same turns, no idle gaps.
+
+    What it does not hold yet comes after what it holds, first what is due first.
 
     Raises:
-        CannotPlan: the order does not fit in the openings.
+        CannotPlan: it does not fit in the openings.
     """
-    fixed = tuple(_pinned(known, row) for known, row in zip(problem.orders, places, strict=True))
-    asked = Problem(Objective.TARDINESS, problem.resources, (*fixed, order))
-    made = dispatch(asked, "earliest due date")
+    orders = tuple(
+        replace(
+            order,
+            tasks=tuple(
+                _kept(problem, order, task, name) for task, (name, _) in zip(order.tasks, row, strict=True)
+            ),
+        )
+        for order, row in zip(problem.orders, standing, strict=True)
+    )
+    starts = [start for row in standing for _, start in row]
+    compiled = Compiled(replace(problem, orders=orders))
+    latest = max((order.due or 0 for order in problem.orders), default=0)
+    due = [latest if order.due is None else order.due for order in problem.orders]
+    places = played(
+        compiled,
+        lambda work, now: (
+            float(FURTHEST_MINUTE + due[work.order])
+            if (start := starts[work.index]) is None
+            else float(start)
+        ),
+    )
+    if places is None:
+        raise CannotPlan("resources", "the openings end before the work; plan further ahead")
+    return places
+
+
+def promise(
+    problem: Problem, places: Places, asked: Sequence[Order], *, runs: int = RUNS, seed: int = 0
+) -> Promise:
+    """Return when the orders can be ready without moving anything that is planned.
+
+    Raises:
+        CannotPlan: they do not fit in the openings, or not often enough to promise anything.
+    """
+    beside = beside_all(problem, places, asked)
+    made = dispatch(beside, "earliest due date")
     if made is None:
         raise CannotPlan(
-            f"orders[{len(fixed)}]", "does not fit in the openings beside what is planned already"
+            f"orders[{len(problem.orders)}]", "does not fit in the openings beside what is planned already"
         )
-    own = made.places[-1]
-    last = max(own, key=lambda place: place.end)
-    margin = _margin(order, own, asked, made.places, spread)
-    likely = _later(asked, last, margin)
-    return Promise(even=last.end, likely=likely, places=own)
+    return promised(problem, asked, made.places, runs=runs, seed=seed)
+
+
+def promised(
+    problem: Problem, asked: Sequence[Order], places: Places, *, runs: int = RUNS, seed: int = 0
+) -> Promise:
+    """Return what may be promised where that is the plan; the orders that are asked about are its last."""
+    whole = replace(problem, orders=(*problem.orders, *asked))
+    ends: Minutes = simulate(whole, places, runs=runs, seed=seed)[len(problem.orders) :].max(axis=0)
+    even, likely = np.quantile(ends, (EVEN, LIKELY), method="higher")
+    if not math.isfinite(likely):
+        raise CannotPlan("resources", "the openings end before the margin of a promise; plan further ahead")
+    return Promise(math.ceil(even), math.ceil(likely), ends, whole, places)
+
+
+def beside_all(problem: Problem, places: Places, asked: Sequence[Order]) -> Problem:
+    """Return the problem in which only the orders that are asked about have still to be placed."""
+    fixed = tuple(_pinned(known, row) for known, row in zip(problem.orders, places, strict=True))
+    return Problem(Objective.TARDINESS, problem.resources, (*fixed, *asked))
+
+
+def tightest(problem: Problem, places: Places, asked: Sequence[Order], by: int) -> Tight:
+    """Return the people who have least free before that minute for what only they can do of the orders.
+
+    ``places`` are those of the problem's own orders. The least is by the share of what is asked.
+    """
+    tasks = [task for order in asked for task in order.tasks]
+    groups = sorted({tuple(sorted(task.resources)) for task in tasks})
+    found = [_tight(problem, places, people, tasks, by) for people in groups]
+    return min(found, key=lambda tight: (tight.free / tight.minutes, len(tight.people), tight.people))
+
+
+def _kept(problem: Problem, order: Order, task: Task, name: str | None) -> Task:
+    """Return the task with the person whom the plan names for it, where it fits into that person's time."""
+    if task.pinned is not None or name is None or name not in task.resources:
+        return task
+    spans = next(resource.open for resource in problem.resources if resource.name == name)
+    release = max(order.release, task.release)
+    fits = Openings(spans).next_start(release, task.minutes, split=task.split) is not None
+    return replace(task, resources=(name,)) if fits else task
 
 
 def _pinned(order: Order, row: Sequence[Placement]) -> Order:
@@ -63,27 +149,18 @@ def _pinned(order: Order, row: Sequence[Placement]) -> Order:
     return replace(order, tasks=tuple(tasks))
 
 
-def _margin(order: Order, own: Sequence[Placement], asked: Problem, places: Places, spread: float) -> int:
-    used = {place.resource for place in own}
-    ready = max(place.end for place in own)
-    ahead = (
-        task.minutes
-        for known, row in zip(asked.orders[:-1], places, strict=False)
-        for task, place in zip(known.tasks, row, strict=True)
-        if place.resource in used and place.start < ready
+def _tight(
+    problem: Problem, places: Places, people: tuple[str, ...], tasks: Sequence[Task], by: int
+) -> Tight:
+    theirs = tuple(task for task in tasks if set(task.resources) <= set(people))
+    there = sum(
+        FURTHEST_MINUTE if resource.open is None else _before(resource.open, by)
+        for resource in problem.resources
+        if resource.name in people
     )
-    squares = sum(minutes**2 for minutes in (*(task.minutes for task in order.tasks), *ahead))
-    return math.ceil(NINETY_PERCENT * spread * math.sqrt(squares))
+    taken = sum(_before(place.spans, by) for row in places for place in row if place.resource in people)
+    return Tight(people, theirs, sum(task.minutes for task in theirs), max(0, there - taken))
 
 
-def _later(asked: Problem, last: Placement, margin: int) -> int:
-    """Return when ``margin`` further working minutes of the resource have passed, or when it last closes."""
-    if margin == 0:
-        return last.end
-    resource = asked.resources[Compiled(asked).number_of[last.resource]]
-    openings = Openings(resource.open)
-    start = openings.next_start(last.end, margin, split=True)
-    end = None if start is None else openings.end(start, margin, split=True)
-    if end is None:
-        raise CannotPlan("resources", "the openings end before the margin of a promise; plan further ahead")
-    return end
+def _before(spans: Sequence[Span], by: int) -> int:
+    return sum(max(0, min(span.end, by) - span.start) for span in spans)

@@ -6,13 +6,13 @@ from workshop.planning.services.fittings import book_fitting, cancel_fitting, mo
 from workshop.planning.services.garment_tasks import sync_tasks
 from workshop.planning.services.holding import Alteration, hold_fitting
 from workshop.planning.services.pinning import pin_task, unpin_task
-from workshop.planning.services.promising import DayPromise, promise_day
+from workshop.planning.services.promising import OrderPromise, promise_order
 from workshop.planning.services.replanning import Replanned, replan
 from workshop.planning.services.timing import finish_task, start_task, stop_task
 
 __all__ = [
     "Alteration",
-    "DayPromise",
+    "OrderPromise",
     "Replanned",
     "book_fitting",
     "cancel_fitting",
@@ -20,7 +20,7 @@ __all__ = [
     "hold_fitting",
     "move_fitting",
     "pin_task",
-    "promise_day",
+    "promise_order",
     "replan",
     "start_task",
     "stop_task",

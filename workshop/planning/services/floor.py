@@ -10,15 +10,18 @@ from datetime import datetime, timedelta
 
 from django.db.models import Prefetch
 
+from costing.rules.labour import Group, Operation
 from workshop.orders.models import Garment
 from workshop.people.models import Staff, Workshop
 from workshop.planning.models import Fitting, Task, TaskGroup, TimeEntry
 from workshop.planning.queries.hours import Hours, able, hours_of
+from workshop.planning.queries.noise import noise_of
 from workshop.planning.queries.slots import busy_times
 from workshop.planning.queries.week import left_in_turn, open_garments
 from workshop.planning.rules import problem as rules
 from workshop.planning.rules.calendar import Interval, MinuteAxis, whole_days, without
-from workshop.planning.rules.joining import waits_for_fitting
+from workshop.planning.rules.joining import Joined, join, waits_for_fitting
+from workshop.planning.rules.noise import KnownNoise
 from workshop.planning.rules.openings import Openings
 
 LEFT_AT_LEAST = 10
@@ -34,6 +37,7 @@ class Floor:
     people: Mapping[str, Staff]
     garments: list[Garment]
     rows: list[list[Task]]
+    noise: Mapping[str, KnownNoise]
     conflicts: list[str] = field(default_factory=list)
 
 
@@ -46,14 +50,53 @@ def read_floor(workshop: Workshop, now: datetime, *, days_ahead: int) -> Floor:
     axis = MinuteAxis(now.replace(second=0, microsecond=0))
     today = workshop.day_of(now)
     hours = hours_of(workshop, today, today + timedelta(days=days_ahead))
-    reader = _Reader(axis, hours, _openings(hours, axis, now), _running(workshop))
+    noise = noise_of(workshop)
+    reader = _Reader(axis, hours, _openings(hours, axis, now), _running(workshop), noise)
     garments = open_work(workshop, now)
     rows = [left_in_turn(garment) for garment in garments]
     orders = tuple(reader.order(garment, row, now) for garment, row in zip(garments, rows, strict=True))
     people = {str(person.pk): person for person in hours.staff}
     resources = tuple(rules.Resource(name, reader.openings[name]) for name in people)
     made = rules.Problem(rules.Objective.TARDINESS, resources, orders)
-    return Floor(made, axis, people, garments, rows, reader.conflicts)
+    return Floor(made, axis, people, garments, rows, noise, reader.conflicts)
+
+
+def standing(floor: Floor, row: Sequence[Task]) -> list[tuple[str | None, int | None]]:
+    """Return who is to do each task and from which minute, as the stored plan has it."""
+    return [
+        (
+            None if task.staff_id is None else str(task.staff_id),
+            None
+            if task.planned_start_at is None
+            else max(0, floor.axis.minute_at_or_after(task.planned_start_at)),
+        )
+        for task in row
+    ]
+
+
+def order_of(floor: Floor, garment: Garment, operations: Sequence[Operation]) -> rules.Order:
+    """Return a garment whose tasks are not listed yet as an order, from its operations."""
+    asked = join(operations)
+    return rules.Order(
+        str(garment.pk), tuple(_task(floor, joined, number) for number, joined in enumerate(asked)), due=0
+    )
+
+
+def _task(floor: Floor, joined: Joined, number: int) -> rules.Task:
+    people = able(floor.people.values(), joined.group)
+    pace = sum(1 / float(person.speed) for person in people) / max(1, len(people))
+    minutes = max(1, math.ceil(joined.minutes * pace))
+    openings = {resource.name: resource.open or () for resource in floor.problem.resources}
+    names = tuple(str(person.pk) for person in people)
+    longest = max((span.end - span.start for name in names for span in openings[name]), default=0)
+    return rules.Task(
+        name=joined.title,
+        minutes=minutes,
+        resources=names,
+        after=(number - 1,) if number else (),
+        split=joined.group is not Group.CUT or minutes > longest,
+        noise=floor.noise[joined.group].noise,
+    )
 
 
 def open_work(workshop: Workshop, now: datetime) -> list[Garment]:
@@ -106,11 +149,13 @@ class _Reader:
         hours: Hours,
         openings: dict[str, tuple[rules.Span, ...]],
         running: Mapping[int, int],
+        noise: Mapping[str, KnownNoise],
     ) -> None:
         self.axis = axis
         self.hours = hours
         self.openings = openings
         self.running = running
+        self.noise = noise
         self.by_pk = {person.pk: person for person in hours.staff}
         self.conflicts: list[str] = []
         self._pinned: dict[str, list[rules.Span]] = {}
@@ -144,6 +189,7 @@ class _Reader:
             split=task.group != TaskGroup.CUT or minutes > longest,
             release=release,
             pinned=self._pin(garment, task, names, minutes),
+            noise=self.noise[task.group].noise,
         )
 
     def _people(self, task: Task) -> list[Staff]:

@@ -1,40 +1,73 @@
-"""The day that can be promised for a garment that is only being asked about."""
+"""The day that can be promised for an order that is quoted, and what would help where it is too late."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from costing.rules.labour import Group, Operation
-from workshop.people.models import Workshop
-from workshop.planning.queries.hours import able
+import drafting
+from costing.rules.labour import Operation, operations
+from drafting.errors import DraftingError
+from drafting.output.contract import read_contract
+from drafting.styles.parts.linings import NO_LINING
+from workshop.orders.models import Draft, Garment, Order, Stage
+from workshop.orders.queries.garments import body_for
+from workshop.planning.rules import remedies
+from workshop.planning.rules.calendar import whole_days
 from workshop.planning.rules.errors import PlanningError
-from workshop.planning.rules.joining import Joined, join
-from workshop.planning.rules.problem import Order, Task
-from workshop.planning.rules.promise import Promise, promise
-from workshop.planning.rules.solver import make_plan
-from workshop.planning.services.floor import Floor, read_floor
+from workshop.planning.rules.joining import join
+from workshop.planning.rules.problem import Order as Asked
+from workshop.planning.rules.problem import Places, Problem
+from workshop.planning.rules.promise import LIKELY, Promise, Tight, present_plan, promise, tightest
+from workshop.planning.services.floor import Floor, order_of, read_floor, standing
 from workshop.planning.services.replanning import FIRST_DAYS_AHEAD, MOST_DAYS_AHEAD, CannotPlanWorkshop
+
+MOST_TASKS_TRIED = 600
+"""With more open work than this nothing that would help is tried: each trial plans all of it again."""
+
+MOST_WAYS = 2
 
 
 @dataclass(frozen=True, slots=True)
-class DayPromise:
-    """The first day on which the garment can be handed over: at even odds, and nine times out of ten.
+class OrderPromise:
+    """The first day on which an order can be handed over, at even odds and nine times out of ten.
 
-    It is the day after the work is done, as a due day is.
+    Args:
+        even_on, likely_on: the day after the work is done, as a due day is.
+        wished_on: the order's due day.
+        chance: share of the simulated runs in which the wished day is kept, 0 to 1.
+        why: what stands in the way where the wished day is not kept nine times out of ten; else empty.
+        helps: what would keep it, each by itself.
+        undrafted: garments that are not reckoned in, for nothing is known of their work yet.
+        spread_words: where the spread of the real minutes comes from.
     """
 
     even_on: date
     likely_on: date
+    wished_on: date
+    chance: float
+    why: str
+    helps: tuple[str, ...]
+    undrafted: tuple[str, ...]
+    spread_words: str
+
+    @property
+    def is_kept(self) -> bool:
+        return self.chance >= LIKELY
+
+    @property
+    def percent(self) -> int:
+        """Return the chance in whole percent, never rounded up to a promise: 89.9 % is 89."""
+        return math.floor(100 * self.chance + 1e-9)
 
 
-def promise_day(*, workshop: Workshop, operations: Sequence[Operation], now: datetime) -> DayPromise:
-    """Return the day that can be promised for a garment of those operations beside all open work. Writes
-    nothing.
+def promise_order(*, order: Order, now: datetime) -> OrderPromise | None:
+    """Return the day that can be promised for an order beside all other open work. Writes nothing.
 
-    The open work is planned by the best rule of dispatch; the new garment goes between, moving nothing.
+    The other work stays as the present plan has it; the order's garments go between. None where no garment
+    of it has any work left that is known.
 
     Raises:
         CannotPlanWorkshop: it fits in nobody's hours.
@@ -42,37 +75,194 @@ def promise_day(*, workshop: Workshop, operations: Sequence[Operation], now: dat
     days_ahead = FIRST_DAYS_AHEAD
     while True:
         try:
-            floor = read_floor(workshop, now, days_ahead=days_ahead)
-            made = _promise(floor, join(operations))
+            asking = _Asking(order, read_floor(order.workshop, now, days_ahead=days_ahead))
+            return asking.answer() if asking.asked else None
         except PlanningError:
             if days_ahead >= MOST_DAYS_AHEAD:
                 raise CannotPlanWorkshop(
                     "The work fits in nobody's hours; open longer, or give somebody more."
                 ) from None
             days_ahead *= 2
-        else:
-            return DayPromise(
-                _day_after(floor, workshop, made.even), _day_after(floor, workshop, made.likely)
+
+
+class _Asking:
+    """An order that is asked about, and the floor apart from it."""
+
+    def __init__(self, order: Order, floor: Floor) -> None:
+        self.order, self.floor, self.workshop = order, floor, order.workshop
+        others = [number for number, row in enumerate(floor.garments) if row.order_id != order.pk]
+        self.others = [floor.garments[number] for number in others]
+        self.problem = Problem(
+            floor.problem.objective,
+            floor.problem.resources,
+            tuple(floor.problem.orders[number] for number in others),
+        )
+        self.places: Places = present_plan(
+            self.problem, [standing(floor, floor.rows[number]) for number in others]
+        )
+        wished = whole_days(order.due_on, order.due_on, self.workshop.zone).start
+        self.by = floor.axis.minute_at_or_before(wished)
+        self.drafts, self.undrafted = _drafts(order, floor)
+        self.asked = self._asked()
+
+    def answer(self) -> OrderPromise:
+        made = promise(self.problem, self.places, self.asked)
+        chance = made.kept(self.by)
+        late = chance < LIKELY
+        tight = tightest(self.problem, self.places, self.asked, self.by) if late else None
+        return OrderPromise(
+            even_on=self._day_after(made.even),
+            likely_on=self._day_after(made.likely),
+            wished_on=self.order.due_on,
+            chance=chance,
+            why="" if tight is None else self._why(tight, made),
+            helps=() if tight is None else tuple(self._helps(tight)),
+            undrafted=tuple(self.undrafted),
+            spread_words=_spread_words(self.floor),
+        )
+
+    def _asked(self, without_lining_of: int | None = None) -> list[Asked]:
+        """Return the order's own garments as orders of the problem; what is listed as tasks comes as such."""
+        found = []
+        for garment, order in zip(self.floor.garments, self.floor.problem.orders, strict=True):
+            if garment.order_id == self.order.pk and garment.pk != without_lining_of:
+                found.append(order)
+        for draft in self.drafts:
+            if draft.garment_id not in self._listed and draft.garment_id != without_lining_of:
+                found.append(order_of(self.floor, draft.garment, operations(read_contract(draft.output))))
+        return found
+
+    @property
+    def _listed(self) -> set[int]:
+        return {garment.pk for garment in self.floor.garments}
+
+    def _why(self, tight: Tight, made: Promise) -> str:
+        names = _names(self.floor, tight.people)
+        works = ", ".join(sorted({f"'{task.name}'" for task in tight.tasks}))
+        asks = (
+            f"{works} of this order: {_hours(tight.minutes)} by the estimate. {names} can do that and "
+            f"{'has' if len(tight.people) == 1 else 'have'} {_hours(tight.free)} free before the day"
+        )
+        if tight.free < tight.minutes:
+            return f"{asks}: too little."
+        if made.even > self.by:
+            return f"{asks}, but not when it is needed: each step waits for the one before it."
+        return f"{asks}: enough as long as nothing takes longer than reckoned, but with too little to spare."
+
+    def _helps(self, tight: Tight) -> Iterator[str]:
+        if self.by <= 0 or sum(map(len, self.floor.rows)) > MOST_TASKS_TRIED:
+            return
+        yield from self._longer_days(tight)
+        yield from self._without_lining()
+        yield from self._giving_way(tight)
+
+    def _longer_days(self, tight: Tight) -> Iterator[str]:
+        found = remedies.overtime(
+            self.problem, self.places, self.asked, people=tight.people, by=self.by, day_of=self._day
+        )
+        if found is not None:
+            yield (
+                f"{found.a_day} minutes longer a day for {_names(self.floor, tight.people)} until then, "
+                f"{_hours(found.a_day * found.days)} in all at most, keeps it nine times out of ten. "
+                "Ask what overtime your local rules allow."
             )
 
+    def _without_lining(self) -> Iterator[str]:
+        for draft in self.drafts:
+            plainer = None if self._begun(draft) else _without_lining(draft)
+            if plainer is None:
+                continue
+            saved = _minutes(operations(read_contract(draft.output))) - _minutes(plainer)
+            rest = self._asked(without_lining_of=draft.garment_id)
+            asked = [*rest, order_of(self.floor, draft.garment, plainer)]
+            made = promise(self.problem, self.places, asked)
+            then = (
+                "that keeps it nine times out of ten"
+                if made.kept(self.by) >= LIKELY
+                else f"with that {self._words(self._day_after(made.likely))} can be promised"
+            )
+            yield f"{draft.garment.title} without its lining takes {_hours(saved)} less; {then}."
 
-def _promise(floor: Floor, asked: Sequence[Joined]) -> Promise:
-    planned = make_plan(floor.problem, seconds=0).places if floor.problem.orders else ()
-    tasks = tuple(_task(floor, joined, number) for number, joined in enumerate(asked))
-    return promise(floor.problem, planned, Order("asked", tasks, due=0))
+    def _begun(self, draft: Draft) -> bool:
+        rows = zip(self.floor.garments, self.floor.rows, strict=True)
+        return any(task.started_at for row, tasks in rows for task in tasks if row.pk == draft.garment_id)
+
+    def _giving_way(self, tight: Tight) -> Iterator[str]:
+        ways = remedies.giving_way(self.problem, self.places, self.asked, people=tight.people, by=self.by)
+        for way in ways[:MOST_WAYS]:
+            garment = self.others[way.number]
+            ready_on, due_on = self._day_after(way.likely), garment.order.due_on
+            keeps = "still before" if ready_on <= due_on else "so its day would have to move from"
+            yield (
+                f"If {garment.title} (order {garment.order.number}) waits for this order, the day is kept "
+                f"nine times out of ten; it can itself be promised for {self._words(ready_on)}, {keeps} "
+                f"{self._words(due_on)}."
+            )
+
+    def _day(self, minute: int) -> date:
+        return self.workshop.day_of(self.floor.axis.instant(minute))
+
+    def _day_after(self, minute: int) -> date:
+        return self._day(minute) + timedelta(days=1)
+
+    def _words(self, day: date) -> str:
+        return f"{day.day} {day:%B}" if day.year == self.order.due_on.year else f"{day.day} {day:%B %Y}"
 
 
-def _task(floor: Floor, joined: Joined, number: int) -> Task:
-    people = able(floor.people.values(), joined.group)
-    pace = sum(1 / float(person.speed) for person in people) / max(1, len(people))
-    return Task(
-        name=joined.title,
-        minutes=max(1, math.ceil(joined.minutes * pace)),
-        resources=tuple(str(person.pk) for person in people),
-        after=(number - 1,) if number else (),
-        split=joined.group is not Group.CUT,
+def _drafts(order: Order, floor: Floor) -> tuple[list[Draft], list[str]]:
+    """Return the drafts of the garments whose work is not begun, and the garments that have none."""
+    listed = {garment.pk for garment in floor.garments}
+    garments = list(
+        Garment.objects.filter(order=order)
+        .filter(stage__in=[Stage.MEASURE, Stage.DRAFT, Stage.CUT])
+        .select_related("wearer", "measurements", "workshop")
+        .order_by("position", "pk")
     )
+    held = {
+        draft.garment_id: draft
+        for draft in Draft.objects.filter(garment__in=garments, superseded_at__isnull=True).order_by("pk")
+    }
+    for garment in garments:
+        if garment.pk in held:
+            held[garment.pk].garment = garment
+    undrafted = [row.title for row in garments if row.pk not in held and row.pk not in listed]
+    return [held[row.pk] for row in garments if row.pk in held], undrafted
 
 
-def _day_after(floor: Floor, workshop: Workshop, minute: int) -> date:
-    return workshop.day_of(floor.axis.instant(minute)) + timedelta(days=1)
+def _without_lining(draft: Draft) -> Sequence[Operation] | None:
+    """Return the operations of the garment without its lining; None where it has none or needs it."""
+    choices = draft.inputs["choices"]
+    body = body_for(draft.garment)
+    if body is None or choices.get("lining", NO_LINING) == NO_LINING:
+        return None
+    try:
+        plainer = drafting.make_draft(
+            draft.inputs["style"], body, {**choices, "lining": NO_LINING}, draft.inputs["house"]
+        )
+    except DraftingError:
+        return None
+    return operations(plainer)
+
+
+def _minutes(steps: Sequence[Operation]) -> int:
+    return sum(joined.minutes for joined in join(steps))
+
+
+def _names(floor: Floor, people: Sequence[str]) -> str:
+    names = [floor.people[name].name for name in people]
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+
+
+def _hours(minutes: float) -> str:
+    whole, rest = divmod(round(minutes), 60)
+    return f"{rest} min" if not whole else f"{whole} h {rest:02d} min" if rest else f"{whole} h"
+
+
+def _spread_words(floor: Floor) -> str:
+    own = [
+        f"{group} (spread {known.noise.spread:.0%}, {known.tasks} tasks)"
+        for group, known in floor.noise.items()
+        if known.tasks
+    ]
+    usual = "the usual spread of 20 to 40 % (common practice, no source)"
+    return f"your own timed tasks for {', '.join(own)}; else {usual}" if own else usual

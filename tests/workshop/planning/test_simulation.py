@@ -1,0 +1,115 @@
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+
+from workshop.planning.rules.noise import USUAL, Timed, known_noise
+from workshop.planning.rules.problem import Noise, Objective, Order, Placement, Problem, Resource, Span, Task
+from workshop.planning.rules.simulation import simulate
+from workshop.planning.rules.solver import make_plan
+
+DAYS = (Span(0, 100), Span(200, 300), Span(400, 500))
+NOISY = Noise(1.0, 0.3)
+
+
+def problem(*orders, people=("Ada",), spans=DAYS):
+    return Problem(Objective.TARDINESS, tuple(Resource(name, spans) for name in people), orders)
+
+
+def sew(minutes, *, after=(), noise=Noise(), **more):  # noqa: B008  a Noise is a tuple
+    return Task("sew", minutes, ("Ada",), after, split=more.pop("split", True), noise=noise, **more)
+
+
+def places_of(made):
+    return make_plan(made, seconds=0).places
+
+
+def test_without_noise_the_runs_end_as_planned():
+    made = problem(
+        Order("one", (sew(80), sew(50, after=(0,))), due=0), Order("two", (sew(60, split=False),), due=500)
+    )
+    places = places_of(made)
+
+    ends = simulate(made, places, runs=3)
+
+    assert ends.tolist() == [[max(place.end for place in row)] * 3 for row in places]
+
+
+def test_a_task_at_even_odds_takes_its_estimate_and_spreads_as_said():
+    made = problem(Order("one", (sew(100, noise=Noise(1.2, 0.3)),)), spans=(Span(0, 100_000),))
+
+    took = np.log(simulate(made, places_of(made), runs=4000, seed=1)[0] / 120)
+
+    # The standard errors of mean and standard deviation are 0.3 / sqrt(4000) = 0.005 and 0.003.
+    assert abs(took.mean()) < 0.02
+    assert took.std() == pytest.approx(0.3, abs=0.015)
+
+
+def test_the_same_seed_draws_the_same_and_another_seed_something_else():
+    made = problem(Order("one", (sew(50, noise=NOISY),)))
+    places = places_of(made)
+
+    once = simulate(made, places, seed=3)
+
+    assert np.array_equal(once, simulate(made, places, seed=3))
+    assert not np.array_equal(once, simulate(made, places, seed=4))
+
+
+def test_work_goes_on_in_the_next_opening_and_ends_at_closing_time():
+    made = problem(Order("one", (sew(100),)), Order("two", (sew(100),)))
+
+    assert sorted(simulate(made, places_of(made), runs=1)[:, 0]) == [100, 300]
+
+
+def test_what_is_not_split_waits_for_an_opening_that_holds_its_estimate():
+    made = problem(Order("one", (sew(30),), due=0), Order("two", (sew(80, split=False),), due=400))
+
+    assert simulate(made, places_of(made), runs=1)[:, 0].tolist() == [30, 280]
+
+
+def test_a_pinned_task_waits_for_its_time_and_for_the_person():
+    pin = Placement("Ada", (Span(250, 290),))
+    made = problem(Order("one", (sew(40, pinned=pin),)), Order("two", (sew(30),)))
+    late = problem(Order("one", (sew(40, pinned=pin),)), Order("two", (sew(145, noise=Noise(1.2)),)))
+
+    assert simulate(made, places_of(made), runs=1)[:, 0].tolist() == [290, 30]
+    # 1.2 x 145 = 174 minutes of Ada's are over at 274; the pinned 40 go on into the third opening.
+    places = ((pin,), (Placement("Ada", (Span(0, 100), Span(200, 245))),))
+    assert simulate(late, places, runs=1)[:, 0].tolist() == [414, 274]
+
+
+def test_a_pin_outside_of_hours_is_done_in_one_go():
+    pin = Placement("Ada", (Span(120, 160),))
+    made = problem(Order("one", (sew(40, pinned=pin),)))
+
+    assert simulate(made, ((pin,),), runs=1).tolist() == [[160]]
+
+
+def test_what_the_openings_no_longer_hold_never_ends():
+    made = problem(Order("one", (sew(290, noise=Noise(1.5)),)))
+
+    assert simulate(made, places_of(made), runs=1).tolist() == [[math.inf]]
+
+
+def test_nothing_to_do_is_no_order():
+    assert simulate(problem(), (), runs=5).shape == (0, 5)
+
+
+def test_own_noise_is_taken_from_enough_timed_tasks_only():
+    timed = [Timed("sew", 100, 100 * ratio) for ratio in (0.8, 1.25) * 6]
+    timed += [Timed("cut", 60, 90)] * 11
+
+    known = known_noise(timed)
+
+    assert known["sew"].tasks == 12
+    assert known["sew"].noise.median == pytest.approx(1.0)
+    assert known["sew"].noise.spread == pytest.approx(math.log(1.25) * math.sqrt(12 / 11))
+    assert (known["cut"].noise, known["cut"].tasks) == (USUAL["cut"], 0)
+
+
+def test_a_timer_left_running_says_nothing_of_the_work():
+    timed = [Timed("sew", 100, 100)] * 12 + [Timed("sew", 100, 4000), Timed("sew", 100, 1)]
+
+    assert known_noise(timed)["sew"].tasks == 12

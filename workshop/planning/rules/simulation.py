@@ -1,0 +1,126 @@
+"""What becomes of a plan when the work takes as long as it really takes.
+
+Each run draws every task's real minutes and lets the people do their tasks in the order of the plan, each
+as soon as it can be begun. All runs are reckoned at once, as arrays of shape (runs,); minutes are those of
+the problem, and infinity is work that the openings no longer hold.
+"""
+
+from __future__ import annotations
+
+from itertools import accumulate
+
+import numpy as np
+from numpy.typing import NDArray
+
+from .compiled import Compiled, Work
+from .problem import Placement, Places, Problem, Span
+
+RUNS = 400
+"""Enough that a share of nine in ten is right to about 1.5 in a hundred: sqrt(0.9 x 0.1 / 400)."""
+
+Minutes = NDArray[np.float64]
+
+
+def simulate(problem: Problem, places: Places, *, runs: int = RUNS, seed: int = 0) -> Minutes:
+    """Return when each order ends in each run, shape (orders, runs).
+
+    A task that may not be split is begun where its estimate fits into the opening; what it then takes
+    longer is done in the next. A pinned task waits for its time and for the person, for nothing else. The
+    same seed draws the same for the same problem.
+    """
+    compiled = Compiled(problem)
+    flat = [place for row in places for place in row]
+    drawn = _real_minutes(compiled, runs, seed)
+    clocks = [_Clock(resource.open) for resource in problem.resources]
+    free = [np.zeros(runs) for _ in clocks]
+    ends: list[Minutes] = [np.zeros(runs) for _ in flat]
+    for work in _in_turn(compiled, flat):
+        person = compiled.number_of[flat[work.index].resource]
+        ready = _ready(compiled, work, person, ends, free[person])
+        ends[work.index] = free[person] = _end(compiled, work, clocks[person], ready, drawn[work.index])
+    last = [np.zeros(runs) for _ in problem.orders]
+    for work in compiled.works:
+        last[work.order] = np.maximum(last[work.order], ends[work.index])
+    return np.array(last).reshape(len(last), runs)
+
+
+def _real_minutes(compiled: Compiled, runs: int, seed: int) -> Minutes:
+    """Return what each task takes in each run, shape (tasks, runs)."""
+    normal = np.random.default_rng(seed).standard_normal((len(compiled.works), runs))
+    tasks = [work.task for work in compiled.works]
+    median = np.array([task.minutes * task.noise.median for task in tasks]).reshape(-1, 1)
+    spread = np.array([task.noise.spread for task in tasks]).reshape(-1, 1)
+    drawn: Minutes = median * np.exp(spread * normal)
+    return drawn
+
+
+def _in_turn(compiled: Compiled, flat: list[Placement]) -> list[Work]:
+    """Return the tasks as the plan begins them; of two at once, the one that the other waits for first."""
+    place_of = {index: number for number, index in enumerate(compiled.sequence)}
+    return sorted(compiled.works, key=lambda work: (flat[work.index].start, place_of[work.index]))
+
+
+def _ready(compiled: Compiled, work: Work, person: int, ends: list[Minutes], free: Minutes) -> Minutes:
+    if work.task.pinned is not None:
+        return np.maximum(free, work.task.pinned.start)
+    ready = np.maximum(free, work.release)
+    for before in work.before:
+        ready = np.maximum(ready, ends[before])
+    return ready
+
+
+def _end(compiled: Compiled, work: Work, clock: _Clock, ready: Minutes, real: Minutes) -> Minutes:
+    pin = work.task.pinned
+    if clock.always or (pin is not None and not _in_hours(compiled, pin)):
+        return ready + real
+    start = clock.worked(ready)
+    if not work.task.split and pin is None:
+        start = clock.where_fits(start, work.task.minutes)
+    return clock.minute(start + real)
+
+
+def _in_hours(compiled: Compiled, pin: Placement) -> bool:
+    openings = compiled.openings[compiled.number_of[pin.resource]]
+    return openings.end(pin.start, 1, split=True) is not None
+
+
+class _Clock:
+    """A person's openings as minutes worked since the first: between openings that clock stands still."""
+
+    def __init__(self, spans: tuple[Span, ...] | None) -> None:
+        self.always = spans is None
+        self._spans = spans or ()
+        self._starts = np.array([float(span.start) for span in self._spans])
+        self._ends = np.array([float(span.end) for span in self._spans])
+        self._before = np.array([0.0, *accumulate(float(span.end - span.start) for span in self._spans)])
+
+    def worked(self, minute: Minutes) -> Minutes:
+        """Return the open minutes before each minute; infinity where nothing is open after it."""
+        if not self._spans:
+            return np.full_like(minute, np.inf)
+        number = np.searchsorted(self._starts, minute, side="right") - 1
+        known = np.maximum(number, 0)
+        inside = np.minimum(minute, self._ends[known]) - self._starts[known]
+        found = np.where(number < 0, 0.0, self._before[known] + inside)
+        return np.where(minute < self._ends[-1], found, np.inf)
+
+    def minute(self, worked: Minutes) -> Minutes:
+        """Return when so many open minutes are over: at closing time, not at the next opening."""
+        if not self._spans:
+            return np.full_like(worked, np.inf)
+        number = np.clip(np.searchsorted(self._before, worked, side="left") - 1, 0, len(self._spans) - 1)
+        found = self._starts[number] + worked - self._before[number]
+        return np.where(worked <= self._before[-1], found, np.inf)
+
+    def where_fits(self, worked: Minutes, minutes: int) -> Minutes:
+        """Return the first worked minute from each on at which that many fit into what is left open."""
+        lengths = np.diff(self._before)
+        last = len(self._spans) - 1
+        number = np.clip(np.searchsorted(self._before, worked, side="right") - 1, 0, max(last, 0))
+        if last < 0:
+            return worked
+        fitting = np.full(last + 2, np.inf)  # where the next opening that is long enough begins
+        for place in range(last, -1, -1):
+            fitting[place] = self._before[place] if lengths[place] >= minutes else fitting[place + 1]
+        fits_here = worked + minutes <= self._before[number + 1]
+        return np.where(fits_here, worked, fitting[number + 1])
