@@ -10,7 +10,7 @@ from io import StringIO
 
 Cell = str | int | Decimal | date | None
 
-_RUN_AS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
+RUN_AS_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 def csv_file(header: Sequence[str], rows: Iterable[Sequence[Cell]]) -> bytes:
@@ -44,5 +44,5 @@ def _written(cell: Cell) -> str:
 
 def _harmless(text: str) -> str:
     """The text, held from being run. Programs look past blanks for the sign that begins a formula."""
-    runs = text.startswith(_RUN_AS_FORMULA) or text.lstrip().startswith(_RUN_AS_FORMULA)
+    runs = text.startswith(RUN_AS_FORMULA) or text.lstrip().startswith(RUN_AS_FORMULA)
     return f"'{text}" if runs else text

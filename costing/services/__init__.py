@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from costing.services.estimates import store_estimate, supersede_estimate
+from costing.services.importing import RowRead, import_table, try_import
 from costing.services.invoices import credit_invoice, issue_deposit_invoice, issue_final_invoice, paper_number
 from costing.services.payments import issue_receipt, record_payment
 from costing.services.pricelist import (
@@ -29,6 +30,7 @@ from costing.services.stock import (
 __all__ = [
     "ChangedMeanwhile",
     "NotInStock",
+    "RowRead",
     "accept_quote",
     "add_cloth",
     "add_notion",
@@ -40,6 +42,7 @@ __all__ = [
     "decline_quote",
     "edit_cloth",
     "edit_notion",
+    "import_table",
     "issue_deposit_invoice",
     "issue_final_invoice",
     "issue_receipt",
@@ -52,6 +55,7 @@ __all__ = [
     "set_rates",
     "store_estimate",
     "supersede_estimate",
+    "try_import",
     "waste_cloth",
     "withdraw_quote",
     "write_quote",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import path
 
 from workshop.desk.exports import EXPORTS
+from workshop.desk.price_files import PRICE_FILES
 from workshop.desk.views import (
     buying,
     clients,
@@ -12,6 +13,7 @@ from workshop.desk.views import (
     fittings,
     garments,
     house,
+    importing,
     measuring,
     money,
     orders,
@@ -67,6 +69,12 @@ urlpatterns = [
     path("wearers/<int:pk>/erase/", clients.erase_wearer, name="erase-wearer"),
     path("prices/", prices.show_prices, name="prices"),
     path("prices/buying/", buying.show_buying, name="buying"),
+    path("prices/files/", importing.look_through, name="import-prices"),
+    path("prices/files/take/", importing.take_in, name="take-prices"),
+    *(
+        path(f"prices/{name}.csv", importing.export_prices, {"name": name}, name=f"export-{name}")
+        for name in PRICE_FILES
+    ),
     path("prices/rates/", prices.edit_rates, name="rates"),
     path("prices/cloths/new/", prices.add_cloth, name="add-cloth"),
     path("prices/cloths/<int:pk>/", prices.edit_cloth, name="cloth"),

@@ -16,8 +16,8 @@ from tests.workshop.orders import house as built
 from workshop.people import services as people
 
 PLAIN = [
-    "rail", "week", "orders", "take-order", "clients", "prices", "buying", "rates", "add-cloth", "add-notion",
-    "money", "house", "settings", "add-staff",
+    "rail", "week", "orders", "take-order", "clients", "prices", "buying", "import-prices", "rates",
+    "add-cloth", "add-notion", "money", "house", "settings", "add-staff",
 ]  # fmt: skip
 
 
@@ -59,8 +59,8 @@ def test_every_page_answers_with_an_order_under_way(house, owner):
 PRESSED = [
     "replan", "set-hours", "close-days", "reopen-days", "move-stock", "issue-invoice", "prepare-quote",
     "send-quote", "withdraw-link", "cancel-order", "draft-garment", "move-garment", "make-files", "make-lays",
-    "waive-checks", "buy-cloth", "set-cloth-aside", "buy-notion", "cancel-fitting", "erase-wearer",
-    "settle-letter", "note-cut",
+    "waive-checks", "buy-cloth", "set-cloth-aside", "buy-notion", "take-prices", "cancel-fitting",
+    "erase-wearer", "settle-letter", "note-cut",
 ]  # fmt: skip
 TAKEN = dict(made.patterns("desk"))
 
