@@ -60,7 +60,8 @@ class FlaredPanel:
 def shaping(intake: float, dart: float, house: House) -> Shaping:
     """Return how ``intake`` (hip less waist of a quarter, mm) is shared by side and darts ``dart`` long."""
     widest = min(house["dart_greatest"], _WIDEST_OF_LENGTH * _OUTER * dart)
-    if intake < house["dart_least"] or dart < _SHORTEST:
+    # More than its length from waist to hip lets it take, a side cannot take alone.
+    if intake < house["dart_least"] or (dart < _SHORTEST and intake <= dart):
         return Shaping(intake, 0)
     side = min(_SIDE_SHARE * intake, house["side_greatest"])
     count = min(_MOST, ceil((intake - side) / widest - 0.01))
