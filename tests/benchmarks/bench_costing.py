@@ -149,6 +149,7 @@ def report_learning() -> None:
                     "bench": f"learning after {count} garments",
                     "error": round(corrected, 4),
                     "error_uncorrected": round(uncorrected, 4),
+                    "ratio": round(corrected / uncorrected, 3),
                     "within_cautious": round(within, 3),
                 }
             )
