@@ -145,7 +145,8 @@ class _Asking:
         )
         if tight.free < tight.minutes:
             return f"{asks}: too little."
-        if made.even > self.by:
+        planned = max(place.end for row in made.places[len(self.others) :] for place in row)
+        if planned > self.by:
             return f"{asks}, but not when it is needed: each step waits for the one before it."
         return f"{asks}: enough as long as nothing takes longer than reckoned, but with too little to spare."
 
