@@ -9,6 +9,7 @@ from typing import Any
 from django.db.models import QuerySet, Sum
 
 from costing.models import Cloth, Notion, Rates, StockMove
+from costing.rules.lengths import Move, free_lengths
 
 
 def cloths(workshop: Any, use: str | None = None) -> QuerySet[Cloth]:
@@ -62,6 +63,16 @@ def stock_of(cloth_ids: Iterable[int], *, garment_id: int | None = None) -> dict
         if garment_id is None or row["garment_id"] == garment_id:
             held[1] += RESERVED_SIGN.get(row["kind"], 0) * row["amount"]
     return {pk: Stock(round(shelf, 3), round(reserved, 3)) for pk, (shelf, reserved) in found.items()}
+
+
+def free_lengths_of(cloth_ids: Iterable[int]) -> dict[int, tuple[float, ...]]:
+    """Return what is free of each length of each cloth, mm, the longest first, in one query."""
+    moves: dict[int, list[Move]] = {pk: [] for pk in cloth_ids}
+    rows = StockMove.objects.filter(cloth_id__in=list(moves)).order_by("pk")
+    for cloth_id, kind, amount, garment_id in rows.values_list("cloth_id", "kind", "amount", "garment_id"):
+        if cloth_id is not None:
+            moves[cloth_id].append(Move(kind, amount, garment_id))
+    return {pk: free_lengths(found) for pk, found in moves.items()}
 
 
 Kind = StockMove.Kind

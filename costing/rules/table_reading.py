@@ -11,7 +11,7 @@ from costing.errors import CostingError
 from costing.rules.tables import RUN_AS_FORMULA
 
 MOST_BYTES = 1_000_000
-MOST_ROWS = 5_000
+MOST_ROWS = 2_000
 _SEPARATORS = (",", ";")
 
 

@@ -9,7 +9,7 @@ from django.db import transaction
 
 from costing.errors import BadAmount, CostingError
 from costing.models import Cloth, Notion, StockMove
-from costing.queries import reserved_for, stock_of
+from costing.queries import free_lengths_of, reserved_for, stock_of
 
 LONGEST_MM = 1_000_000
 MOST_NOTIONS = 10_000
@@ -29,13 +29,19 @@ def buy_cloth(*, cloth: Cloth, length_mm: float, now: datetime, note: str = "") 
 
 @transaction.atomic
 def reserve_cloth(*, cloth: Cloth, length_mm: float, garment_id: int, now: datetime) -> StockMove:
-    """Set a length aside for a garment. Raises: BadAmount, NotInStock (says how much is lacking)."""
+    """Set one length aside for a garment. Raises: BadAmount, NotInStock (says how much is lacking)."""
     _refuse_length(length_mm)
     cloth = _locked(cloth)
     free = stock_of([cloth.pk])[cloth.pk].free
     if length_mm > free + SLACK_MM:
         lacking = (length_mm - max(free, 0.0)) / 1000
         raise NotInStock(f"{lacking:.2f} m of {cloth.name} are lacking; buy them first.")
+    longest = max(free_lengths_of([cloth.pk])[cloth.pk], default=0.0)
+    if length_mm > longest + SLACK_MM:
+        raise NotInStock(
+            f"No length of {cloth.name} is {length_mm / 1000:.2f} m long; the longest that lies free is "
+            f"{longest / 1000:.2f} m."
+        )
     return _move(cloth, StockMove.Kind.RESERVED, _at_most(length_mm, free), now, garment_id=garment_id)
 
 

@@ -6,7 +6,7 @@ import pytest
 
 from costing.errors import BadAmount
 from costing.models import StockMove
-from costing.queries import reserved_for, stock_of
+from costing.queries import free_lengths_of, reserved_for, stock_of
 from costing.services import (
     NotInStock,
     add_cloth,
@@ -130,3 +130,17 @@ def test_buy_cloth_refuses_what_is_no_length(satin, length):
 
     assert caught.value.field == "length"
     assert StockMove.objects.count() == 0
+
+
+def test_reserve_cloth_refuses_to_join_two_lengths(satin, dress):
+    for length in (1200.0, 900.0):
+        buy_cloth(cloth=satin, length_mm=length, now=NOW)
+
+    with pytest.raises(
+        NotInStock,
+        match=r"^No length of Duchess satin is 1\.90 m long; the longest that lies free is 1\.20 m\.$",
+    ):
+        reserve_cloth(cloth=satin, length_mm=1900.0, garment_id=dress.pk, now=NOW)
+    reserve_cloth(cloth=satin, length_mm=850.0, garment_id=dress.pk, now=NOW)
+
+    assert free_lengths_of([satin.pk]) == {satin.pk: (1200.0, 50.0)}

@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from costing.models import Cloth, Notion, Rates, StockMove
 from costing.queries import stock_of
+from costing.services import buy_cloth
 from tests.workshop.desk import made
 from tests.workshop.orders import house as built
 from workshop.people import services as people
@@ -302,3 +303,13 @@ def test_move_stock_cannot_spoil_more_than_there_is(house, owner):
 
     assert made.told(answer) != ["Noted."]
     assert StockMove.objects.count() == 0
+
+
+def test_cloth_page_shows_the_useful_lengths_on_the_shelf(house, owner):
+    for length in (1200.0, 250.0, 2500.0):
+        buy_cloth(cloth=house.satin, length_mm=length, now=timezone.now())
+
+    answer = owner.get(reverse("desk:cloth", args=[house.satin.pk]))
+
+    assert answer.context["lengths"] == [2500.0, 1200.0]
+    assert "2.50 m; 1.20 m" in answer.text

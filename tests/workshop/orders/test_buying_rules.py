@@ -13,7 +13,7 @@ ANNA, BEA, CARA = Want(1, 1200.0, LATER), Want(2, 2000.0, SOON), Want(3, 900.0, 
 
 
 def test_shared_out_gives_what_lies_free_to_the_first_that_it_is_enough_for():
-    share = shared_out([ANNA, BEA, CARA], free=2100.0)
+    share = shared_out([ANNA, BEA, CARA], lengths=[2100.0])
 
     assert share.served == (BEA,)
     assert share.to_buy == (ANNA, CARA)
@@ -22,14 +22,22 @@ def test_shared_out_gives_what_lies_free_to_the_first_that_it_is_enough_for():
 
 def test_shared_out_joins_no_remnant_to_what_is_bought():
     """1.9 m lie there: too short for Bea's 2 m, enough for Anna's 1.2 m; Bea's 2 m are bought whole."""
-    share = shared_out([ANNA, BEA], free=1900.0)
+    share = shared_out([ANNA, BEA], lengths=[1900.0])
 
     assert (share.served, share.to_buy) == ((ANNA,), (BEA,))
 
 
+def test_shared_out_joins_no_two_remnants_and_takes_the_shortest_that_is_long_enough():
+    """Bea's 2 m come out of neither remnant; Anna's 1.2 m from that of 1.3 m, Cara's 0.9 m from the other."""
+    share = shared_out([ANNA, BEA, CARA], lengths=[1900.0, 1300.0])
+
+    assert (share.served, share.to_buy) == ((ANNA, CARA), (BEA,))
+    assert shared_out([ANNA, Want(4, 1800.0, LATER)], lengths=[1900.0, 1300.0]).to_buy == ()
+
+
 def test_shared_out_of_nothing():
-    assert shared_out([], free=500.0).needed_on is None
-    assert shared_out([ANNA], free=0.0).to_buy == (ANNA,)
+    assert shared_out([], lengths=[500.0]).needed_on is None
+    assert shared_out([ANNA], lengths=[]).to_buy == (ANNA,)
 
 
 @pytest.mark.parametrize(

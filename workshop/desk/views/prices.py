@@ -17,6 +17,7 @@ from django.views.decorators.http import require_POST
 from costing import queries as costing_queries
 from costing import services as costing_services
 from costing.models import Cloth, Rates
+from costing.rules.lengths import USEFUL_MM
 from costing.services.pricelist import NOTION_FIELDS, RATES_FIELDS
 from drafting.units import Unit
 from workshop.desk.editing import edits_on
@@ -152,6 +153,7 @@ def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
     more = {
         "cloth": cloth,
         "stock": stock,
+        "lengths": [mm for mm in costing_queries.free_lengths_of([cloth.pk])[cloth.pk] if mm >= USEFUL_MM],
         "stock_form": StockForm(unit=selling_unit(request)),
         "stock_moves": costing_queries.moves_of(cloth).select_related("garment")[:30],
         "selling_unit": str(selling_unit(request)),

@@ -11,7 +11,7 @@ from typing import Any
 from django.db.models import Sum
 
 from costing.models import Cloth, Estimate, Notion, QuoteState, StockMove
-from costing.queries import notions, stock_of
+from costing.queries import free_lengths_of, notions
 from costing.rules.notions import fitting_notion, notion_words
 from workshop.orders.models import Draft, Garment, LayPlan, Stage
 from workshop.orders.queries.facts import reserved_of
@@ -119,10 +119,10 @@ def _cloth_lines(
     wants = _cloth_wants(garments, days)
     if cloth is not None:
         wants = {pk: rows for pk, rows in wants.items() if pk == cloth.pk}
-    stock = stock_of(wants)
+    lengths = free_lengths_of(wants)
     lines, on_shelf = [], []
     for pk, row in Cloth.objects.in_bulk(list(wants)).items():
-        share = shared_out(wants[pk], stock[pk].free)
+        share = shared_out(wants[pk], lengths[pk])
         if share.needed_on is not None:
             amount = amount_to_buy(share.to_buy, row.sold_by_mm)
             lines.append(ToBuy(row, amount, share.needed_on, _of(share.to_buy, garments)))

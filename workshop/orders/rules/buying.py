@@ -33,18 +33,20 @@ class Share:
         return min((want.needed_on for want in self.to_buy), default=None)
 
 
-def shared_out(wants: Iterable[Want], free: float) -> Share:
-    """Give what lies free to the wants, needed first: the whole of one or nothing.
+def shared_out(wants: Iterable[Want], lengths: Iterable[float]) -> Share:
+    """Give the lengths that lie free to the wants, needed first: the shortest that is long enough, or none.
 
-    A lay is cut from one length, so what is too short for one garment is not joined to what is bought.
+    A lay is cut from one length, so remnants are joined neither to each other nor to what is bought.
     """
-    served, to_buy = [], []
+    served, to_buy, left = [], [], sorted(lengths)
     for want in sorted(wants, key=lambda want: (want.needed_on, want.garment_id)):
-        if want.amount <= free + SLACK:
-            free -= want.amount
-            served.append(want)
-        else:
+        enough = [number for number, mm in enumerate(left) if want.amount <= mm + SLACK]
+        if not enough:
             to_buy.append(want)
+            continue
+        left[enough[0]] -= want.amount
+        left.sort()
+        served.append(want)
     return Share(tuple(served), tuple(to_buy))
 
 

@@ -10,7 +10,7 @@ from django.db import transaction
 
 from costing import services as costing_services
 from costing.models import Cloth, QuoteState
-from costing.queries import reserved_for, stock_of
+from costing.queries import free_lengths_of, reserved_for
 from costing.services.stock import SLACK_MM
 from workshop.orders.models import Garment, LayPlan, Stage
 from workshop.orders.queries.garments import cut_for_draft
@@ -46,9 +46,10 @@ def reserve_for(*, garments: Sequence[Garment], now: datetime) -> None:
 
 
 def _reserve(cloth: Cloth, garment_id: int, length: float, now: datetime) -> bool:
-    """Set the rest of a length aside where it lies free. Returns whether anything was."""
+    """Set the rest of a length aside where one length holds it. Returns whether anything was."""
     lacking = length - reserved_for(garment_id).get(cloth.pk, 0.0)
-    if lacking <= SLACK_MM or stock_of([cloth.pk])[cloth.pk].free < lacking - SLACK_MM:
+    longest = max(free_lengths_of([cloth.pk])[cloth.pk], default=0.0)
+    if lacking <= SLACK_MM or longest < lacking - SLACK_MM:
         return False
     costing_services.reserve_cloth(cloth=cloth, length_mm=lacking, garment_id=garment_id, now=now)
     return True
