@@ -89,16 +89,18 @@ def test_a_garment_says_when_its_draft_was_made_with_other_fit_notes(house, owne
     assert (before, after, changed()) == (False, True, False)
 
 
-def test_a_garment_that_is_sewn_is_first_sent_back(house, owner):
+def test_a_garment_that_is_sewn_is_first_sent_back_and_a_delivered_one_left_alone(house, owner):
     draft = made.drafted(house)
     note(house, owner, sway_back="10 mm")
-    draft.garment.stage = "fit"
-    draft.garment.save(update_fields=["stage"])
+    pages = {}
+    for stage in ("fit", "delivered"):
+        draft.garment.stage = stage
+        draft.garment.save(update_fields=["stage"])
+        pages[stage] = owner.get(reverse("desk:garment", args=[draft.garment_id])).text
 
-    page = owner.get(reverse("desk:garment", args=[draft.garment_id]))
-
-    assert "send it back to cut" in page.text
-    assert "Draft it again" not in page.text
+    assert "send it back to cut" in pages["fit"]
+    assert "Draft it again" not in pages["fit"]
+    assert "changed since this draft" not in pages["delivered"]
 
 
 def test_a_fitting_leads_to_the_wearers_fit_notes(house, owner):
