@@ -40,6 +40,8 @@ def desk(there: Furnished) -> list[str]:
         f"/desk/clients/{there.client}/",
         f"/desk/wearers/{there.wearer}/",
         "/desk/prices/",
+        "/desk/prices/buying/",
+        "/desk/prices/files/",
         f"/desk/prices/cloths/{there.cloth}/",
         "/desk/money/",
         "/desk/house/",
