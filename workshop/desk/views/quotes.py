@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import partial
+from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
@@ -11,10 +12,12 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
-from costing.models import Quote
+from costing.models import Quote, QuoteState
 from workshop.desk.views.orders import find_order
+from workshop.errors import Refusal
 from workshop.orders import queries, services
 from workshop.pages import StaffRequest, owner_page, press_once, refusals_told
+from workshop.planning import services as planning
 
 
 @owner_page
@@ -39,9 +42,20 @@ def show_quote(request: StaffRequest, pk: int) -> HttpResponse:
         "order": quote.order,
         "content": quote.content,
         "link_address": queries.link_address(link) if link else "",
+        **_promise(quote),
         "papers": [paper for paper in queries.papers_of(quote.order, "quote") if paper.source_id == quote.pk],
     }
     return render(request, "desk/quote.html", context)
+
+
+def _promise(quote: Quote) -> dict[str, Any]:
+    """The day that can be promised while the quote may still be answered; or why there is none."""
+    if quote.state not in {QuoteState.OPEN, QuoteState.SENT}:
+        return {}
+    try:
+        return {"promise": planning.promise_order(order=quote.order, now=timezone.now())}
+    except Refusal as refusal:
+        return {"no_promise": str(refusal)}
 
 
 @owner_page

@@ -9,9 +9,9 @@ from datetime import date, datetime, timedelta
 
 import drafting
 from costing.rules.labour import Operation, operations
-from drafting.errors import DraftingError
 from drafting.output.contract import read_contract
 from drafting.styles.parts.linings import NO_LINING
+from workshop.errors import REFUSALS
 from workshop.orders.models import Draft, Garment, Order, Stage
 from workshop.orders.queries.garments import body_for
 from workshop.planning.rules import remedies
@@ -233,14 +233,16 @@ def _drafts(order: Order, floor: Floor) -> tuple[list[Draft], list[str]]:
 def _without_lining(draft: Draft) -> Sequence[Operation] | None:
     """Return the operations of the garment without its lining; None where it has none or needs it."""
     choices = draft.inputs["choices"]
-    body = body_for(draft.garment)
-    if body is None or choices.get("lining", NO_LINING) == NO_LINING:
+    if choices.get("lining", NO_LINING) == NO_LINING:
         return None
     try:
+        body = body_for(draft.garment)
+        if body is None:
+            return None
         plainer = drafting.make_draft(
             draft.inputs["style"], body, {**choices, "lining": NO_LINING}, draft.inputs["house"]
         )
-    except DraftingError:
+    except REFUSALS:
         return None
     return operations(plainer)
 
