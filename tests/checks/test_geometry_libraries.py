@@ -15,7 +15,7 @@ import pytest
 import shapely
 from fontTools.misc.bezierTools import calcCubicArcLength, curveLineIntersections, splitCubicAtT
 from fontTools.pens.areaPen import AreaPen
-from hypothesis import assume, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 
@@ -100,7 +100,7 @@ def test_split_has_the_control_points_of_fonttools(curve: Cubic, share: float) -
             assert close(mine, other, 1000.0)
 
 
-@settings(deadline=None)
+@settings(deadline=None, suppress_health_check=list(HealthCheck))  # as slow as the machine is busy
 @given(CUBICS, POINTS, POINTS)
 def test_crossings_of_a_curve_and_a_line_are_those_of_fonttools(curve: Cubic, a: Point, b: Point) -> None:
     assume(distance(a, b) > 10)
@@ -122,7 +122,7 @@ def _steep(curve: Cubic, share: float, a: Point, b: Point) -> bool:
     return size > 1000 and abs(along.x * line.y - along.y * line.x) > 0.1 * size
 
 
-@settings(deadline=None)
+@settings(deadline=None, suppress_health_check=list(HealthCheck))  # as slow as the machine is busy
 @given(st.lists(POINTS, min_size=2, max_size=6, unique=True), POINTS, POINTS)
 def test_crossings_of_straight_lines_are_those_of_shapely(points: list[Point], a: Point, b: Point) -> None:
     assume(distance(a, b) > 10 and all(distance(p, q) > 10 for p, q in pairwise(points)))
@@ -209,7 +209,7 @@ def buffered(piece: Piece, allowance: float) -> shapely.Polygon:
     return shapely.buffer(ring, allowance, join_style="mitre", mitre_limit=MITRE_LIMIT * 4)
 
 
-@settings(deadline=None)
+@settings(deadline=None, suppress_health_check=list(HealthCheck))  # as slow as the machine is busy
 @given(st.lists(POINTS, min_size=5, max_size=12), st.floats(3, 40))
 def test_cut_line_of_straight_edges_is_shapely_s_buffer(points: list[Point], allowance: float) -> None:
     hull = shapely.MultiPoint(points).convex_hull
