@@ -7,7 +7,7 @@
 from __future__ import annotations
 
 from drafting.layplan.cloth import Cloth, buy_length, read_cloth
-from drafting.layplan.items import Layer, LayItem, items_for, read_items
+from drafting.layplan.items import Layer, LayItem, items_for, items_together, read_items
 from drafting.layplan.plan import LayPlan, Placed
 from drafting.layplan.runner import plan_lay
 from drafting.layplan.verify import verify
@@ -20,6 +20,7 @@ __all__ = [
     "Placed",
     "buy_length",
     "items_for",
+    "items_together",
     "plan_lay",
     "read_cloth",
     "read_items",

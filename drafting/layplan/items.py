@@ -6,8 +6,8 @@ least y at 0. Whoever lays it may turn it by the cloth's rotations, never otherw
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from math import atan2, degrees, radians, sin
 from typing import Any
@@ -84,6 +84,20 @@ def items_for(draft: Draft, cloth_role: str, cloth: Cloth) -> list[LayItem]:
             if len(items) > GREATEST_COUNT:
                 raise BadCloth(f"{piece.name}: more than {GREATEST_COUNT} pieces to lay.", field=piece.name)
     return items
+
+
+def items_together(drafts: Sequence[Draft], cloth_role: str, cloth: Cloth) -> list[LayItem]:
+    """What several garments have cut of one cloth, as for a wedding party.
+
+    Each piece's name begins with the number of its garment, from 1: ``2 sleeve``.
+
+    Raises: BadCloth as ``items_for``.
+    """
+    return [
+        replace(item, name=f"{number} {item.name}")
+        for number, draft in enumerate(drafts, start=1)
+        for item in items_for(draft, cloth_role, cloth)
+    ]
 
 
 def read_items(data: object) -> list[LayItem]:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from django.core.management import CommandError, call_command
 
-from drafting.layplan import LayPlan, items_for, read_cloth, read_items, verify
+from drafting.layplan import LayPlan, items_for, items_together, read_cloth, read_items, verify
 from drafting.output.contract import read_contract, to_contract
 from tests.drafting.layplan.sample import draft
 
@@ -40,6 +40,24 @@ def test_layplan_lays_a_draft_and_draws_it(tmp_path: Path) -> None:
     assert verify(plan, items) == ()
     assert sorted(path.name for path in out.iterdir()) == ["layplan.json", "layplan.svg"]
     assert (out / "layplan.svg").read_text().startswith("<svg")
+
+
+def test_layplan_lays_two_garments_together(tmp_path: Path) -> None:
+    """How much that saves depends on the time given, so it is not asserted."""
+    cloth = {"cloth": "shell", "width": 1140}
+    given = json.loads(json.dumps(to_contract(draft())))
+    paths = [written(tmp_path, name, given) for name in ("one.json", "two.json")]
+    out = tmp_path / "out"
+
+    call_command("layplan", *paths, cloth=written(tmp_path, "cloth.json", cloth), seconds="1", out=str(out))
+    plan = LayPlan.read_contract(json.loads((out / "layplan.json").read_text()))
+
+    read = read_contract(given)
+    items = items_for(read, "shell", read_cloth(cloth))
+    assert verify(plan, items_together([read, read], "shell", read_cloth(cloth))) == ()
+    assert sorted((placed.piece, placed.copy) for placed in plan.placed) == sorted(
+        (f"{number} {item.name}", item.copy) for item in items for number in (1, 2)
+    )
 
 
 def test_layplan_lays_bare_polygons(tmp_path: Path) -> None:

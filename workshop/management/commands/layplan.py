@@ -11,19 +11,31 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 
 from drafting.errors import BadCloth, DraftingError
-from drafting.layplan import Cloth, LayItem, LayPlan, items_for, plan_lay, read_cloth, read_items
+from drafting.layplan import (
+    Cloth,
+    LayItem,
+    LayPlan,
+    items_for,
+    items_together,
+    plan_lay,
+    read_cloth,
+    read_items,
+)
 from drafting.layplan.picture import lay_svg
 from drafting.output.contract import read_contract
 from drafting.units import Unit
 
 
 class Command(BaseCommand):
-    help = "Lay the pieces of a draft on a cloth; write layplan.json and layplan.svg."
+    help = "Lay the pieces of a draft, or of several, on a cloth; write layplan.json and layplan.svg."
     requires_system_checks = ()  # it reads files and writes files, and touches neither pages nor database
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument(
-            "draft", nargs="?", metavar="DRAFT.json", help="a draft written by the draft command"
+            "draft",
+            nargs="*",
+            metavar="DRAFT.json",
+            help="a draft written by the draft command; several are laid together",
         )
         parser.add_argument("--cloth", metavar="CLOTH.json", help="the cloth to lay it on")
         parser.add_argument("--items", metavar="ITEMS.json", help="bare polygons in place of a draft")
@@ -62,8 +74,10 @@ def _of_draft(options: dict[str, Any]) -> tuple[list[LayItem], Cloth, None]:
     if not options["draft"] or not options["cloth"]:
         raise BadCloth("draft: give DRAFT.json and --cloth CLOTH.json, or --items ITEMS.json and --width.")
     cloth = read_cloth(_read_json(options["cloth"], "cloth"))
-    draft = read_contract(_read_json(options["draft"], "draft"))
-    return items_for(draft, cloth.name, cloth), cloth, None
+    drafts = [read_contract(_read_json(path, "draft")) for path in options["draft"]]
+    if len(drafts) > 1:
+        return items_together(drafts, cloth.name, cloth), cloth, None
+    return items_for(drafts[0], cloth.name, cloth), cloth, None
 
 
 def _bare(options: dict[str, Any]) -> tuple[list[LayItem], Cloth, tuple[float, ...]]:
