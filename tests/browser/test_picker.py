@@ -127,3 +127,15 @@ def test_the_drawing_stays_in_sight_down_to_the_last_choice(owner):
     assert drawn["y"] + drawn["height"] <= page.viewport_size["height"]
     beside = field["x"] + field["width"] <= drawn["x"]
     assert beside or field["y"] >= drawn["y"] + drawn["height"]
+
+
+def test_going_back_shows_the_choices_of_the_style_that_was_chosen(owner):
+    page = owner.page
+    pick(page, "trousers")
+
+    owner.go("/desk/")
+    page.go_back()
+
+    expect(page.locator("[name=style]")).to_have_value("trousers")
+    expect(page.locator("[name='trousers--leg']")).to_be_visible()
+    expect(page.locator("[name^='notched-collar-dress--']")).to_have_count(0)

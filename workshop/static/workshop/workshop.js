@@ -170,21 +170,29 @@ function pickStyle(picker) {
     const named = [...picker.querySelectorAll("[name]:enabled")].filter((f) => f.type !== "checkbox" || f.checked);
     showDrawing(picker.dataset.drawnUrl, new URLSearchParams(named.map((f) => [f.name, f.value])));
   };
-  const change = async (event) => {
+  const style = picker.querySelector("[name=style]");
+  const showItsChoices = async () => {
+    await showChoices(picker.dataset.choicesUrl, new URLSearchParams({ style: style.value }));
     askWhatMatters(picker);
+    greyClashes(picker);
+  };
+  const change = (event) => {
+    askWhatMatters(picker);
+    greyClashes(picker);
     clearTimeout(waiting);
     if (event.target.type === "text") waiting = setTimeout(draw, 150); // until the number is typed
     else draw();
-    if (event.target.name === "style") { // drawn as it comes, meanwhile its choices are fetched
-      await showChoices(picker.dataset.choicesUrl, new URLSearchParams({ style: event.target.value }));
-      askWhatMatters(picker);
-    }
-    greyClashes(picker);
+    if (event.target === style) showItsChoices(); // it is drawn as it comes, meanwhile
   };
   picker.addEventListener("input", change);
   askWhatMatters(picker);
   greyClashes(picker);
   draw();
+  addEventListener("pageshow", () => { // gone back to, the style is filled in as it was, beside the choices of the first
+    if (style.value === choices.querySelector("[data-style]").dataset.style) return;
+    showItsChoices();
+    draw();
+  });
 }
 
 document.addEventListener("submit", askFirst);
