@@ -48,6 +48,18 @@ def test_open_invoices_list_each_that_is_unpaid_the_first_due_before(order):
     assert [(row.invoice, row.days_overdue) for row in rows] == [(deposit, 1), (final, 0)]
 
 
+def test_open_invoices_ask_again_for_what_was_paid_back(order):
+    deposit = asked(order)
+    record_payment(**paying(order, "330.00"))
+    paid = open_invoices(order.workshop, TODAY)
+    record_payment(**paying(order, "100.00", refund=True))
+
+    rows = open_invoices(order.workshop, TODAY)
+
+    assert paid == []
+    assert [(row.invoice, row.due) for row in rows] == [(deposit, Decimal("100.00"))]
+
+
 def test_deposits_held_end_with_the_final_invoice_and_begin_again_when_it_is_credited(order):
     asked(order)
     unpaid = deposits_held(order.workshop)

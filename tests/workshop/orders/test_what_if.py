@@ -92,6 +92,12 @@ def test_a_narrower_cloth_takes_more_of_it_by_the_same_area(garment, house):
     assert float(cloth_line(half, "shell").quantity) == pytest.approx(2 * float(wide.quantity), abs=0.002)
 
 
+def test_another_width_of_the_same_cloth_is_guessed(garment, house):
+    narrow = what(garment, width_mm=house.satin.width_mm - 400)
+
+    assert narrow.guessed == ("shell",)
+
+
 def test_the_width_that_the_cloth_has_keeps_its_lay(garment, house):
     same = what(garment, width_mm=house.satin.width_mm)
 
@@ -147,13 +153,16 @@ def test_what_if_refuses_a_lining_that_the_style_does_not_have(garment):
         what(garment, lining="fur")
 
 
-def test_what_if_waits_for_draft_and_prices_and_knows_no_other_workshops_cloth(house):
+def test_what_if_knows_no_other_workshops_cloth(garment):
+    with pytest.raises(Refusal):
+        what(garment, cloths={"shell": open_house("Lantern").satin})
+
+
+def test_what_if_waits_for_prices_and_a_draft(house):
     garment = garment_of(take(house))
     with pytest.raises(NotPriced):
         what(garment)
     set_prices(house)
+
     with pytest.raises(Refusal, match=r"^Draft Grey dress first"):
         what(garment)
-
-    with pytest.raises(Refusal):
-        what(garment, cloths={"shell": open_house("Lantern").satin})
