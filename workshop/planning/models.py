@@ -54,6 +54,23 @@ class Task(models.Model):
         return waits_for_fitting(self.position)
 
 
+class LateRisk(models.Model):
+    """How often a garment was late when the present plan was simulated."""
+
+    garment = models.OneToOneField(Garment, models.CASCADE, related_name="late_risk")
+    percent = models.PositiveSmallIntegerField()
+    turned_on = models.DateField(null=True, blank=True)  # the day on which it came to be worth a warning
+    reckoned_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(condition=Q(percent__lte=100), name="late_risk_percent"),
+        ]
+
+    def __str__(self) -> str:
+        return f"garment {self.garment_id} late in {self.percent} of 100"
+
+
 class TimeEntry(models.Model):
     """Time that someone spent on a task; open while ``ended_at`` is None."""
 

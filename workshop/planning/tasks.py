@@ -2,12 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+from datetime import datetime
+
+from django.db.models import Exists, OuterRef
 from django.utils import timezone
 
+from workshop import jobs
 from workshop.jobs.registry import JobContext, handler
+from workshop.people.models import Workshop
+from workshop.planning.models import Task
 from workshop.planning.queries.week import open_garments
 from workshop.planning.services.garment_tasks import sync_tasks
 from workshop.planning.services.replanning import replan
+from workshop.planning.services.risking import reckon_late_risks
 
 
 @handler("refresh_plan")
@@ -21,9 +29,26 @@ def refresh_plan(job: JobContext) -> None:
     job.progress(30, "Planning who does what when")
     made = replan(workshop=job.workshop, now=now, cancelled=job.is_cancelled)
     job.check()
+    reckon_late_risks(workshop=job.workshop, now=now)
     job.result.update(
         planned=made.planned,
         moved=[move.words for move in made.moved],
         late_garment_ids=list(made.late_garment_ids),
         conflicts=list(made.conflicts),
     )
+
+
+@handler("late_risks")
+def late_risks(job: JobContext) -> None:
+    """Reckon anew how likely each open garment is to be late: a day has passed."""
+    turned = reckon_late_risks(workshop=job.workshop, now=timezone.now())
+    job.result["turned"] = [garment.pk for garment in turned]
+
+
+def workshops_with_open_work(now: datetime) -> Iterable[Workshop]:
+    """Return the workshops that have something left to do."""
+    left = Task.objects.filter(workshop=OuterRef("pk"), done_at=None)
+    return Workshop.objects.filter(Exists(left)).order_by("pk")
+
+
+jobs.daily("late_risks", workshops_with_open_work)

@@ -10,7 +10,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from tests.workshop.desk import made
-from workshop.planning.models import Fitting
+from workshop.planning.models import Fitting, LateRisk
 
 
 def test_rail_needs_what_the_garments_page_needs_after_a_fitting_was_held(house, owner):
@@ -93,3 +93,22 @@ def test_a_drafts_picture_is_an_image_that_the_browser_keeps(house, owner, next_
     assert answer["Cache-Control"] == "private, max-age=86400"
     assert answer.text.startswith("<svg")
     assert owner.get(reverse("desk:draft-picture", args=[made.drafted(next_door).pk])).status_code == 404
+
+
+def test_a_ticket_tells_the_late_risk_and_the_rail_warns_on_the_day_that_it_turns(house, owner):
+    garment = made.to_cut(house)
+    today = house.workshop.day_of(timezone.now())
+    risk = LateRisk.objects.create(garment=garment, percent=31, turned_on=today, reckoned_at=timezone.now())
+
+    page = owner.get(reverse("desk:rail"))
+    [ticket] = [ticket for day in page.context["days"] for ticket in day.tickets]
+    warned = [item for item in page.context["waiting"] if "turned today" in item.words]
+    risk.turned_on = today - timedelta(days=1)
+    risk.save()
+    day_after = owner.get(reverse("desk:rail"))
+
+    assert ticket.risk_words == "late risk 31 %, at risk"
+    assert "Late risk 31 %, at risk" in page.text
+    assert [item.address for item in warned] == [reverse("desk:garment", args=[garment.pk])]
+    assert "turned today" not in day_after.text
+    assert "Late risk 31 %, at risk" in day_after.text

@@ -39,6 +39,8 @@ class Ticket:
     days_in_hand: int | None
     days_in_hand_words: str
     next_need: str
+    risk_words: str
+    turned_today: bool
     draft_id: int | None  # of the draft that holds; its drawing hangs on the ticket
 
     @property
@@ -91,7 +93,9 @@ def tickets_of_order(order: Order, now: Any) -> list[Ticket]:
 
 
 def _ticket(row: GarmentDue, garment: Garment, need: str, draft_id: int | None) -> Ticket:
-    past = row.due_on < garment.workshop.day_of(timezone.now())
+    today = garment.workshop.day_of(timezone.now())
+    risk = row.risk if garment.stage != "delivered" else None
+    past = row.due_on < today
     behind = row.days_in_hand is not None and row.days_in_hand < 0
     late = garment.stage != "delivered" and (past or behind)
     return Ticket(
@@ -105,6 +109,8 @@ def _ticket(row: GarmentDue, garment: Garment, need: str, draft_id: int | None) 
         days_in_hand=row.days_in_hand,
         days_in_hand_words=_in_hand(garment, row.days_in_hand),
         next_need=need,
+        risk_words=row.risk_words if risk else "",
+        turned_today=risk is not None and risk.turned_on == today,
         draft_id=draft_id,
     )
 
@@ -159,12 +165,21 @@ def _waiting(workshop: Workshop, now: Any, tickets: list[Ticket]) -> list[Waitin
     for wearer in people_queries.wearers_to_erase(workshop, workshop.day_of(now)):
         words = f"Erase the measurements of {wearer.name}: they may be kept no longer"
         found.append(Waiting(words, reverse("desk:wearer", args=[wearer.pk])))
+    found += [_waiting_turned(ticket) for ticket in tickets if ticket.turned_today]
     buying = [ticket for ticket in tickets if ticket.next_need.startswith("Buy cloth")]
     found += [
         Waiting(f"{ticket.title}: {ticket.next_need}", reverse("desk:garment", args=[ticket.garment_id]))
         for ticket in buying
     ]
     return found
+
+
+def _waiting_turned(ticket: Ticket) -> Waiting:
+    words = (
+        f"{ticket.title} (order {ticket.order_number}, due {ticket.due_on.day} {ticket.due_on:%B}) turned "
+        f"today: {ticket.risk_words}"
+    )
+    return Waiting(words, reverse("desk:garment", args=[ticket.garment_id]))
 
 
 def _waiting_letter(letter: Letter) -> Waiting:

@@ -10,10 +10,11 @@ from django.db.models import Prefetch, Q, QuerySet
 
 from workshop.orders.models import Garment, Stage
 from workshop.people.models import Staff, Workshop
-from workshop.planning.models import Fitting, Task, TimeEntry
+from workshop.planning.models import Fitting, LateRisk, Task, TimeEntry
 from workshop.planning.queries.hours import Hours, hours_of
 from workshop.planning.rules.calendar import minutes_between, whole_days, within, working_minutes
 from workshop.planning.rules.joining import turn
+from workshop.planning.rules.risk import risk_words
 
 DAYS_SHOWN = 7
 WEEKS_AHEAD = 8
@@ -36,6 +37,12 @@ class GarmentDue:
     minutes_left: int
     next_task: Task | None
     next_fitting: Fitting | None
+    risk: LateRisk | None
+
+    @property
+    def risk_words(self) -> str:
+        """Return how likely it is to be late, as a figure and in words; empty where that is not reckoned."""
+        return f"late risk {self.risk.percent} %, {risk_words(self.risk.percent)}" if self.risk else ""
 
     @property
     def is_late(self) -> bool:
@@ -78,7 +85,7 @@ def due_by(workshop: Workshop, now: datetime, *, days_ahead: int = DAYS_SHOWN) -
     garments = (
         open_garments(workshop)
         .filter(order__due_on__lte=today + timedelta(days=days_ahead))
-        .select_related("order", "order__client", "wearer")
+        .select_related("order", "order__client", "wearer", "late_risk")
         .prefetch_related(
             Prefetch("tasks", Task.objects.filter(done_at__isnull=True).order_by("position", "pk")),
             Prefetch("fittings", _upcoming(now)),
@@ -92,7 +99,7 @@ def days_in_hand(garment: Garment, now: datetime) -> GarmentDue:
     """Return what ``due_by`` says of one garment."""
     found = (
         Garment.objects.filter(pk=garment.pk)
-        .select_related("order", "order__client", "wearer", "workshop")
+        .select_related("order", "order__client", "wearer", "workshop", "late_risk")
         .prefetch_related(
             Prefetch("tasks", Task.objects.filter(done_at__isnull=True).order_by("position", "pk")),
             Prefetch("fittings", _upcoming(now)),
@@ -233,6 +240,7 @@ def _due(
         minutes_left=sum(task.minutes_planned for task in left),
         next_task=left[0] if left else None,
         next_fitting=next(iter(garment.fittings.all()), None),
+        risk=getattr(garment, "late_risk", None),
     )
 
 

@@ -8,6 +8,7 @@ from workshop.planning.services.holding import Alteration, hold_fitting
 from workshop.planning.services.pinning import pin_task, unpin_task
 from workshop.planning.services.promising import OrderPromise, promise_order
 from workshop.planning.services.replanning import Replanned, replan
+from workshop.planning.services.risking import reckon_late_risks
 from workshop.planning.services.timing import finish_task, start_task, stop_task
 
 __all__ = [
@@ -21,6 +22,7 @@ __all__ = [
     "move_fitting",
     "pin_task",
     "promise_order",
+    "reckon_late_risks",
     "replan",
     "start_task",
     "stop_task",

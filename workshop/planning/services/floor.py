@@ -4,9 +4,10 @@ line."""
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
+from typing import TypeVar
 
 from django.db.models import Prefetch
 
@@ -20,12 +21,17 @@ from workshop.planning.queries.slots import busy_times
 from workshop.planning.queries.week import left_in_turn, open_garments
 from workshop.planning.rules import problem as rules
 from workshop.planning.rules.calendar import Interval, MinuteAxis, whole_days, without
+from workshop.planning.rules.errors import PlanningError
 from workshop.planning.rules.joining import Joined, join, waits_for_fitting
 from workshop.planning.rules.noise import KnownNoise
 from workshop.planning.rules.openings import Openings
 
+FIRST_DAYS_AHEAD = 120
+MOST_DAYS_AHEAD = 960
 LEFT_AT_LEAST = 10
 """Minutes that a task under way is taken to need still, however long it has taken already."""
+
+Made = TypeVar("Made")
 
 
 @dataclass
@@ -59,6 +65,22 @@ def read_floor(workshop: Workshop, now: datetime, *, days_ahead: int) -> Floor:
     resources = tuple(rules.Resource(name, reader.openings[name]) for name in people)
     made = rules.Problem(rules.Objective.TARDINESS, resources, orders)
     return Floor(made, axis, people, garments, rows, noise, reader.conflicts)
+
+
+def on_floor(workshop: Workshop, now: datetime, work: Callable[[Floor], Made]) -> Made:
+    """Return what ``work`` makes of the floor, looking further ahead as long as something does not fit.
+
+    Raises:
+        PlanningError: it does not fit however far ahead one looks.
+    """
+    days_ahead = FIRST_DAYS_AHEAD
+    while True:
+        try:
+            return work(read_floor(workshop, now, days_ahead=days_ahead))
+        except PlanningError:
+            if days_ahead >= MOST_DAYS_AHEAD:
+                raise
+            days_ahead *= 2
 
 
 def standing(floor: Floor, row: Sequence[Task]) -> list[tuple[str | None, int | None]]:

@@ -21,8 +21,8 @@ from workshop.planning.rules.joining import join
 from workshop.planning.rules.problem import Order as Asked
 from workshop.planning.rules.problem import Places, Problem
 from workshop.planning.rules.promise import LIKELY, Promise, Tight, present_plan, promise, tightest
-from workshop.planning.services.floor import Floor, order_of, read_floor, standing
-from workshop.planning.services.replanning import FIRST_DAYS_AHEAD, MOST_DAYS_AHEAD, CannotPlanWorkshop
+from workshop.planning.services.floor import Floor, on_floor, order_of, standing
+from workshop.planning.services.replanning import CannotPlanWorkshop
 
 MOST_TASKS_TRIED = 600
 """With more open work than this nothing that would help is tried: each trial plans all of it again."""
@@ -72,17 +72,17 @@ def promise_order(*, order: Order, now: datetime) -> OrderPromise | None:
     Raises:
         CannotPlanWorkshop: it fits in nobody's hours.
     """
-    days_ahead = FIRST_DAYS_AHEAD
-    while True:
-        try:
-            asking = _Asking(order, read_floor(order.workshop, now, days_ahead=days_ahead))
-            return asking.answer() if asking.asked else None
-        except PlanningError:
-            if days_ahead >= MOST_DAYS_AHEAD:
-                raise CannotPlanWorkshop(
-                    "The work fits in nobody's hours; open longer, or give somebody more."
-                ) from None
-            days_ahead *= 2
+    try:
+        return on_floor(order.workshop, now, lambda floor: _answer(order, floor))
+    except PlanningError:
+        raise CannotPlanWorkshop(
+            "The work fits in nobody's hours; open longer, or give somebody more."
+        ) from None
+
+
+def _answer(order: Order, floor: Floor) -> OrderPromise | None:
+    asking = _Asking(order, floor)
+    return asking.answer() if asking.asked else None
 
 
 class _Asking:

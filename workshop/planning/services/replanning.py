@@ -17,11 +17,9 @@ from workshop.planning.queries.week import left_in_turn
 from workshop.planning.rules.errors import PlanningError
 from workshop.planning.rules.problem import Placement, Plan
 from workshop.planning.rules.solver import make_plan
-from workshop.planning.services.floor import Floor, open_work, read_floor
+from workshop.planning.services.floor import Floor, on_floor, open_work
 
 SECONDS = 8.0
-FIRST_DAYS_AHEAD = 120
-MOST_DAYS_AHEAD = 960
 
 
 class CannotPlanWorkshop(Refusal):
@@ -77,15 +75,13 @@ def replan(
 def _plan(
     workshop: Workshop, now: datetime, seconds: float, seed: int, cancelled: Callable[[], bool] | None
 ) -> tuple[Floor, Plan]:
-    days_ahead = FIRST_DAYS_AHEAD
-    while True:
-        try:
-            floor = read_floor(workshop, now, days_ahead=days_ahead)
-            return floor, make_plan(floor.problem, seconds=seconds, seed=seed, cancelled=cancelled)
-        except PlanningError as refusal:
-            if days_ahead >= MOST_DAYS_AHEAD:
-                raise CannotPlanWorkshop(_words(workshop, refusal, now)) from None
-            days_ahead *= 2
+    def planned(floor: Floor) -> tuple[Floor, Plan]:
+        return floor, make_plan(floor.problem, seconds=seconds, seed=seed, cancelled=cancelled)
+
+    try:
+        return on_floor(workshop, now, planned)
+    except PlanningError as refusal:
+        raise CannotPlanWorkshop(_words(workshop, refusal, now)) from None
 
 
 def _words(workshop: Workshop, refusal: PlanningError, now: datetime) -> str:
