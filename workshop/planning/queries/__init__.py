@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workshop.planning.queries.after import After, after_of
+from workshop.planning.queries.blocked import Blocked, blocked
 from workshop.planning.queries.calendar_files import fitting_feed, fitting_file
 from workshop.planning.queries.first_days import first_days
 from workshop.planning.queries.hours import Hours, able, hours_of
@@ -31,6 +32,7 @@ from workshop.planning.queries.week import (
 
 __all__ = [
     "After",
+    "Blocked",
     "FittingSlot",
     "GarmentDue",
     "Hours",
@@ -38,6 +40,7 @@ __all__ = [
     "WeekHours",
     "able",
     "after_of",
+    "blocked",
     "days_in_hand",
     "due_by",
     "first_days",

@@ -70,6 +70,16 @@ class WeekHours:
     def over(self) -> bool:
         return self.booked > self.there
 
+    @property
+    def free(self) -> int:
+        """Return the minutes that are there and not booked."""
+        return max(0, self.there - self.booked)
+
+    @property
+    def beyond(self) -> int:
+        """Return the minutes that are booked and not there."""
+        return max(0, self.booked - self.there)
+
 
 def open_garments(workshop: Workshop) -> QuerySet[Garment]:
     """Return the garments that are not delivered, of orders that are not cancelled."""
