@@ -11,7 +11,7 @@ from workshop.planning.models import Task
 
 
 def first_days(workshop: Workshop) -> dict[int, date]:
-    """Return the day on which the work on each garment begins, by key; what has no planned time is left out."""
+    """Return the day on which the work on each garment begins, by key; only those with a planned time."""
     rows = (
         Task.objects.filter(workshop=workshop, done_at=None, planned_start_at__isnull=False)
         .order_by()
