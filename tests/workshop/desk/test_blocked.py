@@ -49,7 +49,7 @@ def test_the_week_tells_which_garment_waits_and_what_that_holds_back(house, owne
     waits = [row.waits_for for row in page.context["blocked"]]
     assert "an answer to the quote" in waits
     assert any(words.startswith("cloth: ") for words in waits)
-    assert "An answer to the quote" in page.text
+    assert "waits for an answer to the quote." in page.text
 
 
 def test_the_work_after_a_fitting_waits_for_it_and_no_other(house):
