@@ -3,10 +3,12 @@
 PYTHON_IN_VENV := .venv/bin/python
 PYTEST := $(PYTHON_IN_VENV) -m pytest -q
 JOBS ?= 2
+ROOMS := tests/workshop/people tests/workshop/jobs tests/workshop/orders tests/workshop/planning tests/costing
+PAGES := tests/workshop/desk tests/workshop/bench tests/workshop/counter tests/workshop/api
 export PORT ?= 8000
 
 .DEFAULT_GOAL := help
-.PHONY: help demo test check bench lock pictures contact-sheet prepare prepare-test
+.PHONY: help demo test test-long check bench lock pictures contact-sheet prepare prepare-test
 
 help: ## list the commands
 	@awk -F ':.*## ' '/^[a-z-]+:.*## / {printf "make %-14s %s\n", $$1, $$2}' $(MAKEFILE_LIST)
@@ -17,9 +19,13 @@ demo: prepare ## prepare, load the demo workshop and serve it on PORT (8000)
 	@exec $(PYTHON_IN_VENV) manage.py serve
 
 test: prepare-test ## every test: SQLite, PostgreSQL with Redis and Celery, then Chromium
-	$(PYTEST) -n $(JOBS) -m "not browser"
-	$(PYTEST) -n $(JOBS) -m "not browser" --database=postgres tests/workshop/*/ tests/costing
-	$(PYTEST) -m browser
+	$(PYTEST) -n $(JOBS) -m "not browser and not long"
+	$(PYTEST) -n $(JOBS) -m "not browser and not long" --database=postgres $(ROOMS)
+	$(PYTEST) -n $(JOBS) --dist loadscope -m browser
+
+test-long: prepare-test ## what make test leaves out: long checks, and the pages on PostgreSQL
+	$(PYTEST) -n $(JOBS) -m long
+	$(PYTEST) -n $(JOBS) -m "not browser and not long" --database=postgres $(PAGES)
 
 check: prepare-test ## format, lint, types, import contracts, migrations, templates, deployment
 	.venv/bin/ruff format --check .

@@ -26,6 +26,8 @@ from drafting.body import Body
 from drafting.errors import CannotDraft
 from drafting.pattern import Draft
 
+pytestmark = pytest.mark.long
+
 STYLE = "notched-collar-dress"
 COLUMNS = {
     "bust_girth": "che_gi",

@@ -26,6 +26,8 @@ from drafting.layplan.plan import Placed
 from drafting.pattern import Draft, EdgeKind, Piece
 from drafting.styles import STYLES
 
+pytestmark = pytest.mark.long
+
 FILL_ONLY = 0.3
 """Seconds: too few to start a packing process, so the quick fill alone is tested, the same on each run."""
 

@@ -142,6 +142,7 @@ def test_textbook_file_says_the_same():
         assert (case["name"], plan.objective) == (case["name"], case["makespan"])
 
 
+@pytest.mark.long
 @pytest.mark.skipif(not DATA.is_dir(), reason="the shared scheduling data is not beside this clone")
 @pytest.mark.parametrize(("number", "optimum"), [(1, 913), (2, 1225), (3, 537), (51, 0)])
 def test_make_plan_reaches_the_optimum_of_weighted_lateness(number, optimum):
