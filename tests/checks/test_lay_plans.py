@@ -54,10 +54,10 @@ def test_plan_lay_reaches_the_density_floor_of_a_published_instance(
 BODY = {"bust_girth": 890.0, "waist_girth": 700.0, "hip_girth": 950.0, "stature": 1650.0}
 
 
-def lay(width: float, *, folded: bool = False, one_way: bool = False, seconds: float = 2.0) -> LayPlan:
+def lay(width: float, *, folded: bool = False, one_way: bool = False) -> LayPlan:
     cloth = Cloth("shell", width, folded=folded, one_way=one_way)
     items = items_for(make_draft("notched-collar-dress", Body.of(BODY)), "shell", cloth)
-    plan = plan_lay(items, cloth, seconds=seconds)
+    plan = plan_lay(items, cloth, seconds=2.0)
     problem = strip_problem(items, cloth, cloth.rotations)
     assert verify(plan, items) == ()
     assert plan.length < boxes_in_rows(problem).length(problem)
@@ -86,8 +86,3 @@ def test_folded_cloth_is_laid_shorter_than_boxes_in_rows(width: float) -> None:
 
     assert plan.cloth.usable_width == width / 2 - 10
     assert {placed.layer for placed in plan.placed} == {"fold", "double"}
-
-
-def test_one_way_cloth_needs_no_less_than_two_way_cloth() -> None:
-    """Every one-way lay is a two-way lay (plain logic); 2 % for what the search misses in its time."""
-    assert lay(1500, seconds=5).length <= lay(1500, one_way=True).length * 1.02
