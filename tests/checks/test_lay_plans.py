@@ -54,8 +54,8 @@ def test_plan_lay_reaches_the_density_floor_of_a_published_instance(
 BODY = {"bust_girth": 890.0, "waist_girth": 700.0, "hip_girth": 950.0, "stature": 1650.0}
 
 
-def lay(width: float, *, folded: bool = False, one_way: bool = False) -> LayPlan:
-    cloth = Cloth("shell", width, folded=folded, one_way=one_way)
+def lay(width: float, *, folded: bool = False) -> LayPlan:
+    cloth = Cloth("shell", width, folded=folded)
     items = items_for(make_draft("notched-collar-dress", Body.of(BODY)), "shell", cloth)
     plan = plan_lay(items, cloth, seconds=2.0)
     problem = strip_problem(items, cloth, cloth.rotations)

@@ -169,7 +169,13 @@ def test_draft_says_what_is_wrong_in_one_line_on_standard_error(arguments: list[
 
 def test_draft_makes_every_kind_of_file(tmp_path: Path) -> None:
     done = run(
-        STYLE, "--body", str(body_file(tmp_path)), "--out", str(tmp_path / "out"), "--as", "json,svg,pdf,dxf,hand"
+        STYLE,
+        "--body",
+        str(body_file(tmp_path)),
+        "--out",
+        str(tmp_path / "out"),
+        "--as",
+        "json,svg,pdf,dxf,hand",
     )
 
     assert (done.returncode, done.stderr) == (0, "")

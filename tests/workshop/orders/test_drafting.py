@@ -87,7 +87,10 @@ def test_draft_garment_follows_the_house_rules_that_hold(house, garment):
 
 
 def test_draft_garment_refuses_an_unmeasured_one(house, garment):
-    with pytest.raises(Refusal, match=r"^Measure Marta Quist first, or let a size stand in; then the pattern can be drafted\.$"):
+    with pytest.raises(
+        Refusal,
+        match=r"^Measure Marta Quist first, or let a size stand in; then the pattern can be drafted\.$",
+    ):
         services.draft_garment(garment=garment, by=house.owner, now=NOW)
 
 

@@ -85,8 +85,8 @@ def test_a_day_that_only_just_fits_is_helped_by_longer_days(place, asked, now):
     # ln(480 / 420) over a spread of 0.25 x 360 / 420 is 0.62 deviates: 73 %. With 90 minutes more 1.42: 92 %.
     assert made_of.chance == pytest.approx(0.73, abs=0.06)
     assert made_of.helps == (
-        "90 minutes longer a day for Ada until then, 1 h 30 min in all at most, keeps it nine times out of ten. "
-        "Ask what overtime your local rules allow.",
+        "90 minutes longer a day for Ada until then, 1 h 30 min in all at most, keeps it nine times out of "
+        "ten. Ask what overtime your local rules allow.",
     )
 
 
