@@ -101,7 +101,7 @@ def test_estimates_hold_for_women_of_another_study(
 def rows_of(name: str) -> list[dict[str, str]]:
     path = SHARED / name
     if not path.exists():
-        pytest.skip(f"{name} is not beside this clone")
+        pytest.skip(f"the published table {name} is not here: a fresh clone has no ../shared/data")
     with path.open(encoding="utf-8", newline="") as file:
         return list(csv.DictReader(file))
 

@@ -34,7 +34,7 @@ def test_plan_lay_reaches_the_density_floor_of_a_published_instance(
 ) -> None:
     path = DATA / f"{name}.json"
     if not path.exists():
-        pytest.skip(f"the published instance {name} is not here ({path.name} in ../shared/data/nesting)")
+        pytest.skip(f"the published instance {name} is not here: a fresh clone has no ../shared/data/nesting")
     data = json.loads(path.read_text())
     items = read_items(data)
     rotations = tuple(data["allowed_rotations_deg"])

@@ -101,6 +101,7 @@ class Runner:
             close_old_connections()
             return step()
         except Exception:
+            # Whatever it was, it is logged whole: a thread that ended would leave every later job undone.
             logger.exception("the job runner could not go on; it tries again in %g s", _AFTER_TROUBLE_S)
             connection.close()
             self._stopping.wait(_AFTER_TROUBLE_S)

@@ -1,0 +1,190 @@
+"""The customer chooses a fitting, and gives it back."""
+
+from __future__ import annotations
+
+import re
+from datetime import timedelta
+
+import pytest
+
+from tests.workshop import factories
+from tests.workshop.counter.letters import GUESSED, letter
+from tests.workshop.factories import NOW
+from tests.workshop.orders import house as built
+from tests.workshop.surfaces import told, words
+from workshop.planning import queries as planning
+from workshop.planning.models import Fitting
+
+
+def first_times(garment, count: int = 3) -> list[str]:
+    return [slot.starts_at.isoformat() for slot in planning.free_fitting_slots(garment, NOW, limit=count)]
+
+
+def shown_times(response) -> list[str]:
+    return re.findall(r'name="starts_at" value="([^"]+)"', response.content.decode())
+
+
+def offered_days(garment) -> dict[str, list[str]]:
+    """All free times of the garment by their day, in order."""
+    days: dict[str, list[str]] = {}
+    for slot in planning.free_fitting_slots(garment, NOW, limit=5000):
+        on = garment.workshop.day_of(slot.starts_at)
+        days.setdefault(f"{on:%A} {on.day} {on:%B}", []).append(slot.starts_at.isoformat())
+    return days
+
+
+def shown_days(page: str) -> dict[str, list[str]]:
+    """The times that a page offers, by the day over them."""
+    days = re.findall(r"<legend>(.+?)</legend>(.*?)</fieldset>", page, flags=re.DOTALL)
+    return {day: re.findall(r'name="starts_at" value="([^"]+)"', times) for day, times in days}
+
+
+def test_show_order_offers_the_free_times_by_day_and_folds_later_days_away(accepted, garment, visitor):
+    page = visitor.get(letter(accepted)).content.decode()
+
+    in_sight, folded = page.split("<summary>Later days</summary>")
+    every_day = list(offered_days(garment).items())
+    assert list(shown_days(in_sight).items()) == every_day[:3]
+    assert list(shown_days(folded.split("</details>")[0]).items()) == every_day[3:12]
+
+
+def test_show_order_folds_nothing_away_where_few_days_are_left(accepted, garment, visitor):
+    accepted.order.due_on = garment.workshop.day_of(NOW) + timedelta(days=4)
+    accepted.order.save(update_fields=["due_on"])
+    page = visitor.get(letter(accepted)).content.decode()
+
+    days = offered_days(accepted.order.garments.get())
+    assert 0 < len(days) <= 3
+    assert shown_days(page) == days
+    assert "Later days" not in page
+
+
+def test_show_order_offers_no_time_before_it_is_accepted(link, visitor):
+    assert shown_times(visitor.get(letter(link))) == []
+
+
+def test_book_fitting_books_the_chosen_time(accepted, garment, visitor):
+    wished = first_times(garment)[1]
+
+    response = visitor.post(letter(accepted, "book", garment.pk), {"starts_at": wished})
+
+    fitting = Fitting.objects.get()
+    assert (response.status_code, response.headers["Location"]) == (302, letter(accepted))
+    assert (fitting.starts_at.isoformat(), fitting.garment, fitting.chosen_by_customer) == (
+        wished,
+        garment,
+        True,
+    )
+    assert shown_times(visitor.get(letter(accepted))) == []
+
+
+def test_book_fitting_twice_books_once(accepted, garment, visitor):
+    wished = first_times(garment)[0]
+    for _ in range(2):
+        response = visitor.post(letter(accepted, "book", garment.pk), {"starts_at": wished})
+
+    assert told(response)[-1] == "A fitting of Grey dress is booked already: give its time back first."
+    assert Fitting.objects.count() == 1
+
+
+def test_book_fitting_of_a_time_taken_meanwhile_shows_the_free_ones(house, accepted, garment, visitor):
+    wished = first_times(garment)[0]
+    other = built.garment_of(factories.take_order(house))
+    Fitting.objects.create(
+        workshop=house.workshop,
+        garment=other,
+        fitter=house.owner,
+        starts_at=wished,
+        ends_at=planning.free_fitting_slots(garment, NOW, limit=1)[0].ends_at,
+        created_at=NOW,
+    )
+
+    response = visitor.post(letter(accepted, "book", garment.pk), {"starts_at": wished}, follow=True)
+
+    assert "That time is no longer free. Below are the times that are." in words(response)
+    shown = shown_days(response.content.decode())
+    assert shown == dict(list(offered_days(garment).items())[:12])
+    assert wished not in shown_times(response)
+    assert garment.fittings.count() == 0
+
+
+@pytest.mark.parametrize(
+    ("typed", "fault"),
+    [
+        ("", "Choose one of the times, please."),
+        ("soon", "That time is no longer free. Below are the times that are."),
+        ("2026-03-03T03:00:00+00:00", "That time is no longer free. Below are the times that are."),
+        ("2026-03-04T09:07:00+00:00", "That time is no longer free. Below are the times that are."),
+        ("9999-12-31T23:59:59-23:59", "That time is no longer free. Below are the times that are."),
+        ("2020-03-04T09:00:00+00:00", "That time is no longer free. Below are the times that are."),
+    ],
+)
+def test_book_fitting_takes_no_other_time(accepted, garment, visitor, typed, fault):
+    response = visitor.post(letter(accepted, "book", garment.pk), {"starts_at": typed})
+
+    assert told(response) == [fault]
+    assert Fitting.objects.count() == 0
+
+
+def test_book_fitting_waits_for_the_answer(link, visitor):
+    garment = link.order.garments.get()
+    response = visitor.post(letter(link, "book", garment.pk), {"starts_at": first_times(garment)[0]})
+
+    assert told(response) == ["Please accept the quote first; then choose a time."]
+    assert Fitting.objects.count() == 0
+
+
+def test_book_fitting_of_another_order_is_nothing(house, accepted, visitor):
+    other = built.garment_of(factories.take_order(house))
+
+    response = visitor.post(letter(accepted, "book", other.pk), {"starts_at": first_times(other)[0]})
+
+    assert response.status_code == 404
+    assert response.content == visitor.get(f"/c/{GUESSED}/").content
+    assert Fitting.objects.count() == 0
+
+
+@pytest.fixture
+def fitting(accepted, garment, visitor) -> Fitting:
+    visitor.post(letter(accepted, "book", garment.pk), {"starts_at": first_times(garment)[0]})
+    return Fitting.objects.get()
+
+
+def test_cancel_fitting_gives_the_time_back(accepted, garment, fitting, visitor):
+    visitor.post(letter(accepted, "cancel-fitting", fitting.pk))
+
+    fitting.refresh_from_db()
+    assert fitting.cancelled_at == NOW
+    assert shown_times(visitor.get(letter(accepted)))[0] == fitting.starts_at.isoformat()
+
+
+def test_cancel_fitting_is_too_late_on_the_day(accepted, fitting, visitor, clock):
+    clock.move_to(fitting.starts_at - timedelta(hours=23))
+
+    page = visitor.get(letter(accepted))
+    response = visitor.post(letter(accepted, "cancel-fitting", fitting.pk))
+
+    fitting.refresh_from_db()
+    assert "It is less than a day away: to change it, please call us on +351 555 010." in words(page)
+    assert told(response)[-1] == (
+        "The fitting is less than a day away; please call Thread & Tide on +351 555 010."
+    )
+    assert fitting.cancelled_at is None
+
+
+def test_cancel_fitting_of_another_order_is_nothing(house, accepted, visitor):
+    other = built.hold(house, built.garment_of(factories.take_order(house)), outcome="")
+
+    assert visitor.post(letter(accepted, "cancel-fitting", other.pk)).status_code == 404
+    assert visitor.get(letter(accepted, "calendar", other.pk)).status_code == 404
+
+
+def test_fitting_calendar_is_a_calendar_file(accepted, fitting, visitor):
+    response = visitor.get(letter(accepted, "calendar", fitting.pk))
+    lines = response.content.decode().split("\r\n")
+
+    assert response.headers["Content-Type"] == "text/calendar; charset=utf-8"
+    assert response.headers["Cache-Control"] == "private, no-store"
+    assert "SUMMARY:Fitting at Thread & Tide" in lines
+    assert f"UID:fitting-{fitting.pk}@localhost" in lines
+    assert "DTSTART;TZID=Europe/Lisbon:20260303T090000" in lines
