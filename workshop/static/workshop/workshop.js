@@ -180,7 +180,7 @@ function pickStyle(picker) {
     askWhatMatters(picker);
     greyClashes(picker);
     clearTimeout(waiting);
-    if (event.target.type === "text") waiting = setTimeout(draw, 150); // until the number is typed
+    if (event.target.type === "text") waiting = setTimeout(draw, 400); // a number half typed is no fault yet
     else draw();
     if (event.target === style) showItsChoices(); // it is drawn as it comes, meanwhile
   };
