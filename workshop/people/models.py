@@ -43,6 +43,12 @@ class Workshop(models.Model):
     quote_valid_days = models.PositiveSmallIntegerField(default=21)
     quote_terms = models.TextField(blank=True)
     fitting_minutes = models.PositiveSmallIntegerField(default=45)
+    fitting_notice_hours = models.PositiveSmallIntegerField(
+        default=24
+    )  # later, a customer calls to change one
+    remind_days_before = models.PositiveSmallIntegerField(default=2)  # of a fitting, by letter; 0 = never
+    country = models.CharField(max_length=2, blank=True)  # ISO 3166-1, for its public holidays
+    region = models.CharField(max_length=10, blank=True)  # the part of it, ISO 3166-2 without the country
     erase_when_due = models.BooleanField(default=False)  # wearers whose day is past, without being asked
     version = models.PositiveIntegerField(default=1)  # raised by each edit, so that a second editor is told
     created_at = models.DateTimeField()
@@ -129,6 +135,7 @@ class Client(models.Model):
     phone = models.CharField(max_length=40, blank=True)
     address = models.TextField(blank=True)
     note = models.TextField(blank=True)
+    reminded = models.BooleanField(default=True)  # of fittings; the client may not want it
     version = models.PositiveIntegerField(default=1)
     created_at = models.DateTimeField()
 
@@ -152,6 +159,8 @@ class Wearer(models.Model):
     guardian = models.CharField(max_length=120, blank=True)
     consent_by = models.CharField(max_length=120, blank=True)
     consent_on = models.DateField(null=True, blank=True)
+    photo_consent_by = models.CharField(max_length=120, blank=True)  # asked apart from the measurements
+    photo_consent_on = models.DateField(null=True, blank=True)
     keep_until_on = models.DateField(null=True, blank=True)  # measurements are erased after this day
     erased_at = models.DateTimeField(null=True, blank=True)
     fit_notes = models.TextField(blank=True)

@@ -116,6 +116,7 @@ class Fitting(models.Model):
     held_at = models.DateTimeField(null=True, blank=True)
     outcome = models.CharField(max_length=12, choices=FittingOutcome, blank=True)
     notes = models.TextField(blank=True)
+    signed_by = models.CharField(max_length=120, blank=True)  # whose word it is, written when it was held
     created_at = models.DateTimeField()
 
     class Meta:
@@ -133,6 +134,83 @@ class Fitting(models.Model):
         return f"fitting of garment {self.garment_id} at {self.starts_at:%Y-%m-%d %H:%M}"
 
 
+class FittingChange(models.Model):
+    """What a fitting found at one place: how much, on which side, and the task that sees to it.
+
+    ``amount_mm`` is None where it was said in words only; ``typed`` is the amount as it was written.
+    """
+
+    fitting = models.ForeignKey(Fitting, models.CASCADE, related_name="changes")
+    position = models.PositiveSmallIntegerField()
+    place = models.CharField(
+        max_length=30, blank=True
+    )  # planning.rules.alterations.PLACES, or empty for other words
+    way = models.CharField(max_length=12, blank=True)
+    side = models.CharField(max_length=5, blank=True)  # left, right, both, or empty where there is but one
+    amount_mm = models.FloatField(null=True, blank=True)
+    typed = models.CharField(max_length=40, blank=True)
+    words = models.CharField(max_length=160)
+    fit_note = models.CharField(max_length=160, blank=True)  # what it taught of the figure, in words
+    task = models.ForeignKey(Task, models.SET_NULL, null=True, blank=True, related_name="+")
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["fitting", "position"], name="fitting_change_position_once"),
+            models.CheckConstraint(
+                condition=Q(amount_mm__isnull=True) | Q(amount_mm__gt=0), name="fitting_change_amount"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.words
+
+
+class FittingPhoto(models.Model):
+    """A photograph of a fitting, taken with consent: encoded anew without what the camera added.
+
+    It is erased after ``keep_until_on``, with the wearer's data, or when the consent is taken back.
+    """
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="fitting_photos")
+    fitting = models.ForeignKey(Fitting, models.CASCADE, related_name="photos")
+    file = models.FileField(upload_to="fittings/%Y/%m/")
+    width = models.PositiveIntegerField()
+    height = models.PositiveIntegerField()
+    size_bytes = models.PositiveIntegerField()
+    sha256 = models.CharField(max_length=64)
+    keep_until_on = models.DateField()
+    taken_by = models.ForeignKey(Staff, models.PROTECT, null=True, related_name="+")
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["fitting", "sha256"], name="fitting_photo_once"),
+        ]
+        indexes: ClassVar = [models.Index(fields=["keep_until_on"], name="fitting_photo_by_day")]
+
+    def __str__(self) -> str:
+        return f"photograph of fitting {self.fitting_id}"
+
+
+class CalendarFeed(models.Model):
+    """The address under which somebody's calendar program fetches their work; its secret alone opens it."""
+
+    staff = models.ForeignKey(Staff, models.CASCADE, related_name="calendar_feeds")
+    secret = models.CharField(max_length=64, unique=True)
+    created_at = models.DateTimeField()
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(
+                fields=["staff"], condition=Q(withdrawn_at__isnull=True), name="one_calendar_feed_a_person"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"calendar feed of {self.staff_id}"
+
+
 class Closure(models.Model):
     """Days on which the whole workshop is closed, or one person is away (both days included)."""
 
@@ -141,10 +219,17 @@ class Closure(models.Model):
     from_on = models.DateField()
     to_on = models.DateField()
     reason = models.CharField(max_length=120, blank=True)
+    public_holiday = models.BooleanField(default=False)  # ticked in the list of a year's public holidays
 
     class Meta:
         constraints: ClassVar = [
             models.CheckConstraint(condition=Q(from_on__lte=F("to_on")), name="closure_span"),
+            # Two owners who tick the list at once make one closed day of it.
+            models.UniqueConstraint(
+                fields=["workshop", "from_on"],
+                condition=Q(public_holiday=True),
+                name="public_holiday_closed_once",
+            ),
         ]
 
     def __str__(self) -> str:
