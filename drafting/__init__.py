@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from drafting.body import Body
     from drafting.pattern import Draft
 
-ENGINE = "2"
+ENGINE = "3"
 _NOTHING: Mapping[str, float] = MappingProxyType({})
 
 
@@ -55,15 +55,14 @@ def make_draft(
 
 def _refuse_garbage(draft: Draft) -> None:
     """Raises: CannotDraft where a piece has an outline that is no simple ring of positive area."""
-    import shapely  # noqa: PLC0415  # only when a draft is made
-
-    from drafting.errors import CannotDraft  # noqa: PLC0415
+    from drafting.errors import CannotDraft  # noqa: PLC0415  # only when a draft is made
     from drafting.geometry import polygon_area  # noqa: PLC0415
+    from drafting.geometry.rings import as_ring  # noqa: PLC0415
 
     for piece in draft.pieces:
         ring = piece.outline(0.5)
         if not all(isfinite(x) and isfinite(y) for x, y in ring) or not (
-            polygon_area(ring) > 0 and shapely.LinearRing(ring).is_simple
+            polygon_area(ring) > 0 and as_ring(ring).is_simple
         ):
             raise CannotDraft(
                 f"the {piece.name} would cross itself with these measurements and choices; "

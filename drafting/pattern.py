@@ -155,6 +155,7 @@ class Method(StrEnum):
     ENCLOSED = "enclosed"  # a collar's outer edge: sewn, graded, turned
     ZIP = "zip"
     LINED = "lined"  # a lining is joined to the shell
+    TOPSTITCHED = "topstitched"  # folded in and sewn down from the right side
 
 
 @dataclass(frozen=True, slots=True)
@@ -324,7 +325,7 @@ class Draft:
 
     def side_length(self, refs: tuple[EdgeRef, ...]) -> float:
         """Length of one side of a seam, mm."""
-        return sum(path.length for path in self.walk(refs))
+        return sum(self.piece(ref.piece).edge(ref.edge).length for ref in refs)
 
     @property
     def passed(self) -> bool:

@@ -74,6 +74,9 @@ CUT, PREPARE, DARTS, PLEATS, JOIN, FIT, CLOSE, HEM, FINISH = range(9)
 Inside JOIN and CLOSE the seams keep the order in which the draft lists them.
 """
 
+PHASE_TITLES = ("Cut", "Prepare", "Darts", "Pleats", "Join", "Try on", "Close", "Hem", "Finish")
+"""Of each phase, as the owner reads it."""
+
 SEAM_WORK: Mapping[Method, SeamWork] = MappingProxyType(
     {
         Method.PLAIN: SeamWork("Sew", "1", JOIN, 1.5, 3.0),
@@ -93,6 +96,9 @@ SEAM_WORK: Mapping[Method, SeamWork] = MappingProxyType(
             "Ease and sew", "1", JOIN, 3.0, 10.0, 4.0, rows=2, press=(2.0, 3.0), curve=1.5
         ),
         Method.LINED: SeamWork("Join", "1", JOIN, 2.0, 4.0, neatened=False),
+        Method.TOPSTITCHED: SeamWork(
+            "Press in and topstitch", "5", JOIN, 2.0, 5.0, 3.0, neatened=False, press=(1.0, 3.0), curve=1.5
+        ),
     }
 )
 

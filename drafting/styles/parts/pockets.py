@@ -197,7 +197,7 @@ def _patch_pockets(making: Making) -> None:
         )
     )
     line = run(_PATCH, *(name for name, _ in enclosed))
-    making.sew(Phase.POCKETS, "patch pocket on to its marks", line, line, Method.ENCLOSED)
+    making.sew(Phase.POCKETS, "patch pocket on to its marks", line, line, Method.TOPSTITCHED)
     making.note(
         Phase.POCKETS,
         "Hem the upper edge of each pocket, press its other edges in, and topstitch it to its marks, the "

@@ -5,7 +5,7 @@ import pytest
 from drafting import make_draft
 from drafting.body import Body
 from drafting.errors import BadChoice
-from drafting.pattern import Draft, MarkKind
+from drafting.pattern import Draft, MarkKind, Method
 from drafting.styles.choices import ChoiceValue
 
 WOMAN = Body.of({"stature": 1629.0, "bust_girth": 907.0, "waist_girth": 725.0, "hip_girth": 967.0})
@@ -93,3 +93,15 @@ def test_patch_pocket_is_marked_where_it_is_sewn() -> None:
 
 def test_no_pockets_add_nothing() -> None:
     assert not any("pocket" in piece.name for piece in drafted("trousers").pieces)
+
+
+def test_a_patch_pocket_is_topstitched_on_round_its_three_lower_edges() -> None:
+    draft = drafted("straight-skirt", pockets="patch")
+    (seam,) = (seam for seam in draft.seams if "pocket" in seam.name)
+    pocket = draft.piece("pocket")
+
+    assert seam.method is Method.TOPSTITCHED
+    assert [ref.edge for ref in seam.a] == ["left side", "foot", "right side"]
+    sewn = sum(pocket.edge(name).length for name in ("left side", "foot", "right side"))
+    assert draft.side_length(seam.a) == pytest.approx(sewn)
+    assert not any(notch.edge != "top" for notch in pocket.notches)
