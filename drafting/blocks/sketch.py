@@ -128,7 +128,7 @@ class Sketch:
         return Piece(self.name, edges, self.cuts, grain, notches, marks, (), self.remarks)
 
     def _edge(self, stroke: Stroke, backward: bool, index: int) -> Edge:
-        path = stroke.path.mapped(self._move)
+        path = stroke.path.mapped(_mirror) if self.is_front else stroke.path
         following = self._order[(index + 1) % len(self._order)]
         at_hem = stroke.name in self.turned or following in self.turned
         corner = Corner.TURNED if at_hem else Corner.MITRE

@@ -50,7 +50,7 @@ def front_faced(neck: Path, shoulder: Path, width: float, *, on_shoulder: float,
         below: how much further down a slit at the centre reaches, mm.
     """
     faced = shoulder.split_at(on_shoulder)[0]
-    end = Point(0.0, neck.end.y - below - max(width, _LEAST))
+    end = Point(neck.end.x, neck.end.y - below - max(width, _LEAST))
     down = -perpendicular(shoulder.start_tangent)
     if _is_boxed(neck):
         return Faced(faced, _boxed(neck.segments[0].end, faced.end, down, end, on_shoulder))
@@ -130,7 +130,8 @@ def buttoned_inner(neck: Path, faced: Path, foot: Point, foot_along: Point) -> P
 
 def _nearest(path: Path, other: Path) -> float:
     """How near two paths come to one another, mm, told from points spread evenly on both."""
-    return min(distance(p, q) for p in _spread(path) for q in _spread(other))
+    points = _spread(other)
+    return min(distance(p, q) for p in _spread(path) for q in points)
 
 
 def _spread(path: Path) -> list[Point]:
@@ -157,8 +158,9 @@ def neck_facing(
 ) -> Sketch:
     """A facing between the neckline, the shoulder, its free edge and the strokes of a centre (downward)."""
     top, foot = neck.end, faced.inner.end
-    x = 0.25 * faced.shoulder.start.x
-    rise = x * neck.end_tangent.y / neck.end_tangent.x  # a V's facing climbs from the centre
+    beside = 0.25 * (faced.shoulder.start.x - top.x)
+    x = top.x + beside
+    rise = beside * neck.end_tangent.y / neck.end_tangent.x  # a V's facing climbs from the centre
     low, high = (foot.y + rise + share * (top.y - foot.y) for share in _GRAIN_SHARE)
     return Sketch(
         name,

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterator
 from itertools import pairwise
 
-import numpy as np
 import shapely
 
 from drafting.finishing.corners import Joined, joined, turn_between
 from drafting.finishing.dart_mouth import Mouth, pressed_to_start, roof
 from drafting.finishing.polyline import Polyline, offset
 from drafting.geometry import NEAR, Point, distance
+from drafting.geometry.rings import as_ring
 from drafting.pattern import Edge, EdgeKind, Piece
 
 _SAME = 1e-4  # points of a cut line closer than this, mm, are one
@@ -138,7 +138,7 @@ def _ring(points: Polyline, piece: Piece) -> tuple[Point, ...]:
     kept = [a for a, b in pairwise([*points, points[0]]) if distance(a, b) > _SAME]
     if len(kept) < 3 or not _finite(kept):
         return tuple(kept)
-    ring = shapely.LinearRing(np.array(kept, dtype=float))
+    ring = as_ring(kept)
     if ring.is_simple and ring.is_ccw:
         return tuple(kept)
     return _outer(kept, piece)

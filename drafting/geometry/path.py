@@ -81,13 +81,13 @@ class Path:
         index, rest = self._locate(s)
         return self.segments[index].tangent_at(rest)
 
-    @property
+    @cached_property
     def start_tangent(self) -> Point:
         """Unit direction in which the path leaves its start."""
         first = next((segment for segment in self.segments if segment.length > NEAR), self.segments[0])
         return first.tangent_at(0.0)
 
-    @property
+    @cached_property
     def end_tangent(self) -> Point:
         """Unit direction in which the path arrives at its end."""
         last = next((segment for segment in self.segments[::-1] if segment.length > NEAR), self.segments[-1])
@@ -108,10 +108,17 @@ class Path:
 
     def flatten(self, tolerance: float = 0.05) -> tuple[Point, ...]:
         """Points on the path, ends and corners included, whose chords stay within ``tolerance`` mm of it."""
-        points = [self.start]
-        for segment in self.segments:
-            points.extend(segment.flatten(tolerance)[1:])
-        return tuple(points)
+        if tolerance not in self._flat:
+            points = [self.start]
+            for segment in self.segments:
+                points.extend(segment.flatten(tolerance)[1:])
+            self._flat[tolerance] = tuple(points)
+        return self._flat[tolerance]
+
+    @cached_property
+    def _flat(self) -> dict[float, tuple[Point, ...]]:
+        """What ``flatten`` made, by tolerance: finishing and every check ask for the same lines again."""
+        return {}
 
     def mapped(self, move: Callable[[Point], Point]) -> Path:
         """The path with its points moved by an affine ``move``."""

@@ -5,12 +5,14 @@ Nothing of the way in which finishing draws a cut line is used here, only what i
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from itertools import pairwise
 from math import pi, sin, tan
 from typing import Final
 
 import numpy as np
+import numpy.typing as npt
 import shapely
 
 from drafting.geometry import (
@@ -24,20 +26,24 @@ from drafting.geometry import (
     lerp,
     line_meeting,
     mirrored,
-    norm,
     perpendicular,
     rotated,
-    unit,
 )
+from drafting.geometry.rings import as_array, as_points, as_polygon, as_ring
 from drafting.pattern import Check, Corner, Draft, Edge, EdgeKind, Piece
-from drafting.truing.ring import as_polygon
 
 OFFSET_LIMIT: Final = 0.2  # mm
 CORNER_LIMIT: Final = 0.3  # mm; a curved edge is offset from its chords, a corner from its tangents
 INSIDE_LIMIT: Final = 0.01  # mm that a stitch line may stand out of its cut line, by flattening
-_SAMPLES: Final = 9
+_SHARES: Final = (np.arange(9) + 0.5) / 9
+# Bernstein's weights of a cubic's points, and of their differences in its derivative, at each share.
+_AT: Final = np.array([[(1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3] for t in _SHARES])
+_ALONG: Final = 3 * np.array([[(1 - t) ** 2, 2 * (1 - t) * t, t**2] for t in _SHARES])
 _MITRE_REACH: Final = 3.0  # allowances: a mitre further off may be cut off
 _STRAIGHT: Final = 0.05  # radians
+
+Rows = npt.NDArray[np.float64]
+"""Points, one a row."""
 
 
 def cut_line_checks(draft: Draft) -> list[Check]:
@@ -52,9 +58,9 @@ def _of_piece(piece: Piece) -> list[Check]:
             f"cut line is simple and holds the stitch line: {piece.name}", len(faults), 0, "; ".join(faults)
         )
     ]
-    if len(piece.cut_line) < 3 or not np.isfinite(piece.cut_line).all():
+    if len(piece.cut_line) < 3 or not np.isfinite(as_array(piece.cut_line)).all():
         return rows
-    ring = shapely.LinearRing(np.array(piece.cut_line, dtype=float))
+    ring = as_ring(piece.cut_line)
     shapely.prepare(ring)
     rows.append(
         Check(f"cut line follows the allowances: {piece.name}", _offset_error(piece, ring), OFFSET_LIMIT)
@@ -71,37 +77,43 @@ def _ring_faults(piece: Piece) -> list[str]:
     cut = as_polygon(piece.cut_line)
     if not cut.is_valid or not cut.exterior.is_ccw:
         return ["the cut line crosses itself or runs backward"]
-    stitch = shapely.LinearRing(np.array(piece.outline(), dtype=float))
+    stitch = as_ring(piece.outline())
     if not cut.covers(stitch) and not cut.buffer(INSIDE_LIMIT).covers(stitch):
         return ["the stitch line leaves the cut line"]
     return []
 
 
-def _distance(ring: shapely.LinearRing, points: list[Point]) -> float:
+def _distance(ring: shapely.LinearRing, points: Sequence[Point]) -> float:
     """The greatest distance of points from the ring, mm."""
-    return float(shapely.distance(ring, shapely.points(points)).max()) if points else 0.0
+    return _farthest(ring, as_array(points)) if points else 0.0
+
+
+def _farthest(ring: shapely.LinearRing, points: Rows) -> float:
+    """The greatest distance of points from the ring, mm."""
+    return float(shapely.distance(ring, shapely.points(points)).max()) if len(points) else 0.0
 
 
 def _offset_error(piece: Piece, ring: shapely.LinearRing) -> float:
     """How far points at the allowance beside the stitch line are from the cut line, mm, away from corners."""
     edges = piece.edges
-    wanted: list[Point] = []
+    found: list[_Sample] = []
     for i, edge in enumerate(edges):
-        if edge.kind is EdgeKind.DART:
-            continue
-        clear_start = _corner_zone(edges[i - 1], edge)
-        clear_end = _corner_zone(edge, edges[(i + 1) % len(edges)])
-        wanted.extend(_beside(edge, clear_start, clear_end))
-    return _distance(ring, [point for point in wanted if not _beyond_a_fold(piece, point)])
+        if edge.kind is not EdgeKind.DART:
+            following = edges[(i + 1) % len(edges)]
+            clear = _corner_zone(edges[i - 1], edge), _corner_zone(edge, following)
+            found.extend(_samples(edge, *clear))
+    beside = _beside(found)
+    for edge in edges:
+        if edge.kind is EdgeKind.FOLD:
+            beside = _on_this_side(edge, beside)
+    return _farthest(ring, beside)
 
 
-def _beyond_a_fold(piece: Piece, point: Point) -> bool:
-    """Whether a point lies over the fold of the cloth: there the other half's cut line takes its place."""
-    return any(
-        edge.kind is EdgeKind.FOLD
-        and dot(perpendicular(edge.path.start_tangent), point - edge.path.start) < -NEAR
-        for edge in piece.edges
-    )
+def _on_this_side(fold: Edge, points: Rows) -> Rows:
+    """Those that lie not over the fold of the cloth: there the other half's cut line takes their place."""
+    inward = perpendicular(fold.path.start_tangent)
+    kept: Rows = points[(points - np.array(fold.path.start)) @ np.array(inward) >= -NEAR]
+    return kept
 
 
 def _corner_zone(before: Edge, after: Edge) -> float:
@@ -117,27 +129,51 @@ def _turn(before: Edge, after: Edge) -> float:
     return angle_between(before.path.end_tangent, after.path.start_tangent)
 
 
-def _beside(edge: Edge, clear_start: float, clear_end: float) -> list[Point]:
-    """Points at the allowance beside an edge; those near its ends and its inner corners are left out."""
-    shaped = [(edge.path.start, clear_start), (edge.path.end, clear_end), *_inner_corners(edge)]
-    found = []
+@dataclass(frozen=True, slots=True)
+class _Sample:
+    """A segment at which the offset is looked at, and the corners that shape the cut line near it."""
+
+    segment: Segment
+    allowance: float
+    shaped: tuple[tuple[Point, float], ...]  # a corner, and the distance within which it shapes
+
+
+def _samples(edge: Edge, clear_start: float, clear_end: float) -> Iterator[_Sample]:
+    """An edge's segments; the cut line near its ends and its inner corners is left to these."""
+    shaped = ((edge.path.start, clear_start), (edge.path.end, clear_end), *_inner_corners(edge))
     for segment in edge.path.segments:
-        for point, tangent in _sampled(segment):
-            if all(distance(point, corner) >= clear for corner, clear in shaped):
-                found.append(point + perpendicular(tangent) * -edge.allowance)
-    return found
+        yield _Sample(segment, edge.allowance, shaped)
 
 
-def _sampled(segment: Segment) -> Iterator[tuple[Point, Point]]:
-    """Points of a segment, evenly by its own parameter, with the unit direction there."""
-    for k in range(_SAMPLES):
-        share = (k + 0.5) / _SAMPLES
-        if isinstance(segment, Line):
-            point, along = lerp(segment.start, segment.end, share), segment.end - segment.start
-        else:
-            point, along = segment.at(share), segment.derivative(share)
-        if norm(along) > NEAR:
-            yield point, unit(along)
+def _beside(samples: Sequence[_Sample]) -> Rows:
+    """Points at the allowance beside segments, evenly by each one's own parameter, clear of corners.
+
+    All at once, in arrays: it is the greatest part of all checks.
+    """
+    handles = as_array([point for sample in samples for point in _handles(sample.segment)]).reshape(-1, 4, 2)
+    points = np.einsum("kh,shx->skx", _AT, handles)
+    along = np.einsum("kh,shx->skx", _ALONG, np.diff(handles, axis=1))
+    speed = np.hypot(along[..., 0], along[..., 1])
+    clear = speed > NEAR
+    for k in range(max((len(sample.shaped) for sample in samples), default=0)):
+        # The last corner stands again where a segment has fewer.
+        shaped = [sample.shaped[min(k, len(sample.shaped) - 1)] for sample in samples]
+        corner = as_array([point for point, _ in shaped])[:, None, :]
+        reach = np.array([reach for _, reach in shaped])[:, None]
+        clear &= np.hypot(*np.moveaxis(points - corner, -1, 0)) >= reach
+    allowances = np.array([sample.allowance for sample in samples])[:, None]
+    right = np.stack((along[..., 1], -along[..., 0]), axis=-1)
+    outward = right * (allowances / np.where(clear, speed, 1.0))[..., None]
+    beside: Rows = (points + outward)[clear]
+    return beside
+
+
+def _handles(segment: Segment) -> tuple[Point, Point, Point, Point]:
+    """A segment as a cubic's four points; a line's handles lie at its thirds."""
+    if isinstance(segment, Line):
+        a, b = segment.start, segment.end
+        return a, lerp(a, b, 1 / 3), lerp(a, b, 2 / 3), b
+    return segment.p0, segment.p1, segment.p2, segment.p3
 
 
 def _inner_corners(edge: Edge) -> Iterator[tuple[Point, float]]:
@@ -248,23 +284,21 @@ def _one_roof_error(ring: shapely.LinearRing, start: Point, apex: Point, end: Po
     for leg, turn in ((start, -1.0), (end, 1.0)):
         # Points of the side's cut line that the folded take-up will cover, seen from the apex.
         rays = [rotated(leg, turn * opening * share / 2, apex) for share in (0.1, 0.3, 0.5, 0.7, 0.9)]
-        points = [_hit(ring, apex, ray) for ray in rays]
-        if any(point is None for point in points):
+        on_side = _hits(ring, apex, rays)
+        if len(on_side) < len(rays):
             errors.append(float("inf"))
             continue
-        on_side = [point for point in points if point is not None]
         under = [mirrored(point, apex, leg) for point in on_side]
         upper = [rotated(point, -turn * opening, apex) for point in on_side]
         errors.append(_distance(ring, [*under, *upper]))
     return min(errors)
 
 
-def _hit(ring: shapely.LinearRing, apex: Point, towards: Point) -> Point | None:
-    """Where a ray from the apex first meets the ring."""
-    far = apex + (towards - apex) * 3.0
-    met = shapely.get_parts(shapely.intersection(ring, shapely.linestrings([apex, far])))
-    if len(met) == 0:
-        return None
-    nearest = min(met, key=lambda part: shapely.distance(part, shapely.Point(apex)))
-    x, y = nearest.coords[0]
-    return Point(x, y)
+def _hits(ring: shapely.LinearRing, apex: Point, towards: Sequence[Point]) -> list[Point]:
+    """Where rays from the apex first meet the ring; a ray that does not is left out."""
+    rays = shapely.linestrings([[apex, apex + (point - apex) * 3.0] for point in towards])
+    rows, of_ray = shapely.get_coordinates(shapely.intersection(ring, rays), return_index=True)
+    met: dict[int, list[Point]] = {}
+    for ray, point in zip(of_ray.tolist(), as_points(rows), strict=True):
+        met.setdefault(ray, []).append(point)
+    return [min(points, key=lambda point: distance(point, apex)) for points in met.values()]

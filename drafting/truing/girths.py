@@ -8,8 +8,8 @@ from typing import Final
 import shapely
 
 from drafting.geometry import Point, distance
+from drafting.geometry.rings import as_polygon
 from drafting.pattern import Check, Draft, Level
-from drafting.truing.ring import as_polygon
 
 GIRTH_LIMIT: Final = 2.0  # mm
 CHORD_LIMIT: Final = 0.5  # mm that a chord may stand out of its piece

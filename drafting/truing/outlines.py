@@ -6,8 +6,8 @@ import math
 from typing import Final
 
 from drafting.geometry import distance, polygon_area
+from drafting.geometry.rings import as_polygon
 from drafting.pattern import Check, Draft, Piece
-from drafting.truing.ring import as_polygon
 
 GAP_LIMIT: Final = 0.001  # mm between the end of an edge and the start of the next
 
