@@ -53,6 +53,13 @@ class Cloth(models.Model):
     price_per_metre = _money()
     sold_by_mm = models.FloatField(default=100)  # the seller cuts multiples of this
     priced_on = models.DateField()
+    right_side = models.CharField(max_length=120, blank=True)  # how it is told from the wrong one
+    care_wash = models.CharField(max_length=12, blank=True)  # codes of rules.care; empty = not known
+    care_bleach = models.CharField(max_length=12, blank=True)
+    care_dry = models.CharField(max_length=12, blank=True)
+    care_iron = models.CharField(max_length=12, blank=True)
+    care_professional = models.CharField(max_length=12, blank=True)
+    swatch = models.FileField(upload_to="swatches/", blank=True)  # an image that services.swatches wrote
     version = models.PositiveIntegerField(default=1)
     archived_at = models.DateTimeField(null=True, blank=True)
 
@@ -143,7 +150,7 @@ class StockMove(models.Model):
     """A length of cloth (mm) or a count of notions that came, was set aside, was used, or went.
 
     ``amount`` is positive; the kind says which way it counts. Reserved cloth is still on the shelf and
-    cannot be promised again.
+    cannot be promised again. A length is known by the move with which it came; ``taken_from`` names it.
     """
 
     class Kind(models.TextChoices):
@@ -159,6 +166,7 @@ class StockMove(models.Model):
     notion = models.ForeignKey(Notion, models.PROTECT, null=True, blank=True, related_name="moves")
     kind = models.CharField(max_length=8, choices=Kind)
     amount = models.FloatField()
+    taken_from = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="taken")
     garment = models.ForeignKey(GARMENT, models.SET_NULL, null=True, blank=True, related_name="stock_moves")
     note = models.CharField(max_length=200, blank=True)
     at = models.DateTimeField()
@@ -175,6 +183,32 @@ class StockMove(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} {self.amount:g}"
+
+
+class Flaw(models.Model):
+    """A round spot of a length that nothing may be cut from, mm.
+
+    ``at_mm``: its middle from where the length began when it came. ``across_mm``: from the edge of the cloth
+    on the left, right side up and the beginning towards you. ``size_mm``: its diameter.
+    """
+
+    workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="flaws")
+    length = models.ForeignKey(StockMove, models.CASCADE, related_name="flaws")
+    at_mm = models.FloatField()
+    across_mm = models.FloatField()
+    size_mm = models.FloatField()
+    note = models.CharField(max_length=200, blank=True)
+    noted_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(
+                condition=Q(at_mm__gte=0, across_mm__gte=0, size_mm__gt=0), name="flaw_measures"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"flaw at {self.at_mm:g} mm"
 
 
 class Estimate(models.Model):

@@ -13,6 +13,7 @@ urlpatterns = [
     path("sign-out/", LogoutView.as_view(), name="sign-out"),
     path("jobs/<int:pk>/", views.job, name="job"),
     path("files/<int:pk>/", views.document, name="document"),
+    path("swatches/<int:pk>/", views.swatch, name="swatch"),
     path("desk/", include("workshop.desk.urls")),
     path("bench/", include("workshop.bench.urls")),
     path("c/", include("workshop.counter.urls")),

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
+from django.utils.cache import patch_cache_control
 
+from costing import queries as costing_queries
 from workshop.jobs import queries as job_queries
 from workshop.jobs.models import Document, Job
 from workshop.orders.queries import is_about_money
@@ -34,6 +36,21 @@ def document(request: StaffRequest, pk: int) -> FileResponse:
     if row is None or (not request.staff.is_owner and is_about_money(row)):
         raise Http404
     return send_file(row, save="save" in request.GET)
+
+
+@staff_page
+def swatch(request: StaffRequest, pk: int) -> FileResponse:
+    """The picture of a cloth, as the service wrote it."""
+    cloth = costing_queries.cloth_of(request.workshop, pk)
+    if cloth is None or not cloth.swatch:
+        raise Http404
+    try:
+        content = cloth.swatch.open("rb")
+    except FileNotFoundError:
+        raise Http404 from None
+    answer = FileResponse(content, content_type="image/jpeg")
+    patch_cache_control(answer, private=True, max_age=60 * 60)
+    return answer
 
 
 def send_file(row: Document, *, save: bool) -> FileResponse:

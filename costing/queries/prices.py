@@ -9,6 +9,7 @@ from typing import Any
 from django.db.models import QuerySet, Sum
 
 from costing.models import Cloth, Notion, Rates, StockMove
+from costing.rules.care import CARE_FIELDS, CareMark, care_marks
 from costing.rules.lengths import Move, free_lengths
 
 
@@ -16,6 +17,11 @@ def cloths(workshop: Any, use: str | None = None) -> QuerySet[Cloth]:
     """The cloths that are sold, by name."""
     rows = Cloth.objects.filter(workshop=workshop, archived_at=None)
     return (rows if use is None else rows.filter(use=use)).order_by("use", "name", "pk")
+
+
+def care_of(cloth: Cloth) -> tuple[CareMark, ...]:
+    """What may be done to a cloth, in the order of a label; of what nobody has said, nothing."""
+    return care_marks({name: getattr(cloth, name) for name in CARE_FIELDS})
 
 
 def notions(workshop: Any) -> QuerySet[Notion]:

@@ -12,6 +12,7 @@ from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from costing.errors import BadAmount
+from costing.rules.care import CARE_FIELDS
 from costing.rules.tables import Cell
 
 YES, NO = "yes", "no"
@@ -101,6 +102,8 @@ CLOTH_COLUMNS = (
     _mm("repeat_width_mm"),
     Column("price_per_metre", "price_per_metre", _price, exact, needed=True),
     _mm("sold_by_mm", empty=100.0),
+    _text("right_side"),
+    *(_text(field) for field in CARE_FIELDS),
 )
 NOTION_COLUMNS = (
     _text("name", needed=True),
@@ -109,6 +112,8 @@ NOTION_COLUMNS = (
     _text("supplier"),
     Column("price_each", "price_each", _price, exact, needed=True),
 )
+PRICES_ONLY_SHOWN = ("priced_on",)
+"""Written for the reader; a price is dated by the day on which it is changed."""
 STOCK_COLUMNS = (_text("name", needed=True), _mm("on_shelf_mm", needed=True))
 STOCK_ONLY_SHOWN = ("set_aside_mm", "free_mm")
 """Written for the reader; what is set aside follows from the orders and is not read."""

@@ -26,6 +26,7 @@ from costing.services.stock import (
     return_cloth,
     waste_cloth,
 )
+from costing.services.swatches import drop_swatch, set_swatch
 
 __all__ = [
     "ChangedMeanwhile",
@@ -40,19 +41,21 @@ __all__ = [
     "credit_invoice",
     "cut_cloth",
     "decline_quote",
+    "drop_swatch",
     "edit_cloth",
     "edit_notion",
     "import_table",
     "issue_deposit_invoice",
     "issue_final_invoice",
     "issue_receipt",
-    "paper_number",
+    "lines_left",
     "record_payment",
     "release_cloth",
     "reserve_cloth",
     "return_cloth",
     "send_quote",
     "set_rates",
+    "set_swatch",
     "store_estimate",
     "supersede_estimate",
     "try_import",

@@ -15,6 +15,7 @@ from costing.queries import stock_of
 from costing.rules.price_tables import (
     CLOTH_COLUMNS,
     NOTION_COLUMNS,
+    PRICES_ONLY_SHOWN,
     STOCK_COLUMNS,
     STOCK_ONLY_SHOWN,
     Column,
@@ -166,7 +167,7 @@ def _words(changed: Mapping[str, Any], columns: Sequence[Column]) -> str:
 
 
 _KINDS = {
-    "cloths": _Kind(CLOTH_COLUMNS, _take_cloth),
-    "notions": _Kind(NOTION_COLUMNS, _take_notion),
+    "cloths": _Kind(CLOTH_COLUMNS, _take_cloth, PRICES_ONLY_SHOWN),
+    "notions": _Kind(NOTION_COLUMNS, _take_notion, PRICES_ONLY_SHOWN),
     "stock": _Kind(STOCK_COLUMNS, _take_count, STOCK_ONLY_SHOWN),
 }

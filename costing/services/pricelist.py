@@ -11,6 +11,7 @@ from django.db import IntegrityError, models, transaction
 
 from costing.errors import BadAmount, CostingError
 from costing.models import Cloth, Notion, Rates
+from costing.rules.care import CARE_FIELDS, PROCESSES
 from costing.rules.money import GREATEST_AMOUNT, ZERO
 
 Listed = TypeVar("Listed", Cloth, Notion)
@@ -30,6 +31,8 @@ CLOTH_FIELDS = (
     "repeat_width_mm",
     "price_per_metre",
     "sold_by_mm",
+    "right_side",
+    *CARE_FIELDS,
 )
 NOTION_FIELDS = ("kind", "name", "size_mm", "supplier", "price_each")
 RATES_FIELDS = (
@@ -55,8 +58,12 @@ class NameTaken(CostingError):
 LONGEST_NAME = 120
 MOST_HOURS = 50_000
 _AMOUNTS = {"price_per_metre", "price_each", "hourly_wage", "overhead_per_month", "minimum_price", "round_to"}
-_WORDS = {"name", "composition", "supplier"}
-_CHOICES = {"use": Cloth.Use.values, "kind": Notion.Kind.values}
+_WORDS = {"name", "composition", "supplier", "right_side"}
+_CHOICES = {
+    "use": Cloth.Use.values,
+    "kind": Notion.Kind.values,
+    **{process.field: ["", *process.treatments] for process in PROCESSES},
+}
 _RANGES = {
     "width_mm": (50, 6000, "A cloth is from 5 cm to 6 m wide."),
     "selvedge_mm": (0, 200, "A selvedge is from 0 to 20 cm."),
@@ -165,7 +172,7 @@ def _checked(values: dict[str, Any], known: tuple[str, ...]) -> dict[str, Any]:
         if name == "name" and not value:
             raise BadAmount("Give it a name.", field=name)
         if name in _CHOICES and value not in _CHOICES[name]:
-            raise BadAmount(f"Choose one of: {', '.join(_CHOICES[name])}.", field=name)
+            raise BadAmount(f"Choose one of: {', '.join(filter(None, _CHOICES[name]))}.", field=name)
     return values
 
 

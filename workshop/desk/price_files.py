@@ -10,6 +10,7 @@ from costing import queries as costing_queries
 from costing.rules.price_tables import (
     CLOTH_COLUMNS,
     NOTION_COLUMNS,
+    PRICES_ONLY_SHOWN,
     STOCK_COLUMNS,
     STOCK_ONLY_SHOWN,
     Column,
@@ -24,18 +25,19 @@ def _names(columns: Sequence[Column]) -> tuple[str, ...]:
     return tuple(column.name for column in columns)
 
 
-def _written(rows: Iterable[Any], columns: Sequence[Column]) -> Iterator[Sequence[Cell]]:
+def _priced(rows: Iterable[Any], columns: Sequence[Column]) -> Iterator[Sequence[Cell]]:
     for row in rows:
         values = ((column, getattr(row, column.field)) for column in columns)
-        yield [None if value is None else column.write(value) for column, value in values]
+        cells = [None if value is None else column.write(value) for column, value in values]
+        yield [*cells, row.priced_on.isoformat()]
 
 
 def _cloths(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
-    return _written(costing_queries.cloths(workshop), CLOTH_COLUMNS)
+    return _priced(costing_queries.cloths(workshop), CLOTH_COLUMNS)
 
 
 def _notions(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
-    return _written(costing_queries.notions(workshop), NOTION_COLUMNS)
+    return _priced(costing_queries.notions(workshop), NOTION_COLUMNS)
 
 
 def _stock(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
@@ -47,8 +49,8 @@ def _stock(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
 
 
 PRICE_FILES = {
-    "cloths": Export(_names(CLOTH_COLUMNS), _cloths),
-    "notions": Export(_names(NOTION_COLUMNS), _notions),
+    "cloths": Export((*_names(CLOTH_COLUMNS), *PRICES_ONLY_SHOWN), _cloths),
+    "notions": Export((*_names(NOTION_COLUMNS), *PRICES_ONLY_SHOWN), _notions),
     "stock": Export((*_names(STOCK_COLUMNS), *STOCK_ONLY_SHOWN), _stock),
 }
 """By the name in their address, which is also the kind that they are taken in as."""

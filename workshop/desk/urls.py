@@ -79,6 +79,7 @@ urlpatterns = [
     path("prices/cloths/new/", prices.add_cloth, name="add-cloth"),
     path("prices/cloths/<int:pk>/", prices.edit_cloth, name="cloth"),
     path("prices/cloths/<int:pk>/stock/", prices.move_stock, name="move-stock"),
+    path("prices/cloths/<int:pk>/picture/", prices.set_swatch, name="set-swatch"),
     path("prices/cloths/<int:pk>/bought/", buying.buy_cloth, name="buy-cloth"),
     path("prices/cloths/<int:pk>/set-aside/", buying.set_cloth_aside, name="set-cloth-aside"),
     path("prices/notions/new/", prices.add_notion, name="add-notion"),

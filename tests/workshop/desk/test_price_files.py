@@ -30,7 +30,16 @@ def sent(owner, kind: str, data: bytes):
 
 def test_files_say_everything_exactly(house, owner):
     Cloth.objects.filter(pk=house.satin.pk).update(
-        composition="65 % wool, 35 % silk", supplier="=Loom", shrinkage_length=0.03, price_per_metre="24.005"
+        composition="65 % wool, 35 % silk",
+        supplier="=Loom",
+        shrinkage_length=0.03,
+        price_per_metre="24.005",
+        right_side="the shinier one",
+        care_wash="30-mild",
+        care_bleach="no",
+        care_dry="line-shade",
+        care_iron="150",
+        care_professional="p",
     )
     buy_cloth(cloth=house.satin, length_mm=2500.5, now=timezone.now())
 
@@ -39,10 +48,14 @@ def test_files_say_everything_exactly(house, owner):
 
     assert header == (
         "name,use,composition,supplier,width_mm,selvedge_mm,one_way,shrinkage_length_percent,"
-        "shrinkage_width_percent,repeat_length_mm,repeat_width_mm,price_per_metre,sold_by_mm"
+        "shrinkage_width_percent,repeat_length_mm,repeat_width_mm,price_per_metre,sold_by_mm,right_side,"
+        "care_wash,care_bleach,care_dry,care_iron,care_professional,priced_on"
     )
-    assert fusible == "Light fusible,interfacing,,,900,10,no,0,0,0,0,6.5,100"
-    assert satin == 'Grey satin,shell,"65 % wool, 35 % silk",\'=Loom,1500,10,no,3,0,0,0,24.005,100'
+    assert fusible == "Light fusible,interfacing,,,900,10,no,0,0,0,0,6.5,100,,,,,,,2026-03-02"
+    assert satin == (
+        'Grey satin,shell,"65 % wool, 35 % silk",\'=Loom,1500,10,no,3,0,0,0,24.005,100,the shinier one,'
+        "30-mild,no,line-shade,150,p,2026-03-02"
+    )
     assert end == ""
     assert stock[1:3] == ["Light fusible,0,0,0", "Grey satin,2500.5,0,2500.5"]
 

@@ -10,6 +10,7 @@ from django import forms
 
 from costing.errors import CostingError
 from costing.models import Cloth, Notion
+from costing.rules.care import PROCESSES
 from costing.rules.money import read_amount, rounded
 from drafting.errors import BadMeasurement
 from drafting.units import Unit, format_length, parse_length
@@ -75,6 +76,8 @@ class PricedForm(VersionForm):
 
 
 class ClothForm(PricedForm):
+    """A cloth. Its care is asked in the order of a label, each with all that its process knows."""
+
     lengths = CLOTH_LENGTHS
     amounts = ("price",)
     use = forms.ChoiceField(choices=Cloth.Use.choices, label="Used as")
@@ -90,9 +93,18 @@ class ClothForm(PricedForm):
     repeat_width_mm = forms.CharField(max_length=30, required=False, label="Repeat across the cloth")
     price = forms.CharField(max_length=30, label="Price")
     sold_by = forms.ChoiceField(label="Sold by")
+    right_side = forms.CharField(
+        max_length=120, required=False, label="Right side", help_text="How it is told: the shinier one."
+    )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        for process in PROCESSES:
+            self.fields[process.field] = forms.ChoiceField(
+                choices=[("", "not known"), *process.treatments.items()],
+                required=False,
+                label=process.title,
+            )
         self.per = "yard" if self.unit is Unit.IN else "metre"
         self.fields["price"].label = f"Price of a {self.per}, {self.currency}"
         self.fields["sold_by"].choices = self._steps_with_held()  # type: ignore[attr-defined]  # a ChoiceField
@@ -112,6 +124,14 @@ class ClothForm(PricedForm):
     @property
     def metres_in_unit(self) -> float:
         return 0.9144 if self.unit is Unit.IN else 1.0
+
+
+class SwatchForm(forms.Form):
+    """A picture of a cloth; the service reads it and says what is wrong with it."""
+
+    swatch = forms.FileField(
+        label="Picture (JPEG, PNG or WebP)", widget=forms.ClearableFileInput(attrs={"accept": "image/*"})
+    )
 
 
 class NotionForm(PricedForm):

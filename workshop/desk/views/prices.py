@@ -17,6 +17,7 @@ from django.views.decorators.http import require_POST
 from costing import queries as costing_queries
 from costing import services as costing_services
 from costing.models import Cloth, Rates
+from costing.rules.care import CARE_FIELDS
 from costing.rules.lengths import USEFUL_MM
 from costing.services.pricelist import NOTION_FIELDS, RATES_FIELDS
 from drafting.units import Unit
@@ -29,13 +30,17 @@ from workshop.desk.forms.prices import (
     PricedForm,
     RatesForm,
     StockForm,
+    SwatchForm,
     plain_amount,
     written,
 )
 from workshop.orders import services as order_services
-from workshop.pages import StaffRequest, once, owner_page, refusals_on
+from workshop.pages import StaffRequest, once, owner_page, refusals_on, refusals_told
 
 Form = TypeVar("Form", ClothForm, NotionForm)
+
+CLOTH_PLAIN = ("use", "name", "composition", "supplier", "one_way", "right_side", *CARE_FIELDS)
+"""Fields of a cloth that the form holds as they are kept."""
 
 
 def _unit(request: StaffRequest) -> Unit:
@@ -61,7 +66,12 @@ def show_prices(request: StaffRequest) -> HttpResponse:
     context = {
         "area": "prices",
         "cloths": [
-            {"row": cloth, "stock": stock[cloth.pk], "price": cloth.price_per_metre * per_unit}
+            {
+                "row": cloth,
+                "stock": stock[cloth.pk],
+                "price": cloth.price_per_metre * per_unit,
+                "care": costing_queries.care_of(cloth),
+            }
             for cloth in cloths
         ],
         "notions": costing_queries.notions(workshop),
@@ -154,6 +164,8 @@ def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
         "cloth": cloth,
         "stock": stock,
         "lengths": [mm for mm in costing_queries.free_lengths_of([cloth.pk])[cloth.pk] if mm >= USEFUL_MM],
+        "care": costing_queries.care_of(cloth),
+        "swatch_form": SwatchForm(),
         "stock_form": StockForm(unit=selling_unit(request)),
         "stock_moves": costing_queries.moves_of(cloth).select_related("garment")[:30],
         "selling_unit": str(selling_unit(request)),
@@ -194,6 +206,23 @@ def _move(request: StaffRequest, cloth: Cloth, form: StockForm) -> str:
     move(cloth=cloth, length_mm=data["length"], now=now, note=data["note"])
     messages.success(request, "Noted.")
     return page
+
+
+@owner_page
+@require_POST
+def set_swatch(request: StaffRequest, pk: int) -> HttpResponse:
+    """Keep the picture that was sent; with ``remove`` take it away."""
+    cloth = _find_cloth(request, pk)
+    form = SwatchForm(request.POST, request.FILES)
+    with refusals_told(request):
+        if "remove" in request.POST:
+            costing_services.drop_swatch(cloth=cloth)
+        elif form.is_valid():
+            costing_services.set_swatch(cloth=cloth, file=form.cleaned_data["swatch"])
+            messages.success(request, "The picture is kept.")
+        else:
+            messages.error(request, "Choose a picture first.")
+    return redirect("desk:cloth", cloth.pk)
 
 
 @owner_page
@@ -243,9 +272,8 @@ def _cloth_form(request: StaffRequest, initial: dict[str, Any], cloth: Cloth | N
 def _cloth_initial(request: StaffRequest, cloth: Cloth) -> dict[str, Any]:
     unit = _unit(request)
     per_unit = Decimal("0.9144") if unit is Unit.IN else Decimal(1)
-    plain = ("use", "name", "composition", "supplier", "one_way")
     return {
-        **{name: getattr(cloth, name) for name in plain},
+        **{name: getattr(cloth, name) for name in CLOTH_PLAIN},
         **{name: written(getattr(cloth, name), unit) for name in CLOTH_LENGTHS},
         **{name: round(getattr(cloth, name) * 100, 2) for name in SHARES},
         "price": plain_amount(cloth.price_per_metre * per_unit, request.workshop.currency),
@@ -261,7 +289,7 @@ def _cloth_values(form: ClothForm, cloth: Cloth | None = None) -> dict[str, Any]
     if cloth is not None and "price" not in form.changed_data:
         per_metre = cloth.price_per_metre
     return {
-        **{name: data[name] for name in ("use", "name", "composition", "supplier", "one_way")},
+        **{name: data[name] for name in CLOTH_PLAIN},
         **{name: data[name] or 0.0 for name in CLOTH_LENGTHS},
         **{name: float(data[name] or 0) / 100 for name in SHARES},
         "price_per_metre": per_metre,
