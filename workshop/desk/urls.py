@@ -12,10 +12,12 @@ from workshop.desk.views import (
     estimates,
     fittings,
     garments,
+    holidays,
     house,
     importing,
     measuring,
     money,
+    operations,
     orders,
     picker,
     prices,
@@ -53,6 +55,10 @@ urlpatterns = [
     path("garments/<int:pk>/draft/", garments.draft_garment, name="draft-garment"),
     path("garments/<int:pk>/move/", garments.move_garment, name="move-garment"),
     path("garments/<int:pk>/estimate/", estimates.show_estimate, name="estimate"),
+    path("garments/<int:pk>/operations/", operations.show_operations, name="operations"),
+    path(
+        "garments/<int:pk>/operations/restore/", operations.restore_operations, name="restore-operations"
+    ),
     path("garments/<int:pk>/cut/", estimates.note_cut, name="note-cut"),
     path("garments/<int:pk>/fitting/", fittings.book_fitting, name="book-fitting"),
     path("drafts/<int:pk>/picture/", garments.draw_draft, name="draft-picture"),
@@ -95,6 +101,8 @@ urlpatterns = [
     path("settings/hours/", settings.set_hours, name="set-hours"),
     path("settings/closed/", settings.close_days, name="close-days"),
     path("settings/closed/<int:pk>/reopen/", settings.reopen_days, name="reopen-days"),
+    path("settings/holidays/", holidays.show_holidays, name="holidays"),
+    path("settings/holidays/where/", holidays.set_place, name="place"),
     path("settings/staff/new/", settings.add_staff, name="add-staff"),
     path("settings/staff/<int:pk>/", settings.edit_staff, name="edit-staff"),
 ]

@@ -142,9 +142,7 @@ class FittingChange(models.Model):
 
     fitting = models.ForeignKey(Fitting, models.CASCADE, related_name="changes")
     position = models.PositiveSmallIntegerField()
-    place = models.CharField(
-        max_length=30, blank=True
-    )  # planning.rules.alterations.PLACES, or empty for other words
+    place = models.CharField(max_length=30, blank=True)  # rules.alterations.PLACES; empty: in words only
     way = models.CharField(max_length=12, blank=True)
     side = models.CharField(max_length=5, blank=True)  # left, right, both, or empty where there is but one
     amount_mm = models.FloatField(null=True, blank=True)

@@ -51,6 +51,18 @@ class WorkshopForm(VersionForm):
         required=False, widget=forms.Textarea(attrs={"rows": 4}), label="Terms on quotes"
     )
     fitting_minutes = forms.IntegerField(min_value=10, max_value=480, label="A fitting takes, minutes")
+    fitting_notice_hours = forms.IntegerField(
+        min_value=0,
+        max_value=336,
+        label="Customers change a fitting alone until, hours before",
+        help_text="Nearer than this they are asked to call you.",
+    )
+    remind_days_before = forms.IntegerField(
+        min_value=0,
+        max_value=14,
+        label="Remind of a fitting, days before",
+        help_text="By e-mail, once for each time that was agreed; 0 for never. A client can turn it off.",
+    )
     erase_when_due = forms.BooleanField(
         required=False,
         label="Erase measurements by itself once their day is past",

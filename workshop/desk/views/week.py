@@ -40,6 +40,7 @@ def show_week(request: StaffRequest) -> HttpResponse:
         "picture": week_picture(monday, workshop.zone, hours, tasks, fittings),
         "tasks": tasks,
         "fittings": fittings,
+        "closures": hours.closures,
         "blocked": queries.blocked(workshop, now),
         "weeks": queries.hours_booked(workshop, now),
         "plan_job": job_queries.latest(workshop, PLAN_JOB, PLAN_KEY),

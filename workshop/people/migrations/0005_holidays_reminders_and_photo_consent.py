@@ -41,7 +41,7 @@ class Migration(migrations.Migration):
         migrations.AddField(
             model_name="workshop",
             name="region",
-            field=models.CharField(blank=True, max_length=10),
+            field=models.CharField(blank=True, max_length=40),
         ),
         migrations.AddField(
             model_name="workshop",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workshop.people.queries.bodies import body_of, questions_of
+from workshop.people.queries.holidays import OfferedHoliday, offered_holidays
 from workshop.people.queries.house import current_house_rules, house_values, house_version
 from workshop.people.queries.lists import (
     client_of,
@@ -21,6 +22,7 @@ from workshop.people.queries.lists import (
 )
 
 __all__ = [
+    "OfferedHoliday",
     "body_of",
     "client_of",
     "clients",
@@ -31,6 +33,7 @@ __all__ = [
     "log_of",
     "measurement_set_of",
     "measurement_sets",
+    "offered_holidays",
     "opening_hours",
     "questions_of",
     "staff",

@@ -6,6 +6,7 @@ from workshop.people.services.calendar import close_days, reopen_days, set_openi
 from workshop.people.services.clients import create_client, edit_client
 from workshop.people.services.erasing import also_erases, erase_expired_wearers, erase_wearer
 from workshop.people.services.fit import note_fit
+from workshop.people.services.holidays import choose_public_holidays
 from workshop.people.services.house import change_house_rules
 from workshop.people.services.log import write_log
 from workshop.people.services.measuring import (
@@ -24,6 +25,7 @@ __all__ = [
     "add_staff",
     "also_erases",
     "change_house_rules",
+    "choose_public_holidays",
     "close_days",
     "create_client",
     "create_wearer",

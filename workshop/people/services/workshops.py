@@ -12,6 +12,7 @@ from django.db import transaction
 from costing.rules.money import MINOR_UNITS
 from workshop.errors import Refusal
 from workshop.people.models import LengthUnit, Staff, Workshop
+from workshop.people.rules.holidays import countries, regions
 from workshop.people.services.checking import (
     clean_email,
     clean_text,
@@ -38,6 +39,10 @@ EDITABLE = (
     "quote_valid_days",
     "quote_terms",
     "fitting_minutes",
+    "fitting_notice_hours",
+    "remind_days_before",
+    "country",
+    "region",
     "erase_when_due",
 )
 MOST_DECIMALS = 3
@@ -61,7 +66,9 @@ def create_workshop(*, now: datetime, **values: Any) -> Workshop:
     Raises: Refusal with ``field``."""
     if "name" not in values:
         raise Refusal("Enter the workshop's name.", field="name")
-    workshop = Workshop.objects.create(created_at=now, **_clean(values))
+    cleaned = _clean(values)
+    _refuse_region(cleaned.get("country", ""), cleaned.get("region", ""))
+    workshop = Workshop.objects.create(created_at=now, **cleaned)
     write_log(
         workshop=workshop,
         by=None,
@@ -94,6 +101,8 @@ def edit_workshop(
             f"{currency}.",
             field="currency",
         )
+    if "country" in cleaned or "region" in cleaned:
+        _refuse_region(cleaned.get("country", workshop.country), cleaned.get("region", workshop.region))
     before, after = changed({field: getattr(workshop, field) for field in cleaned}, cleaned)
     for field, value in cleaned.items():
         setattr(workshop, field, value)
@@ -110,6 +119,12 @@ def edit_workshop(
         after=after,
     )
     return workshop
+
+
+def _refuse_region(country: str, region: str) -> None:
+    """Raises: Refusal where the region is none of that country."""
+    if region and region not in regions(country):
+        raise Refusal("That is not a part of this country; choose one of the list.", field="region")
 
 
 def _has_papers(workshop: Workshop) -> bool:
@@ -158,6 +173,18 @@ def _problems(values: dict[str, Any]) -> dict[str, str]:
         "deposit_share": (_share, "A deposit is from 0 to 100 percent of the price."),
         "quote_valid_days": (lambda value: 1 <= value <= 365, "A quote is valid for 1 to 365 days."),
         "fitting_minutes": (lambda value: 10 <= value <= 480, "A fitting takes 10 to 480 minutes."),
+        "fitting_notice_hours": (
+            lambda value: 0 <= value <= 336,
+            "Customers change a fitting themselves until 0 to 336 hours (two weeks) before it.",
+        ),
+        "remind_days_before": (
+            lambda value: 0 <= value <= 14,
+            "Remind from 1 to 14 days before a fitting, or 0 for never.",
+        ),
+        "country": (
+            lambda value: not value or value in countries(),
+            "The public holidays of that country are not known here; choose one of the list.",
+        ),
     }
     return {
         field: message

@@ -74,7 +74,9 @@ def hours_of(workshop: Workshop, first_on: date, last_on: date) -> Hours:
     week: dict[int, list[tuple[time, time]]] = {}
     for hours in OpeningHours.objects.filter(workshop=workshop).order_by("weekday", "opens_at", "pk"):
         week.setdefault(hours.weekday, []).append((hours.opens_at, hours.closes_at))
-    closures = Closure.objects.filter(workshop=workshop, from_on__lte=last_on, to_on__gte=first_on)
+    closures = Closure.objects.filter(
+        workshop=workshop, from_on__lte=last_on, to_on__gte=first_on
+    ).select_related("staff")
     staff = Staff.objects.filter(workshop=workshop, active=True)
     return Hours(
         workshop, first_on, last_on, week, tuple(closures.order_by("pk")), tuple(staff.order_by("pk"))
