@@ -9,6 +9,7 @@ from workshop.planning.rules.compiled import Compiled
 from workshop.planning.rules.dispatch import best_dispatch, dispatch
 from workshop.planning.rules.errors import CannotPlan
 from workshop.planning.rules.problem import (
+    Machine,
     Objective,
     Order,
     Placement,
@@ -154,6 +155,14 @@ def test_dispatch_rules_differ_as_they_should():
 
 
 @st.composite
+def durations(draw, names):
+    """Who may do a task and what it takes: the same for all, or each their own; sometimes nothing at all."""
+    may = tuple(draw(st.lists(st.sampled_from(names), min_size=1, unique=True)))
+    each = tuple(draw(st.integers(0, 40)) for _ in may) if draw(st.booleans()) else ()
+    return {"resources": may, "each": each, "minutes": min(each) if each else draw(st.integers(0, 40))}
+
+
+@st.composite
 def problems(draw):
     resources = []
     for number in range(draw(st.integers(1, 3))):
@@ -165,13 +174,15 @@ def problems(draw):
         openings.append(Span(at + 5, at + 3000))
         resources.append(Resource(f"R{number}", draw(st.sampled_from([None, tuple(openings)]))))
     names = [resource.name for resource in resources]
+    machines = tuple(Machine(f"M{n}", draw(st.integers(1, 2))) for n in range(draw(st.integers(0, 2))))
     orders = []
     for number in range(draw(st.integers(1, 4))):
         tasks = tuple(
             Task(
                 f"t{index}",
-                draw(st.integers(1, 40)),
-                tuple(draw(st.lists(st.sampled_from(names), min_size=1, unique=True))),
+                **draw(durations(names)),
+                machines=tuple(machine.name for machine in machines if draw(st.booleans())),
+                due=draw(st.one_of(st.none(), st.integers(0, 100))),
                 after=tuple(draw(st.lists(st.integers(0, index - 1), max_size=2, unique=True)))
                 if index
                 else (),
@@ -189,10 +200,10 @@ def problems(draw):
                 weight=draw(st.sampled_from([0, 0.5, 1, 2.25, 5])),
             )
         )
-    return Problem(draw(st.sampled_from(list(Objective))), tuple(resources), tuple(orders))
+    return Problem(draw(st.sampled_from(list(Objective))), tuple(resources), tuple(orders), machines)
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(problems())
 def test_make_plan_is_feasible_and_never_worse_than_a_rule(problem):
     plan = make_plan(problem, seconds=0.5)
@@ -204,7 +215,7 @@ def test_make_plan_is_feasible_and_never_worse_than_a_rule(problem):
     assert faults(problem, known.places) == ()
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(problems())
 def test_optimal_plans_do_not_depend_on_what_the_search_started_from(problem):
     """An optimum found with domains cut by a known plan is the optimum found without."""

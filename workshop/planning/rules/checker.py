@@ -32,6 +32,7 @@ def faults(problem: Problem, places: Sequence[Sequence[Placement]]) -> tuple[Fau
             found += [Fault(field, message) for message in _task_faults(problem, order, task, place)]
             found += [Fault(field, message) for message in _order_faults(task, place, row)]
     found += _overlaps(places)
+    found += _machine_faults(problem, places)
     return tuple(found)
 
 
@@ -43,11 +44,13 @@ def _task_faults(problem: Problem, order: Order, task: Task, place: Placement) -
     if place.resource not in task.resources:
         yield f"'{place.resource}' cannot do this task"
         return
-    if not place.spans or any(span.end <= span.start for span in place.spans):
+    wanted = task.minutes_on(place.resource)
+    if not place.spans or (wanted and any(span.end <= span.start for span in place.spans)):
         yield "has no span, or an empty one"
         return
-    if sum(span.end - span.start for span in place.spans) != task.minutes:
-        yield f"lasts {sum(span.end - span.start for span in place.spans)} minutes instead of {task.minutes}"
+    lasts = sum(span.end - span.start for span in place.spans)
+    if lasts != wanted:
+        yield f"lasts {lasts} minutes instead of {wanted}"
     if place.start < max(order.release, task.release):
         yield f"starts at {place.start}, before its release {max(order.release, task.release)}"
     resource = next(resource for resource in problem.resources if resource.name == place.resource)
@@ -88,7 +91,7 @@ def _overlaps(places: Sequence[Sequence[Placement]]) -> Iterator[Fault]:
     for number, row in enumerate(places):
         for index, place in enumerate(row):
             taken.setdefault(place.resource, []).extend(
-                (span, f"tasks[{number}][{index}]") for span in place.spans
+                (span, f"tasks[{number}][{index}]") for span in place.spans if span.start < span.end
             )
     for resource, rows in sorted(taken.items()):
         latest, holder = -1, ""
@@ -97,3 +100,25 @@ def _overlaps(places: Sequence[Sequence[Placement]]) -> Iterator[Fault]:
                 yield Fault(field, f"overlaps {holder} on '{resource}' at minute {span.start}")
             if span.end > latest:
                 latest, holder = span.end, field
+
+
+def _machine_faults(problem: Problem, places: Sequence[Sequence[Placement]]) -> Iterator[Fault]:
+    """Yield each task during which more of a machine would be held than there are.
+
+    Tasks that are pinned together are facts, not a fault of the plan.
+    """
+    for machine in problem.machines:
+        held = [
+            (place.start, place.end, task.pinned is not None, f"tasks[{number}][{index}]")
+            for number, (order, row) in enumerate(zip(problem.orders, places, strict=True))
+            for index, (task, place) in enumerate(zip(order.tasks, row, strict=True))
+            if machine.name in task.machines and place.spans and place.start < place.end
+        ]
+        for start, _, _, field in held:
+            at_once = [row for row in held if row[0] <= start < row[1]]
+            if len(at_once) > machine.count and not all(pinned for _, _, pinned, _ in at_once):
+                yield Fault(
+                    field,
+                    f"is the {len(at_once)}th at minute {start} to need '{machine.name}', "
+                    f"of which there are {machine.count}",
+                )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from graphlib import TopologicalSorter
@@ -13,7 +13,10 @@ from .problem import FURTHEST_MINUTE, Placement, Places, Problem, Task, weight_s
 
 @dataclass(frozen=True)
 class Work:
-    """One task of a problem with its neighbours as flat indexes."""
+    """One task of a problem with its neighbours, resources and machines as flat indexes.
+
+    ``each`` is what it takes on each of ``resources``, in their order.
+    """
 
     index: int
     order: int
@@ -22,6 +25,17 @@ class Work:
     before: tuple[int, ...]
     then: tuple[int, ...]
     resources: tuple[int, ...]
+    each: tuple[int, ...]
+    machines: tuple[int, ...]
+
+    @property
+    def offers(self) -> Iterator[tuple[int, int]]:
+        """Yield each resource that may do it, with the minutes that it takes there."""
+        return zip(self.resources, self.each, strict=True)
+
+    def minutes_on(self, resource: int) -> int:
+        """Return what it takes on that resource; on one that may not do it, the least."""
+        return next((minutes for number, minutes in self.offers if number == resource), self.task.minutes)
 
 
 class Compiled:
@@ -51,6 +65,15 @@ class Compiled:
         return tails
 
     @cached_property
+    def due_from(self) -> list[int | None]:
+        """Return for each task the earliest due that waits for it: its order's, its own, or one after it."""
+        found = [self.due[work.order] if work.task.due is None else work.task.due for work in self.works]
+        for index in reversed(self.sequence):
+            known = [found[index], *(found[then] for then in self.works[index].then)]
+            found[index] = min((due for due in known if due is not None), default=None)
+        return found
+
+    @cached_property
     def heads(self) -> list[tuple[int, int]]:
         """Return the earliest start and end of each task, were every resource its own.
 
@@ -71,7 +94,8 @@ class Compiled:
     def placement(self, index: int, resource: int, start: int) -> Placement:
         """Return the placement of a task that starts then."""
         name = self.problem.resources[resource].name
-        return Placement(name, self.openings[resource].pieces(start, self.works[index].task.minutes))
+        minutes = self.works[index].minutes_on(resource)
+        return Placement(name, self.openings[resource].pieces(start, minutes))
 
     def _head(self, work: Work, heads: Sequence[tuple[int, int]]) -> tuple[int, int]:
         task = work.task
@@ -79,10 +103,10 @@ class Compiled:
             return task.pinned.start, task.pinned.end
         ready = max([work.release, *(heads[before][1] for before in work.before)])
         found = []
-        for resource in work.resources:
-            start = self.openings[resource].next_start(ready, task.minutes, split=task.split)
+        for resource, minutes in work.offers:
+            start = self.openings[resource].next_start(ready, minutes, split=task.split)
             if start is not None:
-                end = self.openings[resource].end(start, task.minutes, split=task.split)
+                end = self.openings[resource].end(start, minutes, split=task.split)
                 assert end is not None
                 found.append((start, end))
         if not found:
@@ -92,6 +116,7 @@ class Compiled:
 
 def _works(problem: Problem) -> list[Work]:
     number_of = {resource.name: number for number, resource in enumerate(problem.resources)}
+    machine_of = {machine.name: number for number, machine in enumerate(problem.machines)}
     works: list[Work] = []
     for number, order in enumerate(problem.orders):
         first = len(works)
@@ -109,6 +134,8 @@ def _works(problem: Problem) -> list[Work]:
                     before=tuple(first + before for before in sorted(set(task.after))),
                     then=tuple(after[index]),
                     resources=tuple(number_of[name] for name in task.resources),
+                    each=task.each or (task.minutes,) * len(task.resources),
+                    machines=tuple(machine_of[name] for name in task.machines),
                 )
             )
     return works

@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
 
 from .errors import BadProblem
-from .problem import Objective, Order, Placement, Plan, Problem, Resource, Span, Task, tidy
+from .problem import Machine, Objective, Order, Placement, Plan, Problem, Resource, Span, Task, tidy
 
 Found = TypeVar("Found")
 _ABSENT = object()
@@ -17,8 +17,10 @@ LARGEST = 10**12
 def read_problem(data: object) -> Problem:
     """Return the problem that a decoded JSON document describes.
 
-    Optional, beside the contract's keys: a task's ``release`` (default 0) and ``pinned``
-    (``{"resource": ..., "spans": [[start, end], ...]}``). ``release`` 0, ``weight`` 1, ``after`` [] and
+    Optional, beside the contract's keys: ``machines`` (``[{"name": ..., "count": 1}, ...]``); a task's
+    ``release`` (default 0), ``pinned`` (``{"resource": ..., "spans": [[start, end], ...]}``), ``due`` of its
+    own, ``machines`` that it needs by name, and ``each``, its minutes by resource (then ``minutes`` is left
+    out). ``release`` 0, ``weight`` 1, ``after`` [] and
     ``split`` false may be left out; ``due`` may be left out, or null, only where the objective is the
     makespan.
 
@@ -29,7 +31,8 @@ def read_problem(data: object) -> Problem:
     objective = _objective(top)
     resources = tuple(_rows(top, "resources", "", _resource))
     orders = tuple(_rows(top, "orders", "", lambda row, field: _order(row, field, objective)))
-    return Problem(objective=objective, resources=resources, orders=orders)
+    machines = tuple(_rows(top, "machines", "", _machine)) if top.get("machines") else ()
+    return Problem(objective=objective, resources=resources, orders=orders, machines=machines)
 
 
 def plan_to_contract(plan: Plan) -> dict[str, Any]:
@@ -76,6 +79,10 @@ def _resource(row: Mapping[str, Any], field: str) -> Resource:
     )
 
 
+def _machine(row: Mapping[str, Any], field: str) -> Machine:
+    return Machine(_text(row, "name", field), _whole(row, "count", field, default=1))
+
+
 def _order(row: Mapping[str, Any], field: str, objective: Objective) -> Order:
     return Order(
         name=_text(row, "name", field),
@@ -96,9 +103,17 @@ def _task(row: Mapping[str, Any], field: str) -> Task:
     names = _list(_value(row, "resources", field), f"{field}.resources")
     after = _list(row.get("after", []), f"{field}.after")
     pinned = row.get("pinned")
+    needs = _list(row.get("machines", []), f"{field}.machines")
+    each = tuple(
+        _as_whole(minutes, f"{field}.each[{n}]")
+        for n, minutes in enumerate(_list(row.get("each", []), f"{field}.each"))
+    )
     return Task(
         name=_text(row, "name", field),
-        minutes=_whole(row, "minutes", field),
+        minutes=_whole(row, "minutes", field) if "minutes" in row or not each else min(each),
+        each=each,
+        machines=tuple(_as_text(name, f"{field}.machines[{n}]") for n, name in enumerate(needs)),
+        due=None if row.get("due") is None else _whole(row, "due", field),
         resources=tuple(_as_text(name, f"{field}.resources[{n}]") for n, name in enumerate(names)),
         after=tuple(_as_whole(index, f"{field}.after[{n}]") for n, index in enumerate(after)),
         split=_switch(row, "split", field),

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from .compiled import Compiled, Work
+from .machines import Held
 from .problem import Objective, Placement, Places, Problem, Span, cost_of
 
 LOOK_AHEAD = 2.0
@@ -33,8 +34,8 @@ class Dispatched:
 
 def earliest_due_date(compiled: Compiled) -> Score:
     """Put first what is due first (Jackson 1955: least greatest lateness on one machine)."""
-    due = [math.inf if day is None else float(day) for day in compiled.due]
-    return lambda work, now: due[work.order]
+    due = [math.inf if day is None else float(day) for day in compiled.due_from]
+    return lambda work, now: due[work.index]
 
 
 def weighted_shortest_processing(compiled: Compiled) -> Score:
@@ -52,10 +53,10 @@ def apparent_tardiness_cost(compiled: Compiled) -> Score:
     """
     left = _minutes_left(compiled)
     # A workshop with nothing left to do has no mean, and needs none.
-    mean = sum(work.task.minutes for work in compiled.works) / max(1, len(compiled.works))
+    mean = max(1, sum(work.task.minutes for work in compiled.works)) / max(1, len(compiled.works))
 
     def score(work: Work, now: int) -> float:
-        due = compiled.due[work.order]
+        due = compiled.due_from[work.index]
         if due is None:
             return 0.0
         slack = max(0.0, due - now - left[work.index])
@@ -114,7 +115,10 @@ def _dispatched(compiled: Compiled, rule: str) -> Dispatched | None:
 
 
 def _minutes_left(compiled: Compiled) -> list[int]:
-    return [work.task.minutes + tail for work, tail in zip(compiled.works, compiled.tails, strict=True)]
+    # What takes no time counts as a minute, so that weight for minutes has a meaning.
+    return [
+        max(1, work.task.minutes + tail) for work, tail in zip(compiled.works, compiled.tails, strict=True)
+    ]
 
 
 class _Floor:
@@ -129,6 +133,7 @@ class _Floor:
         self.placed: list[Placement | None] = [work.task.pinned for work in compiled.works]
         self.free_from = [0] * len(compiled.problem.resources)
         self.pins = pinned_spans(compiled)
+        self.held = Held(compiled)
         self.demand = _demand(compiled)
         self.waiting_for = [sum(self.placed[b] is None for b in work.before) for work in compiled.works]
         self.coming: list[tuple[int, int]] = []
@@ -145,8 +150,9 @@ class _Floor:
         while self.events:
             now = heapq.heappop(self.events)
             if now > last:
-                self._start_what_can(now)
                 last = now
+                while self._start_what_can(now):
+                    pass
         placed = [place for place in self.placed if place is not None]
         return placed if len(placed) == len(self.placed) else None
 
@@ -163,15 +169,16 @@ class _Floor:
         heapq.heappush(self.coming, (ready_at, work.index))
         heapq.heappush(self.events, ready_at)
 
-    def _start_what_can(self, now: int) -> None:
+    def _start_what_can(self, now: int) -> bool:
+        """Start what can be started now; return whether something of no minutes has ended already."""
         while self.coming and self.coming[0][0] <= now:
             self.ready.append(self.compiled.works[heapq.heappop(self.coming)[1]])
         free = {
             number for number, since in enumerate(self.free_from) if since <= now and self._open(number, now)
         }
         if not free or not self.ready:
-            return
-        started = set()
+            return False
+        started: set[int] = set()
         for work in sorted(
             self.ready, key=lambda work: (self.score(work, now), -self.compiled.tails[work.index], work.index)
         ):
@@ -184,6 +191,7 @@ class _Floor:
                     break
         if started:
             self.ready = [work for work in self.ready if work.index not in started]
+        return any(not self.compiled.works[index].task.minutes for index in started)
 
     def _open(self, resource: int, now: int) -> bool:
         return self.compiled.openings[resource].end(now, 1, split=True) is not None
@@ -191,18 +199,22 @@ class _Floor:
     def _choose(self, work: Work, free: set[int], now: int) -> int | None:
         """Return the free resource on which the task ends first; of equals, the one least asked for."""
         best: tuple[int, int, int] | None = None
-        for resource in work.resources:
+        for resource, minutes in work.offers:
             if resource in free:
-                end = self.compiled.openings[resource].end(now, work.task.minutes, split=work.task.split)
-                if end is not None and clear_of(self.pins[resource], now, end):
+                end = self.compiled.openings[resource].end(now, minutes, split=work.task.split)
+                if end is not None and self._clear(work, resource, now, end):
                     offer = (end, self.demand[resource], resource)
                     best = offer if best is None else min(best, offer)
         return None if best is None else best[2]
+
+    def _clear(self, work: Work, resource: int, now: int, end: int) -> bool:
+        return clear_of(self.pins[resource], now, end) and self.held.freed(work, now, end) is None
 
     def _start(self, work: Work, resource: int, now: int) -> None:
         place = self.compiled.placement(work.index, resource, now)
         self.placed[work.index] = place
         self.free_from[resource] = place.end
+        self.held.hold(work, place.start, place.end)
         heapq.heappush(self.events, place.end)
         for then in work.then:
             self.waiting_for[then] -= 1
@@ -219,7 +231,7 @@ def pinned_spans(compiled: Compiled) -> list[list[Span]]:
     return [sorted(spans) for spans in found]
 
 
-def clear_of(taken: list[Span], start: int, end: int) -> bool:
+def clear_of(taken: Sequence[Span], start: int, end: int) -> bool:
     """Tell whether nothing taken overlaps the minutes from ``start`` to ``end``."""
     return all(span.end <= start or end <= span.start for span in taken)
 

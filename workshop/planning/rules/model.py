@@ -22,6 +22,7 @@ from ortools.sat.python import cp_model
 from .compiled import Compiled, Work
 from .dispatch import Dispatched
 from .errors import CannotPlan
+from .machines import Held
 from .open_time import OpenTime
 from .openings import Stretch
 from .problem import FURTHEST_MINUTE, Objective, Placement, tidy, weight_steps
@@ -51,6 +52,21 @@ class _Placed:
     choices: list[_Choice]
 
 
+@dataclass
+class _Late:
+    """What is late when the last of ``works`` ends after ``due``: an order, or a task with a due of its own.
+
+    ``reached`` are the openings after the due, each with its count and whether ``end`` lies beyond it.
+    """
+
+    order: int
+    due: int
+    works: list[int]
+    minutes: cp_model.IntVar
+    end: cp_model.IntVar
+    reached: list[tuple[cp_model.IntVar, int]]
+
+
 class Model:
     """The constraint model of a problem, its hint, and the way back to placements."""
 
@@ -63,15 +79,15 @@ class Model:
         self._latest = [self.time.count(end) for end in _latest_ends(problem, known)]
         self._lanes: list[list[cp_model.IntervalVar]] = [[] for _ in problem.problem.resources]
         self._tasks: dict[int, _Placed] = {}
-        self._late: list[tuple[int, cp_model.IntVar]] = []
-        self._order_ends: dict[int, cp_model.IntVar] = {}
-        self._reached: dict[int, list[tuple[cp_model.IntVar, int]]] = {}
+        self._machines: list[list[cp_model.IntervalVar]] = [[] for _ in problem.problem.machines]
+        self._late: list[_Late] = []
         for work in self.compiled.works:
             if work.task.pinned is None:
                 self._tasks[work.index] = self._add_task(work)
         self._add_pins()
         for lane in self._lanes:
             self.proto.add_no_overlap(lane)
+        self._add_machines()
         self._add_sequence()
         self._add_objective()
         if known is not None:
@@ -100,17 +116,18 @@ class Model:
 
     def _add_task(self, work: Work) -> _Placed:
         offers = self._offers(work)
-        minutes = work.task.minutes
+        minutes = {work.minutes_on(resource) for resource, _ in offers}
         start = self.proto.new_int_var_from_domain(
             _starts(s for _, found in offers for s in found), f"start {work.index}"
         )
         pauses = sorted({stretch.pause for _, found in offers for stretch in found})
         pause = free_end = None
-        end: cp_model.LinearExprT = start + minutes + pauses[0]
+        end: cp_model.LinearExprT = start + min(minutes) + pauses[0]
         if len(pauses) > 1:
             pause = self.proto.new_int_var_from_domain(
                 cp_model.Domain.from_values(pauses), f"pause {work.index}"
             )
+        if len(pauses) > 1 or len(minutes) > 1:
             end = free_end = self.proto.new_int_var(0, FURTHEST_MINUTE, f"end {work.index}")
         placed = _Placed(start, end, pause, free_end, [])
         for resource, stretches in offers:
@@ -124,7 +141,7 @@ class Model:
     ) -> _Choice:
         taken = None if alone else self.proto.new_bool_var(f"{work.index} on {resource}")
         choice = _Choice(resource, taken)
-        size = work.task.minutes + (stretches[0].pause if placed.pause is None else placed.pause)
+        size = work.minutes_on(resource) + (stretches[0].pause if placed.pause is None else placed.pause)
         if taken is None:
             lane = self.proto.new_interval_var(placed.start, size, placed.end, f"{work.index}")
         else:
@@ -134,7 +151,10 @@ class Model:
             self.proto.add_linear_expression_in_domain(placed.start, _starts(stretches)).only_enforce_if(
                 taken
             )
-        self._lanes[resource].append(lane)
+        if work.minutes_on(resource):  # what takes no time is in nobody's way
+            self._lanes[resource].append(lane)
+            for machine in work.machines:
+                self._machines[machine].append(lane)
         if placed.pause is not None:
             self._add_stretches(placed, choice, stretches)
         return choice
@@ -163,7 +183,8 @@ class Model:
         for resource in work.resources:
             openings = self.compiled.openings[resource]
             latest = self._latest[work.index]
-            found = list(openings.stretches(work.task.minutes, earliest, latest, split=work.task.split))
+            minutes = work.minutes_on(resource)
+            found = list(openings.stretches(minutes, earliest, latest, split=work.task.split))
             if found:
                 offers.append((resource, found))
         if not offers:
@@ -172,6 +193,19 @@ class Model:
                 "does not fit in the openings after the tasks that come before it; open longer",
             )
         return offers
+
+    def _add_machines(self) -> None:
+        """Let no more of a machine be held than there are, beside what is pinned."""
+        held = Held(self.compiled)
+        for number, (lane, count) in enumerate(zip(self._machines, held.counts, strict=True)):
+            pins, demands = [], []
+            for span, used in held.profile(number):
+                pins.append(self.proto.new_fixed_size_interval_var(span.start, span.end - span.start, ""))
+                demands.append(used)
+            if count == 1:
+                self.proto.add_no_overlap([*lane, *pins])
+            else:
+                self.proto.add_cumulative([*lane, *pins], [*[1] * len(lane), *demands], count)
 
     def _add_pins(self) -> None:
         for work in self.compiled.works:
@@ -196,28 +230,32 @@ class Model:
             for work in self.compiled.works:
                 self.proto.add(longest >= self._end(work.index))
             self.proto.minimize(longest)
-            self._late = [(0, longest)]
+            self._longest = longest
             return
         for number, order in enumerate(self.problem.problem.orders):
-            if order.due is not None and order.weight > 0:
-                self._late.append((number, self._lateness(number, order.due)))
+            if order.weight > 0:
+                works = [work for work in self.compiled.works if work.order == number]
+                if order.due is not None:
+                    self._late.append(self._lateness(works, order.due))
+                for work in works:
+                    if work.task.due is not None:
+                        self._late.append(self._lateness([work], work.task.due))
         self.proto.minimize(
-            sum(self.compiled.weight[number] // self.scale * late for number, late in self._late)
+            sum(self.compiled.weight[late.order] // self.scale * late.minutes for late in self._late)
         )
 
-    def _lateness(self, number: int, due: int) -> cp_model.IntVar:
-        """Return a variable not less than the order's minutes late, closed time and all.
+    def _lateness(self, works: Sequence[Work], due: int) -> _Late:
+        """Return with a variable not less than the minutes by which the tasks are late, closed time and all.
 
         Counted in open minutes from its due time, plus the closed time before each later opening that it
         reaches. Ends before that opening are not late and need no exact figure.
         """
-        works = [work for work in self.compiled.works if work.order == number]
+        number = works[0].index
         latest = max(0, *(_pinned_end(work) or self._latest[work.index] for work in works))
         end = self.proto.new_int_var(0, latest, f"end of {number}")
         for work in works:
             self.proto.add(end >= self._end(work.index))
-        self._order_ends[number] = end
-        self._reached[number] = []
+        found: list[tuple[cp_model.IntVar, int]] = []
         closed: list[cp_model.LinearExpr] = []
         for count, pause in self.time.pauses_after(due):
             if count >= latest:
@@ -225,11 +263,11 @@ class Model:
             reached = self.proto.new_bool_var(f"{number} reaches {count}")
             self.proto.add(end > count).only_enforce_if(reached)
             self.proto.add(end <= count).only_enforce_if(~reached)
-            self._reached[number].append((reached, count))
+            found.append((reached, count))
             closed.append(pause * reached)
         late = self.proto.new_int_var(0, 2 * FURTHEST_MINUTE, f"late {number}")
         self.proto.add(late >= end + self.time.offset(due) - due + sum(closed))
-        return late
+        return _Late(works[0].order, due, [work.index for work in works], late, end, found)
 
     def _add_hint(self, known: Dispatched) -> None:
         flat = [place for row in known.places for place in row]
@@ -237,7 +275,8 @@ class Model:
         for index, placed in self._tasks.items():
             place = flat[index]
             start, end = self.time.count(place.start), self.time.count(place.end)
-            pause = end - start - self.compiled.works[index].task.minutes
+            resource = self.compiled.number_of[place.resource]
+            pause = end - start - self.compiled.works[index].minutes_on(resource)
             self.proto.add_hint(placed.start, start)
             if placed.free_end is not None:
                 self.proto.add_hint(placed.free_end, end)
@@ -253,15 +292,14 @@ class Model:
 
     def _hint_objective(self, known: Dispatched) -> None:
         if self.compiled.problem.objective is Objective.MAKESPAN:
-            self.proto.add_hint(self._late[0][1], self.time.count(round(known.cost)))
+            self.proto.add_hint(self._longest, self.time.count(round(known.cost)))
             return
-        for number, late in self._late:
-            due = self.problem.problem.orders[number].due
-            assert due is not None
-            end = max(place.end for place in known.places[number])
-            self.proto.add_hint(late, max(0, end - due))
-            self.proto.add_hint(self._order_ends[number], self.time.count(end))
-            for reached, count in self._reached[number]:
+        flat = [place for row in known.places for place in row]
+        for late in self._late:
+            end = max(flat[index].end for index in late.works)
+            self.proto.add_hint(late.minutes, max(0, end - late.due))
+            self.proto.add_hint(late.end, self.time.count(end))
+            for reached, count in late.reached:
                 self.proto.add_hint(reached, self.time.count(end) > count)
 
 

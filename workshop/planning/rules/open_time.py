@@ -61,7 +61,7 @@ class OpenTime:
             Resource(resource.name, None if resource.open is None else tuple(map(self._span, resource.open)))
             for resource in problem.resources
         )
-        return Problem(problem.objective, resources, tuple(map(self._order, problem.orders)))
+        return replace(problem, resources=resources, orders=tuple(map(self._order, problem.orders)))
 
     def _span(self, span: Span) -> Span:
         return Span(self.count(span.start), self.count(span.end))

@@ -61,7 +61,7 @@ class Openings:
         Raises:
             ValueError: the openings end first, or are closed then.
         """
-        if self.spans is None:
+        if self.spans is None or not minutes:
             return (Span(start, start + minutes),)
         number = self._opening_at(start)
         found: list[Span] = []
@@ -87,7 +87,8 @@ class Openings:
                 continue
             if span.start + minutes > latest_end:
                 return
-            for found in self._from_opening(number, minutes) if split else [_within(span, minutes)]:
+            whole = not split or not minutes
+            for found in [_within(span, minutes)] if whole else self._from_opening(number, minutes):
                 first = max(found.first, earliest)
                 last = min(found.last, latest_end - minutes - found.pause)
                 if first <= last:
@@ -124,4 +125,4 @@ class Openings:
 
 
 def _within(span: Span, minutes: int) -> Stretch:
-    return Stretch(span.start, span.end - minutes, 0)
+    return Stretch(span.start, span.end - max(1, minutes), 0)

@@ -20,6 +20,7 @@ FURTHEST_MINUTE = 100_000_000
 """About 190 years; far beyond any plan, and small enough that no sum overflows the solver's integers."""
 
 HEAVIEST = 10_000
+MOST_MACHINES = 1_000
 WEIGHT_STEPS = 1_000
 """Weights are read to three decimals, so that the solver can count them as whole thousandths."""
 
@@ -60,6 +61,14 @@ class Resource:
 
 
 @dataclass(frozen=True, slots=True)
+class Machine:
+    """What is scarce beside people: ``count`` of a kind, each for one task at a time, always there."""
+
+    name: str
+    count: int = 1
+
+
+@dataclass(frozen=True, slots=True)
 class Placement:
     """Where one task lies: on one resource, in one span or, where it was split, in several."""
 
@@ -83,7 +92,10 @@ class Task:
     the end of an opening and goes on, as the very next thing, in the next; any other stays within one
     opening. ``release`` holds the task back beyond its order's. A ``pinned`` task lies where it lies: it is
     under way or somebody decided so, and then openings, releases and its own predecessors do not move it.
-    ``noise`` is for simulations; a plan takes the estimate.
+    ``noise`` is for simulations; a plan takes the estimate. ``each``, where it is given, is what the task
+    takes each of ``resources``, in their order; ``minutes`` is then the least of them. The task holds one of
+    each of ``machines`` from its start to its end, over its pauses too. A ``due`` of its own (a fitting that
+    is booked) costs the order's weight for each minute that the task ends after it.
     """
 
     name: str
@@ -94,6 +106,15 @@ class Task:
     release: int = 0
     pinned: Placement | None = None
     noise: Noise = EXACT
+    each: tuple[int, ...] = ()
+    machines: tuple[str, ...] = ()
+    due: int | None = None
+
+    def minutes_on(self, resource: str) -> int:
+        """Return what the task takes that resource; of one that may not do it, the least."""
+        if not self.each or resource not in self.resources:
+            return self.minutes
+        return self.each[self.resources.index(resource)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,12 +135,15 @@ class Problem:
     objective: Objective
     resources: tuple[Resource, ...]
     orders: tuple[Order, ...]
+    machines: tuple[Machine, ...] = ()
 
     def __post_init__(self) -> None:
         _check_resources(self.resources)
+        _check_machines(self.machines)
         known = {resource.name: resource for resource in self.resources}
         for number, order in enumerate(self.orders):
             _check_order(order, f"orders[{number}]", known)
+        _check_needs(self)
         _check_pins(self)
 
 
@@ -143,15 +167,22 @@ def cost_of(problem: Problem, places: Sequence[Sequence[Placement]]) -> float:
 
     Exact to a thousandth, as weights are; whole when all weights are.
     """
-    ends = [max((place.end for place in row), default=0) for row in places]
     if problem.objective is Objective.MAKESPAN:
-        return max(ends, default=0)
+        return max((place.end for row in places for place in row), default=0)
     late = (
-        weight_steps(order) * max(0, end - order.due)
-        for order, end in zip(problem.orders, ends, strict=True)
-        if order.due is not None
+        weight_steps(order) * minutes_late(order, [place.end for place in row])
+        for order, row in zip(problem.orders, places, strict=True)
     )
     return tidy(sum(late) / WEIGHT_STEPS)
+
+
+def minutes_late(order: Order, ends: Sequence[int]) -> int:
+    """Return by how much the order, and each task with a due of its own, ends after its due; 0 where not."""
+    whole = 0 if order.due is None else max(0, max(ends, default=0) - order.due)
+    own = (
+        max(0, end - task.due) for task, end in zip(order.tasks, ends, strict=True) if task.due is not None
+    )
+    return whole + sum(own)
 
 
 def weight_steps(order: Order) -> int:
@@ -174,6 +205,29 @@ def _check_resources(resources: Sequence[Resource]) -> None:
             )
         seen.add(resource.name)
         _check_openings(resource.open, f"{field}.open")
+
+
+def _check_machines(machines: Sequence[Machine]) -> None:
+    for number, machine in enumerate(machines):
+        field = f"machines[{number}]"
+        if machine.name in {other.name for other in machines[:number]}:
+            raise BadProblem(
+                f"{field}.name", f"'{machine.name}' is named twice; give each kind of machine its own name"
+            )
+        if not 1 <= machine.count <= MOST_MACHINES:
+            raise BadProblem(f"{field}.count", f"must be from 1 to {MOST_MACHINES}, not {machine.count}")
+
+
+def _check_needs(problem: Problem) -> None:
+    known = {machine.name for machine in problem.machines}
+    for number, order in enumerate(problem.orders):
+        for index, task in enumerate(order.tasks):
+            field = f"orders[{number}].tasks[{index}].machines"
+            if len(set(task.machines)) != len(task.machines):
+                raise BadProblem(field, "names a machine twice; a task needs one of a kind at most")
+            for name in task.machines:
+                if name not in known:
+                    raise BadProblem(field, f"'{name}' is not among the machines")
 
 
 def _check_openings(openings: Sequence[Span] | None, field: str) -> None:
@@ -218,8 +272,10 @@ def _check_minute(minute: int, field: str) -> None:
 
 
 def _check_task(task: Task, field: str, known: dict[str, Resource], *, siblings: int, number: int) -> None:
-    if not 0 < task.minutes <= FURTHEST_MINUTE:
-        raise BadProblem(f"{field}.minutes", f"must be from 1 to {FURTHEST_MINUTE}, not {task.minutes}")
+    if not 0 <= task.minutes <= FURTHEST_MINUTE:
+        raise BadProblem(f"{field}.minutes", f"must be from 0 to {FURTHEST_MINUTE}, not {task.minutes}")
+    if task.due is not None and abs(task.due) > FURTHEST_MINUTE:
+        raise BadProblem(f"{field}.due", f"{task.due} is more than {FURTHEST_MINUTE} minutes away")
     _check_minute(task.release, f"{field}.release")
     if not task.resources:
         raise BadProblem(f"{field}.resources", "is empty; name at least one resource that can do the task")
@@ -228,6 +284,8 @@ def _check_task(task: Task, field: str, known: dict[str, Resource], *, siblings:
     for name in task.resources:
         if name not in known:
             raise BadProblem(f"{field}.resources", f"'{name}' is not among the resources")
+    if task.each and (len(task.each) != len(task.resources) or min(task.each) != task.minutes):
+        raise BadProblem(f"{field}.each", "must say what it takes each resource, the least being its minutes")
     for index in task.after:
         if not 0 <= index < siblings:
             raise BadProblem(
@@ -240,8 +298,9 @@ def _check_task(task: Task, field: str, known: dict[str, Resource], *, siblings:
 def _check_fits(task: Task, field: str, known: dict[str, Resource], *, release: int) -> None:
     if task.pinned is not None:
         return
-    longest = max(_longest_stay(known[name].open, release, split=task.split) for name in task.resources)
-    if task.minutes > longest:
+    stays = {name: _longest_stay(known[name].open, release, split=task.split) for name in task.resources}
+    longest = max(stays.values())
+    if all(task.minutes_on(name) > stay for name, stay in stays.items()):
         room = "in all their openings" if task.split else "in any one opening"
         hint = "" if task.split else "; let it split, or open longer"
         raise BadProblem(
@@ -275,7 +334,9 @@ def _check_pins(problem: Problem) -> None:
                 continue
             field = f"orders[{number}].tasks[{index}].pinned"
             _check_pin(task.pinned, field, names)
-            taken[task.pinned.resource] += [(span, field) for span in task.pinned.spans]
+            taken[task.pinned.resource] += [
+                (span, field) for span in task.pinned.spans if span.start < span.end
+            ]
     for rows in taken.values():
         _check_apart(sorted(rows))
 
@@ -285,7 +346,10 @@ def _check_pin(pin: Placement, field: str, names: Iterable[str]) -> None:
         raise BadProblem(f"{field}.resource", f"'{pin.resource}' is not among the resources")
     if not pin.spans:
         raise BadProblem(f"{field}.spans", "is empty")
-    _check_openings(pin.spans, f"{field}.spans")
+    if len(pin.spans) == 1 and pin.start == pin.end:
+        _check_minute(pin.start, f"{field}.spans[0]")  # a task of no minutes
+    else:
+        _check_openings(pin.spans, f"{field}.spans")
 
 
 def _check_apart(rows: Sequence[tuple[Span, str]]) -> None:

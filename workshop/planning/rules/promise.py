@@ -120,7 +120,7 @@ def promised(
 def beside_all(problem: Problem, places: Places, asked: Sequence[Order]) -> Problem:
     """Return the problem in which only the orders that are asked about have still to be placed."""
     fixed = tuple(_pinned(known, row) for known, row in zip(problem.orders, places, strict=True))
-    return Problem(Objective.TARDINESS, problem.resources, (*fixed, *asked))
+    return replace(problem, objective=Objective.TARDINESS, orders=(*fixed, *asked))
 
 
 def tightest(problem: Problem, places: Places, asked: Sequence[Order], by: int) -> Tight:
@@ -140,8 +140,9 @@ def _kept(problem: Problem, order: Order, task: Task, name: str | None) -> Task:
         return task
     spans = next(resource.open for resource in problem.resources if resource.name == name)
     release = max(order.release, task.release)
-    fits = Openings(spans).next_start(release, task.minutes, split=task.split) is not None
-    return replace(task, resources=(name,)) if fits else task
+    minutes = task.minutes_on(name)
+    fits = Openings(spans).next_start(release, minutes, split=task.split) is not None
+    return replace(task, resources=(name,), minutes=minutes, each=()) if fits else task
 
 
 def _pinned(order: Order, row: Sequence[Placement]) -> Order:

@@ -7,6 +7,7 @@ the problem, and infinity is work that the openings no longer hold.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from itertools import accumulate
 
 import numpy as np
@@ -30,25 +31,34 @@ def simulate(problem: Problem, places: Places, *, runs: int = RUNS, seed: int = 
     """
     compiled = Compiled(problem)
     flat = [place for row in places for place in row]
-    drawn = _real_minutes(compiled, runs, seed)
-    clocks = [_Clock(resource.open) for resource in problem.resources]
+    drawn = _real_minutes(compiled, flat, runs, seed)
+    clocks = [_Clock(number, resource.open) for number, resource in enumerate(problem.resources)]
     free = [np.zeros(runs) for _ in clocks]
+    machines = [np.zeros((machine.count, runs)) for machine in problem.machines]
     ends: list[Minutes] = [np.zeros(runs) for _ in flat]
     for work in _in_turn(compiled, flat):
         person = compiled.number_of[flat[work.index].resource]
         ready = _ready(compiled, work, person, ends, free[person])
+        for machine in work.machines if work.task.pinned is None else ():
+            ready = np.maximum(ready, machines[machine].min(axis=0))
         ends[work.index] = free[person] = _end(compiled, work, clocks[person], ready, drawn[work.index])
+        for machine in work.machines:
+            # Whoever comes takes the one that is free longest.
+            first = machines[machine].argmin(axis=0)
+            machines[machine][first, np.arange(runs)] = ends[work.index]
     last = [np.zeros(runs) for _ in problem.orders]
     for work in compiled.works:
         last[work.order] = np.maximum(last[work.order], ends[work.index])
     return np.array(last).reshape(len(last), runs)
 
 
-def _real_minutes(compiled: Compiled, runs: int, seed: int) -> Minutes:
+def _real_minutes(compiled: Compiled, flat: Sequence[Placement], runs: int, seed: int) -> Minutes:
     """Return what each task takes in each run, shape (tasks, runs)."""
     normal = np.random.default_rng(seed).standard_normal((len(compiled.works), runs))
     tasks = [work.task for work in compiled.works]
-    median = np.array([task.minutes * task.noise.median for task in tasks]).reshape(-1, 1)
+    median = np.array(
+        [task.minutes_on(place.resource) * task.noise.median for task, place in zip(tasks, flat, strict=True)]
+    ).reshape(-1, 1)
     spread = np.array([task.noise.spread for task in tasks]).reshape(-1, 1)
     drawn: Minutes = median * np.exp(spread * normal)
     return drawn
@@ -75,7 +85,7 @@ def _end(compiled: Compiled, work: Work, clock: _Clock, ready: Minutes, real: Mi
         return ready + real
     start = clock.worked(ready)
     if not work.task.split and pin is None:
-        start = clock.where_fits(start, work.task.minutes)
+        start = clock.where_fits(start, work.minutes_on(clock.number))
     return clock.minute(start + real)
 
 
@@ -87,7 +97,8 @@ def _in_hours(compiled: Compiled, pin: Placement) -> bool:
 class _Clock:
     """A person's openings as minutes worked since the first: between openings that clock stands still."""
 
-    def __init__(self, spans: tuple[Span, ...] | None) -> None:
+    def __init__(self, number: int, spans: tuple[Span, ...] | None) -> None:
+        self.number = number
         self.always = spans is None
         self._spans = spans or ()
         self._starts = np.array([float(span.start) for span in self._spans])

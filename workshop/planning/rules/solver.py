@@ -15,7 +15,7 @@ from .errors import CannotPlan
 from .improve import improve
 from .model import Model
 from .one_machine import improve_sequence, line_of
-from .problem import WEIGHT_STEPS, Objective, Plan, Problem, cost_of, tidy
+from .problem import WEIGHT_STEPS, Objective, Plan, Problem, cost_of, minutes_late, tidy
 from .search import Limit
 from .serial import close_up
 
@@ -91,9 +91,7 @@ def _search(
     if known is not None and known.cost < cost:
         places, cost = known.places, known.cost
     bound = max(floor, model.bound(solver))
-    return Plan(
-        places, cost, tidy(min(bound, cost)), status == cp_model.OPTIMAL or bound >= cost, solver.wall_time
-    )
+    return Plan(places, cost, tidy(min(bound, cost)), bound >= cost, solver.wall_time)
 
 
 def _without_solution(
@@ -112,15 +110,14 @@ def _without_solution(
 
 def _floor_cost(compiled: Compiled) -> float:
     """Return what the plan would cost were every resource each task's own: no plan costs less."""
-    ends = [0] * len(compiled.problem.orders)
+    ends: list[list[int]] = [[] for _ in compiled.problem.orders]
     for work, (_, end) in zip(compiled.works, compiled.heads, strict=True):
-        ends[work.order] = max(ends[work.order], end)
+        ends[work.order].append(end)
     if compiled.problem.objective is Objective.MAKESPAN:
-        return max(ends, default=0)
+        return max((end for row in ends for end in row), default=0)
     late = (
-        weight * max(0, end - due)
-        for weight, due, end in zip(compiled.weight, compiled.due, ends, strict=True)
-        if due is not None
+        weight * minutes_late(order, row)
+        for weight, order, row in zip(compiled.weight, compiled.problem.orders, ends, strict=True)
     )
     return tidy(sum(late) / WEIGHT_STEPS)
 
