@@ -258,8 +258,11 @@ class Cubic:
         return self.split_parameter(self.parameter_at(s))
 
     def reversed(self) -> Cubic:
-        """The same curve travelled from its end."""
-        return Cubic(self.p3, self.p2, self.p1, self.p0)
+        """The same curve travelled from its end; a length that was measured need not be measured again."""
+        turned = Cubic(self.p3, self.p2, self.p1, self.p0)
+        if "length" in self.__dict__:
+            turned.__dict__["length"] = self.length
+        return turned
 
     def mapped(self, move: Callable[[Point], Point]) -> Cubic:
         """The curve with its points moved by an affine ``move``."""

@@ -11,6 +11,7 @@ import shapely
 
 from drafting.blocks.sketch import Sketch
 from drafting.geometry import NEAR, Line, Path, Point, distance, intersect, lerp, unit
+from drafting.geometry.rings import as_polygon
 from drafting.making import Making, Run, Width
 
 _ON_EDGE = 0.1  # mm: a width no further outside a region lies in it
@@ -66,7 +67,7 @@ class Region:
     @cached_property
     def polygon(self) -> shapely.Geometry:
         """The region as a shape; a ring that touches itself at a dart not yet open is mended."""
-        return shapely.make_valid(shapely.Polygon(self.ring))
+        return shapely.make_valid(as_polygon(self.ring))
 
 
 def _distinct(points: Sequence[Point]) -> list[Point]:
