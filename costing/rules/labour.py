@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from enum import StrEnum
 
@@ -18,7 +18,6 @@ from costing.rules.worktimes import (
     SEAM_WORK,
     STANDARD_WORK,
     ZIGZAG,
-    SeamWork,
     Work,
 )
 from drafting.pattern import Draft, EdgeKind, MarkKind, Method, Piece, PleatRun, Seam
@@ -31,7 +30,7 @@ TURNED_UP_MM = 12.0
 
 Common practice, no source.
 """
-SEWN_ONCE = frozenset({Method.ZIP, Method.FACED, Method.ENCLOSED, Method.LINED})
+SEWN_ONCE = frozenset({Method.ZIP, Method.FACED, Method.ENCLOSED, Method.LINED, Method.TOPSTITCHED})
 
 
 class Group(StrEnum):
@@ -57,6 +56,8 @@ class Operation:
         seam_length_mm: length of the seam, all of its repeats together, mm.
         why: how the minutes come about, to be read by the owner.
         order: 1 for the first step.
+        phase: of making, see ``costing.rules.worktimes``; a list runs through them in order.
+        kind: what is done, wherever it is ("zip", "hem"); steps of one kind share what is learnt of them.
         seam_class: ISO 4916.
         stitches_per_cm: density of the main row.
         stitches_per_minute: speed of its machine while it runs.
@@ -73,6 +74,8 @@ class Operation:
     seam_length_mm: float = 0.0
     why: str = ""
     order: int = 0
+    phase: int = 0
+    kind: str = ""
     seam_class: str = ""
     stitches_per_cm: float = 0.0
     stitches_per_minute: float = 0.0
@@ -87,6 +90,7 @@ class _Step:
     """An operation before its allowance and its place in the order are known."""
 
     phase: int
+    kind: str
     name: str
     group: Group
     handling: float
@@ -128,28 +132,6 @@ def operations(
     return tuple(done)
 
 
-def corrected(listed: Iterable[Operation], minutes: Mapping[str, float]) -> tuple[Operation, ...]:
-    """Return the list with the owner's own minutes in place of the reckoned ones, by operation name.
-
-    Raises: BadAmount for a name that is not in the list, or minutes outside 0 to 6000.
-    """
-    known = tuple(listed)
-    unknown = set(minutes) - {operation.name for operation in known}
-    if unknown:
-        raise BadAmount(f"There is no operation named {min(unknown)!r} in this garment.", field="operation")
-    for name, value in minutes.items():
-        if not 0 <= value <= 6000:
-            raise BadAmount(f"Minutes for {name!r} must be from 0 to 6000.", field=name)
-    return tuple(
-        replace(
-            op, minutes=float(minutes[op.name]), why=f"set by the workshop; reckoned: {op.minutes:.0f} min"
-        )
-        if op.name in minutes
-        else op
-        for op in known
-    )
-
-
 def total_minutes(listed: Iterable[Operation]) -> float:
     """Return the minutes of all operations together."""
     return sum(operation.minutes for operation in listed)
@@ -175,6 +157,8 @@ def _operation(step: _Step, order: int, skill: float, allowance: float) -> Opera
         seam_length_mm=step.seam_length_mm,
         why=_reason(step, running, allowance, skill),
         order=order,
+        phase=step.phase,
+        kind=step.kind,
         seam_class=step.seam_class,
         stitches_per_cm=main.stitches_per_cm if main else 0.0,
         stitches_per_minute=main.stitches_per_minute if main else 0.0,
@@ -238,6 +222,7 @@ def _cutting(draft: Draft, work: Work) -> Iterator[_Step]:
         handling = work.spread_cloth + count * work.cut_piece + metres * work.cut_per_m + notches * work.notch
         yield _Step(
             worktimes.CUT,
+            "cut",
             f"Cut the {cloth}",
             Group.CUT,
             handling,
@@ -260,14 +245,14 @@ def _preparing(draft: Draft, work: Work) -> Iterator[_Step]:
     )
     if marks:
         name = "Mark darts, folds and places on the cut pieces"
-        yield _Step(worktimes.PREPARE, name, Group.PREPARE, marks * work.mark, f"{marks} marks")
+        yield _Step(worktimes.PREPARE, "mark", name, Group.PREPARE, marks * work.mark, f"{marks} marks")
     fused = sum(_copies(piece, "interfacing") for piece in draft.pieces)
     if fused:
         handling = fused * work.fuse_piece
         why = f"{fused} {_plural('piece', fused)}"
-        yield _Step(worktimes.PREPARE, "Fuse the interfacing", Group.PREPARE, handling, why)
+        yield _Step(worktimes.PREPARE, "fuse", "Fuse the interfacing", Group.PREPARE, handling, why)
     name = "Thread the machines and sew a test seam"
-    yield _Step(worktimes.PREPARE, name, Group.PREPARE, work.set_up_machines, "once a garment")
+    yield _Step(worktimes.PREPARE, "set up", name, Group.PREPARE, work.set_up_machines, "once a garment")
 
 
 def _pleats(draft: Draft, work: Work) -> Iterator[_Step]:
@@ -285,6 +270,7 @@ def _pleat_step(run: PleatRun, times: int, cloth: str, work: Work) -> _Step:
     of = "" if cloth == "shell" else f", {cloth}"
     return _Step(
         worktimes.PLEATS,
+        "pleats",
         f"Fold and baste the pleats, {run.piece}{of}",
         Group.SEW,
         pleats * work.pleat + length / 1000 * work.pleat_baste_per_m,
@@ -305,7 +291,6 @@ def _seams(draft: Draft) -> Iterator[_Step]:
 
 
 def _seam(draft: Draft, seam: Seam) -> Iterator[_Step]:
-    way = SEAM_WORK[seam.method]
     sides = draft.side_length(seam.a), draft.side_length(seam.b)
     folded = seam.method in {Method.PLEATED, Method.GATHERED}
     # What is pleated or gathered is sewn at the length of the side that it is brought down to.
@@ -314,7 +299,7 @@ def _seam(draft: Draft, seam: Seam) -> Iterator[_Step]:
         return
     full = max(sides) * seam.times if seam.method is Method.GATHERED else 0.0
     for cloth in _sewn_in(draft, seam):
-        yield from _joined(_seam_name(seam), way, length, seam.times, cloth, gathered=full)
+        yield from _joined(seam.method, _seam_name(seam), length, seam.times, cloth, gathered=full)
 
 
 def _sewn_in(draft: Draft, seam: Seam) -> tuple[str, ...]:
@@ -331,9 +316,9 @@ def _sewn_in(draft: Draft, seam: Seam) -> tuple[str, ...]:
 
 
 def _joined(
-    what: str, way: SeamWork, length: float, count: int, cloth: str, *, gathered: float = 0.0
+    method: Method, what: str, length: float, count: int, cloth: str, *, gathered: float = 0.0
 ) -> Iterator[_Step]:
-    metres = length / 1000
+    way, metres = SEAM_WORK[method], length / 1000
     named = cloth == "shell" or cloth in what  # the seam's own name may say the cloth already
     what = _repeated(what if named else f"{what} of the {cloth}", count)
     neaten = (Stitched(OVEREDGE, 2 * length),) if way.neatened else ()
@@ -341,6 +326,7 @@ def _joined(
     times = "once" if count == 1 else f"{count} times"
     yield _Step(
         way.phase,
+        str(method),
         f"{way.verb} the {what}",
         Group.SEW,
         count * way.pick_up + metres * (way.pin_per_m + way.after_per_m),
@@ -352,7 +338,8 @@ def _joined(
     )
     once, per_metre = way.press
     handling = count * once + metres * per_metre
-    yield _Step(way.phase, f"Press the {what}", Group.PRESS, handling, f"{length / 10:.0f} cm at the iron")
+    why = f"{length / 10:.0f} cm at the iron"
+    yield _Step(way.phase, "press", f"Press the {what}", Group.PRESS, handling, why)
 
 
 def _seam_name(seam: Seam) -> str:
@@ -376,7 +363,6 @@ def _repeated(name: str, times: int) -> str:
 def _closed_darts(draft: Draft) -> Iterator[_Step]:
     """Darts inside a piece, and open darts that no seam of the draft names."""
     named = {(ref.piece, ref.edge) for seam in draft.seams for ref in (*seam.a, *seam.b)}
-    way = SEAM_WORK[Method.DART]
     for dart in draft.darts:
         if dart.leg_edges and (dart.piece, dart.leg_edges[0]) in named:
             continue
@@ -385,7 +371,7 @@ def _closed_darts(draft: Draft) -> Iterator[_Step]:
             times = _drawn_times(draft.piece(dart.piece), cloth)
             if times and leg > 0:
                 what = f"{_dart_name(dart.name)} of the {dart.piece}"
-                yield from _joined(what, way, leg * times, times, cloth)
+                yield from _joined(Method.DART, what, leg * times, times, cloth)
 
 
 def _distance(a: tuple[float, float], b: tuple[float, float]) -> float:
@@ -395,9 +381,10 @@ def _distance(a: tuple[float, float], b: tuple[float, float]) -> float:
 def _fitting(fittings: int, work: Work) -> Iterator[_Step]:
     for number in range(1, fittings + 1):
         name = "Baste for the fitting" if fittings == 1 else f"Baste for fitting {number}"
-        yield _Step(worktimes.FIT, name, Group.FIT, work.baste_for_fitting, "by hand, long stitches")
+        why = "by hand, long stitches"
+        yield _Step(worktimes.FIT, "baste", name, Group.FIT, work.baste_for_fitting, why)
         name = "Try on, pin and mark" if fittings == 1 else f"Try on, pin and mark, fitting {number}"
-        yield _Step(worktimes.FIT, name, Group.FIT, work.fitting, "with the wearer")
+        yield _Step(worktimes.FIT, "try on", name, Group.FIT, work.fitting, "with the wearer")
 
 
 def _lapels(draft: Draft, work: Work) -> Iterator[_Step]:
@@ -405,7 +392,8 @@ def _lapels(draft: Draft, work: Work) -> Iterator[_Step]:
     if lapels:
         why = f"{lapels} roll {_plural('line', lapels)}"
         handling = lapels * work.roll_line
-        yield _Step(worktimes.JOIN, "Shape and press the roll of the lapels", Group.PRESS, handling, why)
+        name = "Shape and press the roll of the lapels"
+        yield _Step(worktimes.JOIN, "press", name, Group.PRESS, handling, why)
 
 
 def _hems(draft: Draft, work: Work) -> Iterator[_Step]:
@@ -433,6 +421,7 @@ def _raw_edge_step(length: float, cloth: str, work: Work) -> _Step:
     of = "facings" if cloth == "shell" else f"{cloth}"
     return _Step(
         worktimes.PREPARE,
+        "neaten",
         f"Neaten the free edges of the {of}",
         Group.SEW,
         work.hem_pin + length / 1000 * work.raw_edge_per_m,
@@ -453,6 +442,7 @@ def _hem_step(length: float, cloth: str, work: Work) -> _Step:
     name = "Turn up the hems and sew them by hand" if by_hand else f"Hem the {cloth}"
     return _Step(
         worktimes.HEM,
+        "hem",
         name,
         Group.FINISH if by_hand else Group.SEW,
         work.hem_pin + length / 1000 * work.hem_per_m,
@@ -476,48 +466,59 @@ def _notion_steps(kind: str, count: int, work: Work) -> Iterator[_Step]:
     many = f"{count} {_plural(kind, count)}"
     if kind == "button":
         length = count * work.buttonhole_mm
-        holes = f"Work {count} {_plural('buttonhole', count)}"
-        rows = (Stitched(ZIGZAG, length),)
-        handling = count * work.buttonhole
         yield _Step(
-            worktimes.FINISH, holes, Group.SEW, handling, "marked, worked, cut open", rows, "6", length
-        )
-        yield _Step(
-            worktimes.FINISH, f"Sew on {many}", Group.FINISH, count * work.button, "by hand", seam_class="7"
-        )
-    elif kind == "hook":
-        yield _Step(
-            worktimes.FINISH, f"Sew on {many}", Group.FINISH, count * work.hook, "by hand", seam_class="7"
-        )
-    elif kind == "tape":
-        yield _Step(
-            worktimes.JOIN,
-            f"Sew in {many}",
+            worktimes.FINISH,
+            "buttonhole",
+            f"Work {count} {_plural('buttonhole', count)}",
             Group.SEW,
-            count * work.tape,
-            "held while sewing",
+            count * work.buttonhole,
+            "marked, worked, cut open",
+            (Stitched(ZIGZAG, length),),
+            "6",
+            length,
+        )
+    if kind in _NOTION_WORK:
+        phase, group, verb, minutes, why = _NOTION_WORK[kind]
+        yield _Step(
+            phase,
+            kind,
+            verb.format(many=many),
+            group,
+            count * float(getattr(work, minutes)),
+            why.format(lengths=f"{count} {_plural('length', count)}"),
             seam_class="7",
         )
-    elif kind == "elastic":
-        yield _Step(
-            worktimes.HEM,  # after the hem that it runs in
-            "Draw in the elastic and join its ends",
-            Group.SEW,
-            count * work.elastic,
-            f"{count} {_plural('length', count)} of elastic, tried on",
-            seam_class="7",
-        )
+
+
+_NOTION_WORK = {
+    "button": (worktimes.FINISH, Group.FINISH, "Sew on {many}", "button", "by hand"),
+    "hook": (worktimes.FINISH, Group.FINISH, "Sew on {many}", "hook", "by hand"),
+    "tape": (worktimes.JOIN, Group.SEW, "Sew in {many}", "tape", "held while sewing"),
+    # After the hem that it runs in.
+    "elastic": (
+        worktimes.HEM,
+        Group.SEW,
+        "Draw in the elastic and join its ends",
+        "elastic",
+        "{lengths} of elastic, tried on",
+    ),
+}
+"""Of a kind of notion: phase, kind of work, what is done, the standard time of one, and why so long."""
 
 
 def _finishing(work: Work) -> Iterator[_Step]:
-    yield _Step(
-        worktimes.FINISH, "Take out basting and trim threads", Group.FINISH, work.trim, "once a garment"
-    )
-    yield _Step(
-        worktimes.FINISH, "Press the finished garment", Group.PRESS, work.final_press, "once a garment"
-    )
-    why = "measure against the draft, look over every seam"
-    yield _Step(worktimes.FINISH, "Look it over", Group.FINISH, work.look_over, why)
+    for kind, name, group, minutes, why in (
+        ("trim", "Take out basting and trim threads", Group.FINISH, work.trim, "once a garment"),
+        ("final press", "Press the finished garment", Group.PRESS, work.final_press, "once a garment"),
+        (
+            "look over",
+            "Look it over",
+            Group.FINISH,
+            work.look_over,
+            "measure against the draft, look over every seam",
+        ),
+    ):
+        yield _Step(worktimes.FINISH, kind, name, group, minutes, why)
 
 
 def _plural(word: str, count: int) -> str:

@@ -154,6 +154,29 @@ class Draft(models.Model):
         return f"draft {self.version} of garment {self.garment_id}"
 
 
+class OperationsRevision(models.Model):
+    """The owner's word on a garment's operation list, put on whatever list its draft gives; the newest holds.
+
+    ``content``: see ``costing.rules.revising.Revision``.
+    """
+
+    garment = models.ForeignKey(Garment, models.CASCADE, related_name="operations_revisions")
+    version = models.PositiveIntegerField()
+    content = models.JSONField()
+    reason = models.CharField(max_length=300)
+    summary = models.TextField()  # how the list differed from the one before
+    by = models.ForeignKey(Staff, models.PROTECT, null=True, blank=True, related_name="+")
+    created_at = models.DateTimeField()
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["garment", "version"], name="operations_revision_once"),
+        ]
+
+    def __str__(self) -> str:
+        return f"operations {self.version} of garment {self.garment_id}"
+
+
 class LayPlan(models.Model):
     """How the pieces of a draft lie on one cloth, and what length to buy for it."""
 

@@ -5,7 +5,7 @@ from dataclasses import replace
 import pytest
 
 from costing.errors import BadAmount
-from costing.rules.labour import Group, corrected, minutes_by_group, operations, total_minutes
+from costing.rules.labour import Group, minutes_by_group, operations, total_minutes
 from costing.rules.thread import Stitched
 from drafting.geometry import Point
 from drafting.pattern import EdgeRef, Method, NotionNeed, RollLine, Seam
@@ -129,20 +129,18 @@ def test_minutes_by_group_sum_to_the_total():
     assert sum(minutes_by_group(listed).values()) == pytest.approx(total_minutes(listed))
 
 
-def test_corrected_takes_the_owners_minutes():
-    listed = corrected(operations(slip()), {"Sew the side, left and right": 30})
+def test_operations_run_through_the_phases_and_name_their_kind():
+    listed = operations(slip())
 
-    side = next(operation for operation in listed if operation.name == "Sew the side, left and right")
-    assert side.minutes == 30.0
-    assert side.why.startswith("set by the workshop; reckoned: ")
-
-
-@pytest.mark.parametrize(
-    "changes", [{"Sew the moon": 5}, {"Look it over": -1}, {"Look it over": float("nan")}]
-)
-def test_corrected_refuses_what_it_cannot_place(changes):
-    with pytest.raises(BadAmount):
-        corrected(operations(slip()), changes)
+    assert [operation.phase for operation in listed] == sorted(operation.phase for operation in listed)
+    kinds = {operation.name: operation.kind for operation in listed}
+    assert kinds["Put in the zip, centre back"] == "zip"
+    assert (
+        kinds["Sew the side, left and right"]
+        == kinds["Sew the side of the lining, left and right"]
+        == "plain"
+    )
+    assert all(kinds.values())
 
 
 def test_operations_keep_the_order_of_the_drafts_seams():

@@ -24,6 +24,12 @@ from workshop.orders.queries.garments import (
     pattern_of,
     to_cut,
 )
+from workshop.orders.queries.operations import (
+    held_revision,
+    operations_of,
+    reckoned_operations,
+    revisions_of,
+)
 from workshop.orders.queries.orders import (
     balance,
     current_link,
@@ -61,6 +67,7 @@ __all__ = [
     "files_of",
     "fit_changed",
     "garment_of",
+    "held_revision",
     "is_about_money",
     "lays_job",
     "line_of",
@@ -70,12 +77,15 @@ __all__ = [
     "needed_roles",
     "next_need",
     "next_needs",
+    "operations_of",
     "order_of",
     "orders",
     "paper_jobs",
     "papers_of",
     "pattern_of",
     "profit_by_style",
+    "reckoned_operations",
+    "revisions_of",
     "to_cut",
     "waiting_for_owner",
 ]

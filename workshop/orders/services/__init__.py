@@ -18,6 +18,7 @@ from workshop.orders.services.estimating import estimate_garment
 from workshop.orders.services.laying import make_lay_plans
 from workshop.orders.services.letters import settle_letter
 from workshop.orders.services.moving import CannotMove, move_garment, tick_cutting_line, untick_cutting_line
+from workshop.orders.services.operations import restore_operations, revise_operations
 from workshop.orders.services.papers import credit_invoice, issue_invoice, record_payment
 from workshop.orders.services.quoting import prepare_quote, send_quote
 from workshop.orders.services.stocking import mark_cloth_bought, reserve_waiting
@@ -64,6 +65,8 @@ __all__ = [
     "request_lay_plans",
     "request_outputs",
     "reserve_waiting",
+    "restore_operations",
+    "revise_operations",
     "send_quote",
     "set_measurements",
     "settle_letter",

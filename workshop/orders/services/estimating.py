@@ -12,17 +12,17 @@ from costing import services as costing_services
 from costing.models import Estimate, Notion, Rates
 from costing.rules.estimate import Estimate as Reckoned
 from costing.rules.estimate import HourRates, NotionUse, Pricing, estimate, thread_use
-from costing.rules.labour import Operation, operations
+from costing.rules.labour import Operation
 from costing.rules.materials import ClothNeed
 from costing.rules.notions import fitting_notion, notion_words
 from costing.rules.tax import TaxKey
-from costing.rules.worktimes import Work
 from drafting.body import SIZES
 from drafting.geometry import polygon_area
 from drafting.pattern import Draft as Pattern
 from workshop.errors import Refusal
 from workshop.orders.models import Draft, Garment
 from workshop.orders.queries.garments import current_draft, current_lays, needed_roles, pattern_of
+from workshop.orders.queries.operations import operations_of
 from workshop.people.models import Workshop
 
 GUESSED_UTILISATION = 0.7
@@ -77,8 +77,13 @@ def reckon(
 ) -> tuple[Reckoned, tuple[Operation, ...]]:
     """Return the estimate of a pattern with its operations; nothing is stored. Raises: BadAmount."""
     workshop = garment.workshop
-    done = operations(pattern, work=Work(allowance=float(rates.work_allowance) / 100))
+    listed = operations_of(garment, pattern)
+    done = listed.operations
     notions, cautions = _notions(workshop, pattern, done, rates)
+    cautions += [
+        f"You changed the operation {name!r}, which this draft does not have: look through the list."
+        for name in listed.missed
+    ]
     priced = {need.role for need in cloths}
     cautions += [
         f"No {role} is chosen: it is not in this price."

@@ -8,9 +8,9 @@ from typing import Any
 
 from django.db import transaction
 
-from costing.rules.labour import Operation, operations
-from drafting.output.contract import read_contract
+from costing.rules.labour import Operation
 from workshop.orders.models import Draft, Garment, Stage
+from workshop.orders.queries import operations_of, pattern_of
 from workshop.people.services.log import write_log
 from workshop.planning.models import Task, TaskGroup, TimeEntry
 from workshop.planning.rules.joining import FIRST_ADDED, Joined, join
@@ -30,7 +30,7 @@ def sync_tasks(*, garment: Garment, now: datetime) -> list[Task]:
     """
     stage = Garment.objects.select_for_update().get(pk=garment.pk).stage
     draft = Draft.objects.filter(garment=garment, superseded_at__isnull=True).first()
-    wanted = {} if draft is None else {joined.position: joined for joined in join(operations(_read(draft)))}
+    wanted = {} if draft is None else {joined.position: joined for joined in _joined(garment, draft)}
     known = {
         task.position: task
         for task in Task.objects.filter(garment=garment, position__lt=FIRST_ADDED).order_by("pk")
@@ -92,8 +92,8 @@ def add_task(
     )
 
 
-def _read(draft: Draft) -> Any:
-    return read_contract(draft.output)
+def _joined(garment: Garment, draft: Draft) -> Iterable[Joined]:
+    return join(operations_of(garment, pattern_of(draft)).operations)
 
 
 def _begun(task: Task) -> bool:
@@ -124,6 +124,7 @@ def _step(operation: Operation, joined: Joined) -> dict[str, Any]:
     return {
         "name": operation.name,
         "minutes": round(operation.minutes, 2),
+        "kind": operation.kind,
         "why": operation.why,
         "after_fitting": joined.after_fitting,
     }

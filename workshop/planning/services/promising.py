@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 import drafting
-from costing.rules.labour import Operation, operations
-from drafting.output.contract import read_contract
+from costing.rules.labour import Operation
 from drafting.styles.parts.linings import NO_LINING
 from workshop.errors import REFUSALS
 from workshop.orders.models import Draft, Garment, Order, Stage
-from workshop.orders.queries.garments import body_for
+from workshop.orders.queries import body_for, operations_of, pattern_of
 from workshop.planning.rules import remedies
 from workshop.planning.rules.calendar import whole_days
 from workshop.planning.rules.errors import PlanningError
@@ -129,7 +128,7 @@ class _Asking:
                 found.append(order)
         for draft in self.drafts:
             if draft.garment_id not in self._listed and draft.garment_id != without_lining_of:
-                found.append(order_of(self.floor, draft.garment, operations(read_contract(draft.output))))
+                found.append(order_of(self.floor, draft.garment, _operations(draft)))
         return found
 
     @property
@@ -173,7 +172,7 @@ class _Asking:
             plainer = None if self._begun(draft) else _without_lining(draft)
             if plainer is None:
                 continue
-            saved = _minutes(operations(read_contract(draft.output))) - _minutes(plainer)
+            saved = _minutes(_operations(draft)) - _minutes(plainer)
             rest = self._asked(without_lining_of=draft.garment_id)
             asked = [*rest, order_of(self.floor, draft.garment, plainer)]
             made = promise(self.problem, self.places, asked)
@@ -244,7 +243,11 @@ def _without_lining(draft: Draft) -> Sequence[Operation] | None:
         )
     except REFUSALS:
         return None
-    return operations(plainer)
+    return operations_of(draft.garment, plainer).operations
+
+
+def _operations(draft: Draft) -> Sequence[Operation]:
+    return operations_of(draft.garment, pattern_of(draft)).operations
 
 
 def _minutes(steps: Sequence[Operation]) -> int:
