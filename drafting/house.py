@@ -481,6 +481,18 @@ _FASTENINGS: Final = (
         "3 to 3 1/2 in: shirt-making text",
     ),
     _inches(
+        "placket_width",
+        "Width of a placket",
+        (1.25, 0.75, 2.5),
+        "Finished, with its buttons along its middle; a child's in proportion. 1 to 1 1/2 is usual.",
+    ),
+    _inches(
+        "half_placket_depth",
+        "Depth of a half placket",
+        (10, 3, 20),
+        "From the neckline down to where it is stitched; a child's in proportion.",
+    ),
+    _inches(
         "button_above_hem", "Last button above the hem", (4, 1, 12), "At least.", "4 in: sewing textbooks"
     ),
     _inches(

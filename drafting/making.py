@@ -125,17 +125,30 @@ class Centre:
     """How a half meets its other half at the centre front or the centre back.
 
     ``kind``: ``fold`` (cut on the fold), ``seam``, ``zip`` (an opening from the top down to ``depth`` mm
-    below the waist, a seam below it), ``buttons`` (an overlap ``extension`` wide beyond the centre).
+    below the waist, a seam below it), ``buttons`` (an overlap ``extension`` wide beyond the centre),
+    ``half placket`` (cut on the fold and opened from the neckline ``depth`` mm down; its laps reach
+    ``extension`` to either side of the centre). ``folded``: the overlap is folded back from the front itself.
     """
 
     kind: str = "fold"
     extension: float = 0.0
     depth: float = 0.0
+    folded: bool = False
 
     @property
     def halved(self) -> bool:
         """Whether the piece is cut twice, a left and a right."""
+        return self.kind not in {"fold", "half placket"}
+
+    @property
+    def parted(self) -> bool:
+        """Whether what is set on to its upper end has two ends there."""
         return self.kind != "fold"
+
+    @property
+    def buttoned(self) -> bool:
+        """Whether its upper end is closed with buttons."""
+        return self.kind in {"buttons", "half placket"}
 
     def cut(self, cloth: str = "shell") -> Cut:
         """How a half that ends at this centre is cut."""
@@ -430,7 +443,7 @@ def centre_strokes(
     """
     name = f"centre {side}"
     line = Path.line(top, foot)
-    if centre.kind == "fold":
+    if not centre.halved:
         return [Stroke(name, line, EdgeKind.FOLD, 0.0)]
     if centre.kind == "seam":
         return [Stroke(name, line, EdgeKind.SEAM, house["seam_allowance"])]

@@ -81,5 +81,16 @@ def mark_button(sketch: Sketch, button: Button, y: float) -> None:
     """Mark a button on the centre line, x = 0, and its hole, which begins beyond it towards the edge."""
     hole = Path.line(Point(-HOLE_BEYOND, y), Point(button.hole - HOLE_BEYOND, y))
     sketch.mark("buttonhole (right front)", MarkKind.BUTTONHOLE, hole)
+    mark_place(sketch, y)
+
+
+def mark_upright_hole(sketch: Sketch, button: Button, y: float) -> None:
+    """Mark a hole along a placket's middle, x = 0, for a button at height ``y``: it begins above it."""
+    hole = Path.line(Point(0.0, y + HOLE_BEYOND), Point(0.0, y + HOLE_BEYOND - button.hole))
+    sketch.mark("buttonhole (right front)", MarkKind.BUTTONHOLE, hole)
+
+
+def mark_place(sketch: Sketch, y: float) -> None:
+    """Mark where a button is sewn on, on the centre line, x = 0."""
     dot = Path.line(Point(0.0, y - 1.5), Point(0.0, y + 1.5))
     sketch.mark("button (left front)", MarkKind.BUTTON, dot)

@@ -71,7 +71,7 @@ class Arc:
         """Whether the garment's centre is part of it."""
         return any(
             stroke.kind in {EdgeKind.FOLD, EdgeKind.OPENING}
-            or stroke.name.startswith(("centre ", "front edge", "back edge"))
+            or stroke.name.startswith(("centre ", "front edge", "back edge", "placket edge"))
             for stroke in self.between
         )
 

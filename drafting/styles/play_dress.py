@@ -4,7 +4,15 @@ from __future__ import annotations
 
 from drafting.details.necklines import KEYHOLE, ROUND, SCOOP, SQUARE
 from drafting.styles.parts.buttons import FrontButtons
-from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, NONE, Closure, ZipIn
+from drafting.styles.parts.closures import (
+    BACK_ZIP,
+    FOLDED_PLACKET,
+    FRONT_BUTTONS,
+    HALF_PLACKET,
+    NONE,
+    Closure,
+    ZipIn,
+)
 from drafting.styles.parts.ease import CLOTH_KIND, ROOM, SIT, Ease
 from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
@@ -17,7 +25,7 @@ STYLE = composed(
     "Flared from the underarm in one line, from babies up; with or without sleeves.",
     (
         Ease(choices=(SIT, CLOTH_KIND, ROOM)),
-        Closure((NONE, FRONT_BUTTONS, BACK_ZIP)),
+        Closure((NONE, FRONT_BUTTONS, FOLDED_PLACKET, HALF_PLACKET, BACK_ZIP)),
         ALine(),
         Neckline((ROUND, SCOOP, SQUARE, KEYHOLE)),
         Sleeves(),

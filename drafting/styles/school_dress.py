@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from drafting.details.necklines import ROUND, SCOOP, VEE
 from drafting.styles.parts.buttons import FrontButtons
-from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, Closure, ZipIn
+from drafting.styles.parts.closures import BACK_ZIP, FOLDED_PLACKET, FRONT_BUTTONS, Closure, ZipIn
 from drafting.styles.parts.collars import FLAT, NO_COLLAR, SHIRT, STAND, TURNOVER, Collar
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
@@ -20,7 +20,7 @@ STYLE = composed(
     "Fitted bodice with a flat or another collar, short sleeves, waist seam and pleated skirt.",
     (
         Ease(),
-        Closure((BACK_ZIP, FRONT_BUTTONS)),
+        Closure((BACK_ZIP, FRONT_BUTTONS, FOLDED_PLACKET)),
         FittedBodice(),
         Neckline((ROUND, SCOOP, VEE)),
         Collar((FLAT, TURNOVER, STAND, SHIRT, NO_COLLAR)),

@@ -5,7 +5,15 @@ from __future__ import annotations
 from drafting.styles.choices import Clash
 from drafting.styles.parts.belts import Belt
 from drafting.styles.parts.buttons import FrontButtons
-from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, NONE, Closure, ZipIn
+from drafting.styles.parts.closures import (
+    BACK_ZIP,
+    FOLDED_PLACKET,
+    FRONT_BUTTONS,
+    HALF_PLACKET,
+    NONE,
+    Closure,
+    ZipIn,
+)
 from drafting.styles.parts.ease import CLOTH_KIND, ROOM, SIT, Ease
 from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
 from drafting.styles.parts.necklines import Neckline
@@ -20,7 +28,7 @@ STYLE = composed(
     "In one piece from the shoulder to the hem, loose at the waist; with or without sleeves.",
     (
         Ease(choices=(SIT, CLOTH_KIND, ROOM)),
-        Closure((BACK_ZIP, NONE, FRONT_BUTTONS)),
+        Closure((BACK_ZIP, NONE, FRONT_BUTTONS, FOLDED_PLACKET, HALF_PLACKET)),
         Shift(),
         Neckline(),
         Sleeves(),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from drafting.details.necklines import ROUND
 from drafting.styles.parts.buttons import FrontButtons
-from drafting.styles.parts.closures import FRONT_BUTTONS, Closure
+from drafting.styles.parts.closures import FOLDED_PLACKET, FRONT_BUTTONS, HALF_PLACKET, Closure
 from drafting.styles.parts.collars import FLAT, NO_COLLAR, SHIRT, STAND, TIE, TURNOVER, Collar
 from drafting.styles.parts.ease import CLOTH_KIND, ROOM, SIT, Ease
 from drafting.styles.parts.necklines import Neckline
@@ -19,7 +19,7 @@ STYLE = composed(
     "Loose, buttoned in front, with a shirt collar; the sleeves are set in flat and end in cuffs.",
     (
         Ease(choices=(SIT, CLOTH_KIND, ROOM)),
-        Closure((FRONT_BUTTONS,)),
+        Closure((FRONT_BUTTONS, FOLDED_PLACKET, HALF_PLACKET)),
         Tunic(),
         Neckline((ROUND,), finishes=("facing",)),
         Collar((SHIRT, STAND, TURNOVER, FLAT, TIE, NO_COLLAR)),

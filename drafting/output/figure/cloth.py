@@ -43,6 +43,9 @@ def _ring(side: Side, index: int, panel: Panel, roll: RollLine | None) -> Line:
 
 def _skipped(panel: Panel, roll: RollLine | None) -> set[str]:
     names = {name for dart in panel.darts if not upright(dart) for name in dart.leg_edges or ()}
+    edges = {edge.name for edge in panel.piece.edges}
+    if "placket edge" in edges:  # folded back: what lies beyond the fold is not seen
+        names |= {name for name in edges if name.startswith("placket")}
     if roll is not None and roll.piece == panel.piece.name:
         names |= {edge.name for edge in panel.piece.edges if any(word in edge.name for word in _TURNED)}
         names |= {edge.name for edge in panel.piece.edges if edge.name.startswith("neck")}

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from drafting.details.buttons import HOLE_BEYOND
 from drafting.geometry import Point, distance
 from drafting.output.drawing import ring_of
-from drafting.output.figure.ink import area, both, over, stroke
+from drafting.output.figure.ink import area, both, over, stroke, way
 from drafting.output.figure.panels import Line, Side, piece_named
 from drafting.output.shapes import Shape
 from drafting.pattern import Draft, EdgeKind, MarkKind, Piece
@@ -21,6 +22,37 @@ def button_shapes(side: Side, lift: float = 0.0) -> list[Shape]:
                 p = side.place(index, panel.closed(panel.out(mark.path.point_at(mark.path.length / 2))))
                 shapes.append(Shape("button", ring_of(Point(p[0], p[1] + lift), _BUTTON)))
     return shapes
+
+
+def placket_shapes(draft: Draft, side: Side, sign: float) -> list[Shape]:
+    """A placket as it shows: its fold and stitching on the front, or its overlap let into the opening."""
+    shapes: list[Shape] = []
+    for index, panel in enumerate(side.panels):
+        for mark in panel.piece.marks:
+            style = {"fold of the placket": "edge", "stitching of the placket": "fine"}.get(mark.name)
+            if style:
+                line = (side.place(index, p) for p in panel.points(mark.path))
+                shapes.append(stroke(style, way(tuple(line), sign)))
+    overlap = piece_named(draft, "placket overlap")
+    return shapes + (_overlap_shapes(overlap) if overlap else [])
+
+
+def _overlap_shapes(piece: Piece) -> list[Shape]:
+    """The outer half of the strip that lies on top, its buttons, and the stitching across its box.
+
+    It was drafted on the front, seen from outside: its sewn edge lies left of the centre, its inner half
+    beyond the fold to the right.
+    """
+    outline = piece.outline(1.0)
+    half = -min(p[0] for p in outline)
+    ring = tuple(p for p in outline if p[0] < half + 0.5)
+    foot = min(p[1] for p in piece.edge("placket side").path.flatten(1.0))
+    holes = (mark.path.start for mark in piece.marks if mark.kind is MarkKind.BUTTONHOLE)
+    return [
+        area("body", ring),
+        stroke("fine", (Point(-half, foot), Point(half, foot))),
+        *(Shape("button", ring_of(Point(0.0, hole[1] - HOLE_BEYOND), _BUTTON)) for hole in holes),
+    ]
 
 
 def keyhole_shapes(side: Side) -> list[Shape]:

@@ -8,6 +8,7 @@ from drafting.output.figure.panels import Line, Side, beside, panel_of
 from drafting.output.shapes import Shape
 from drafting.pattern import Draft, Piece
 
+_AT_CENTRE = 0.5  # mm: a neckline that ends no further from the centre ends there
 _BODY_WORDS = {"bodice", "centre", "side", "middle", "panel", "yoke"}
 """What the name of a piece of the body may say besides its side: another word makes it another piece."""
 
@@ -64,6 +65,8 @@ def neck_line(side: Side) -> Line:
         run = nearest if _far(at, nearest[0]) <= _far(at, nearest[-1]) else nearest[::-1]
         found += run
         at = run[-1]
+    if at[0] > _AT_CENTRE:  # an opening let in there has the rest of it
+        found.append(Point(0.0, at[1]))
     return tuple(found)
 
 

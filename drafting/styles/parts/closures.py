@@ -12,15 +12,29 @@ from drafting.styles.parts.armholes import child_share
 
 BACK_ZIP, SIDE_ZIP = "centre-back zip", "side zip"
 FRONT_BUTTONS, ELASTIC, NONE = "front buttons", "elastic", "none"
+FOLDED_PLACKET, HALF_PLACKET = "folded placket", "half placket"
+PLACKETS = (FOLDED_PLACKET, HALF_PLACKET)
 LABELS = {
     BACK_ZIP: "zip at the centre back",
     SIDE_ZIP: "zip at the left side",
     FRONT_BUTTONS: "buttons down the front",
+    FOLDED_PLACKET: "buttons down the front, on a placket folded from it",
+    HALF_PLACKET: "a half placket: buttons part of the way down",
     ELASTIC: "none: elastic in the waist",
     NONE: "none: it is pulled over the head",
 }
 
 _CHILD_LEAST = 0.75  # of the house's button extension, for the smallest child
+PLACKET_DEPTH = Choice(
+    "placket_depth",
+    "Depth of the half placket",
+    "length",
+    0.0,
+    low=50.0,
+    high=700.0,
+    help="Below the neckline at the centre front. Left empty, or 0, it follows the house rule.",
+    only_with=("closure", (HALF_PLACKET,)),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,14 +43,45 @@ class Closure:
 
     offered: tuple[str, ...] = (BACK_ZIP,)
     needs: tuple[str, ...] = ("waist_to_hip",)
-    clashes: tuple[Clash, ...] = ()
+    clashes: tuple[Clash, ...] = (
+        Clash(
+            "closure",
+            PLACKETS,
+            "yoke",
+            ("front", "both"),
+            "A front yoke would cut through the placket: choose a back yoke, or buttons on a facing.",
+        ),
+        Clash(
+            "closure",
+            PLACKETS,
+            "lining",
+            ("bodice", "full"),
+            "A placket is stitched through the front, which is not lined then: choose another closure or no "
+            "lining.",
+        ),
+        Clash(
+            "closure",
+            (HALF_PLACKET,),
+            "neckline",
+            ("v", "square", "boat"),
+            "A half placket opens a round or a scooped neckline: choose one of these.",
+        ),
+        Clash(
+            "closure",
+            (HALF_PLACKET,),
+            "fit",
+            ("darts",),
+            "Taken in at the waist it cannot be pulled over the shoulders: let it open all the way down.",
+        ),
+    )
 
     @property
     def choices(self) -> tuple[Choice, ...]:
         if len(self.offered) == 1:
             return ()
         options = tuple((name, LABELS[name]) for name in self.offered)
-        return (Choice("closure", "Closure", "option", self.offered[0], options),)
+        closure = Choice("closure", "Closure", "option", self.offered[0], options)
+        return (closure, PLACKET_DEPTH) if HALF_PLACKET in self.offered else (closure,)
 
     def make(self, making: Making) -> None:
         """Say how the centres meet."""
@@ -46,6 +91,24 @@ class Closure:
             making.centres["back"] = Centre("zip", depth=depth)
         elif kind == FRONT_BUTTONS:
             making.centres["front"] = Centre("buttons", extension=button_extension(making))
+        elif kind == FOLDED_PLACKET:
+            making.centres["front"] = Centre("buttons", extension=placket_half(making), folded=True)
+        elif kind == HALF_PLACKET:
+            depth = making.house["half_placket_depth"] * child_share(making)
+            making.centres["front"] = Centre(
+                "half placket",
+                extension=placket_half(making),
+                depth=making.length("placket_depth", depth),
+            )
+
+
+def placket_half(making: Making) -> float:
+    """Half the width of a placket, mm: the house's, a child's in proportion, never too narrow for its button.
+
+    Source: of the least, see ``details.buttons.extension``.
+    """
+    wished = making.house["placket_width"] / 2 * max(child_share(making), _CHILD_LEAST)
+    return max(extension(making.house["button_diameter"]), wished)
 
 
 def button_extension(making: Making) -> float:

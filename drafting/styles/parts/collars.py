@@ -18,6 +18,7 @@ from drafting.pattern import EdgeKind, Finished, MarkKind, Method, NotionNeed
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import child_share
 from drafting.styles.parts.closures import BACK_ZIP, NONE
+from drafting.styles.parts.plackets import neck_extension
 
 NO_COLLAR, FLAT, STAND, TURNOVER, SHIRT, TIE = "none", "flat", "stand", "turnover", "shirt", "tie"
 LABELS = {
@@ -108,7 +109,7 @@ class Collar:
 
 
 def _refuse(making: Making, kind: str) -> None:
-    if kind in {SHIRT, TIE} and making.centre("front").kind != "buttons":
+    if kind in {SHIRT, TIE} and not making.centre("front").buttoned:
         raise BadChoice("This collar opens in front: choose buttons down the front.", field="collar")
     if kind == TIE:
         _refuse_ties(making)
@@ -150,7 +151,7 @@ def _length(making: Making) -> float:
 
 def _ends(making: Making, *, parted_in_front: bool) -> Ends:
     """A collar is parted where the garment opens; a flat one and one turned over in front always."""
-    front_fold = not parted_in_front and not making.centre("front").halved
+    front_fold = not parted_in_front and not making.centre("front").parted
     return Ends(not making.centre("back").halved and not front_fold, front_fold)
 
 
@@ -264,7 +265,7 @@ def _shirt(making: Making) -> None:
     making.sew(
         Phase.FACINGS, "ends of the stand", run(inner, "stand end"), run(outer, "stand end"), Method.ENCLOSED
     )
-    neck = _half_neck(making) + run(making.shells["front"], "neck extension")
+    neck = _half_neck(making) + neck_extension(making)
     _to_neck(making, run(outer, "stand neck"), run(inner, "stand neck"), neck, Phase.NECK)
     making.finished.append(Finished("collar stand", height))
     making.note(

@@ -32,14 +32,14 @@ def facing_widths(making: Making) -> tuple[float, float]:
     return width, min(faced_shoulder(shoulder, width) for shoulder in shoulders)
 
 
-def part_edge(making: Making, step: Step, at: float, name: str) -> Stroke:
-    """Split an edge ``at`` mm from its start; the first part is called ``name``, the rest keeps its own."""
+def part_edge(making: Making, step: Step, at: float, names: tuple[str, str]) -> Stroke:
+    """Split an edge ``at`` mm from its start, and call its two parts so. Returns the first part."""
     sketch = making.sketches[step.piece]
     stroke = sketch.stroke(step.edge)
     head, tail = stroke.path.split_at(at)
-    first, rest = replace(stroke, name=name, path=head), replace(stroke, path=tail)
+    first, rest = (replace(stroke, name=n, path=p) for n, p in zip(names, (head, tail), strict=True))
     before = sketch.strokes[sketch.strokes.index(stroke) - 1].path
     from_start = min(distance(end, head.start) for end in (before.start, before.end)) <= _MEETS
     sketch.put(step.edge, *((first, rest) if from_start else (rest, first)))
-    making.renamed(step, run(step.piece, name, step.edge))
+    making.renamed(step, run(step.piece, *names))
     return first

@@ -69,7 +69,7 @@ def _lower_edge(making: Making) -> Stroke:
     width = min(making.house["front_facing_width"] * child_share(making), 0.72 * stroke.path.length)
     if stroke.kind is EdgeKind.HEM:
         return replace(stroke, path=stroke.path.split_at(width)[0])
-    return part_edge(making, first, width, f"{first.edge} faced")
+    return part_edge(making, first, width, (f"{first.edge} faced", first.edge))
 
 
 def _sew_buttoned(making: Making, shell: Sketch, low: Stroke, stand: list[Stroke], *, caught: bool) -> None:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from drafting.blocks.sketch import Stroke
 from drafting.details.neck_facings import (
     Faced,
     back_faced,
@@ -17,10 +18,11 @@ from drafting.details.neck_facings import (
 )
 from drafting.geometry import Path, Point
 from drafting.making import Corner, Making, Phase, Run, back_along, centre_strokes, run
-from drafting.pattern import EdgeKind, MarkKind, Method, NotionNeed
+from drafting.pattern import Cut, EdgeKind, MarkKind, Method, NotionNeed
 from drafting.styles.parts.armholes import child_share
 from drafting.styles.parts.facing_lines import allowances, facing_widths, neck_and_shoulder
 from drafting.styles.parts.front_facings import buttoned_facing
+from drafting.styles.parts.plackets import add_placket, beside_placket, has_placket
 
 FACING, BIAS, LINING = "facing", "bias strip", "lining"
 FINISHES = {
@@ -37,17 +39,36 @@ _LEAST_STRIP = 6.0  # mm: a narrower one cannot be turned
 def finish_neck(making: Making, kind: str, *, slit: float = 0.0) -> None:
     """Finish front and back neckline; ``slit`` is the length of a keyhole below the front neckline, mm."""
     enclosed = making.chosen("collar") in ENCLOSING
-    if making.centre("front").kind == "buttons":
+    if has_placket(making):
+        add_placket(making, in_collar=making.chosen("collar") == "shirt")
+    elif making.centre("front").kind == "buttons":
         buttoned_facing(making, caught=enclosed or kind == LINING)
     if enclosed or kind == LINING:
         return
     if kind == BIAS:
         _bind(making)
         return
-    if making.centre("front").kind != "buttons":
+    if has_placket(making):
+        _facing_beside_placket(making)
+    elif making.centre("front").kind != "buttons":
         _front_facing(making, slit)
     _back_facing(making)
     _join_facings(making)
+
+
+def _facing_beside_placket(making: Making) -> None:
+    """Half a facing from the shoulder to the placket, its end turned in beneath that."""
+    line, name = beside_placket(making), "front neck facing"
+    _, shoulder = neck_and_shoulder(making, "front")
+    neck = making.sketches[line[0].piece].path(line[0].edge)
+    width, on_shoulder = facing_widths(making)
+    faced = front_faced(neck, shoulder, min(width, 0.6 * neck.end.y), on_shoulder=on_shoulder)
+    widths, pair = allowances(making), Cut("shell", 2, mirrored=True)
+    end = Stroke("facing end", Path.line(neck.end, faced.inner.end), EdgeKind.HEM, widths.free)
+    cuts = (pair, Cut("interfacing", 2, mirrored=True))
+    making.add(neck_facing(name, neck, faced, [end], cuts=cuts, widths=widths))
+    making.lines["front facing inner"] = back_along(run(name, "facing inner"))
+    making.sew(Phase.NECK, "front neck", run(name, "neck"), line, Method.FACED)
 
 
 def _front_facing(making: Making, slit: float) -> None:
@@ -127,8 +148,8 @@ def _join_facings(making: Making) -> None:
 
 def _bind(making: Making) -> None:
     """A strip on the bias for the whole neckline; its ends are joined where the garment has no opening."""
-    half: Run = making.lines["front neck"] + back_along(making.lines["back neck"])
-    joined = not any(making.centre(side).kind == "zip" for side in ("front", "back"))
+    half: Run = beside_placket(making) + back_along(making.lines["back neck"])
+    joined = not (making.centre("front").parted or making.centre("back").kind == "zip")
     width = max(making.house["binding_width"] * child_share(making), _LEAST_STRIP)
     length = 2 * making.run_length(half)
     making.add(bias_strip("neck strip", length, width, joined=joined, widths=allowances(making)))

@@ -32,6 +32,7 @@ from drafting.making import Corner, Making
 from drafting.pattern import Finished
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import child_share
+from drafting.styles.parts.closures import FRONT_BUTTONS, PLACKETS
 from drafting.styles.parts.neck_finishes import BIAS, FACING, FINISHES, finish_neck
 from drafting.styles.parts.uppers import meeting
 
@@ -78,7 +79,7 @@ _CLASHES = (
         "neckline",
         (KEYHOLE,),
         "closure",
-        ("front buttons",),
+        (FRONT_BUTTONS, *PLACKETS),
         "A keyhole opens a front that is cut in one: it does not go with buttons down the front.",
     ),
     Clash(
@@ -90,7 +91,7 @@ _CLASHES = (
     ),
     Clash(
         "closure",
-        ("front buttons",),
+        (FRONT_BUTTONS,),
         "neck_finish",
         (BIAS,),
         "Buttons down the front need a facing to carry them: choose a facing for the neckline.",
@@ -128,7 +129,8 @@ class Neckline:
         front, back = _half(making, "front"), _half(making, "back")
         size = _chosen_size(making, shape, front, back)
         slit = _keyhole(making, front, size) if shape == KEYHOLE else 0.0
-        size = _over_the_head(making, shape, size, (front, back), slit)
+        opened_by = slit or making.centre("front").depth
+        size = _over_the_head(making, shape, size, (front, back), opened_by)
         in_front = front_neck(shape, front, size)
         angle = shoulder_angle(front, in_front)
         cut_neck(making.shell("front"), in_front, _names(making, "front"))
@@ -243,8 +245,8 @@ def _say_what_runs_on(making: Making, shape: str, angle: float) -> None:
         corners = [meeting(making, side, "neck", "shoulder") for side in ("front", "back")]
         making.smooth("neckline at the shoulder", *corners)
     for side in ("front", "back"):
-        if side == "front" and shape == VEE:
-            continue
+        if side == "front" and (shape == VEE or making.centre(side).kind == "half placket"):
+            continue  # a placket says what its own neckline does
         sketch, (neck, _) = making.shell(side), _names(making, side)
         corner = Corner(sketch.name, neck, _centre_of(sketch, neck).name)
         total = 180.0 if making.centre(side).kind == "buttons" else 90.0
