@@ -7,20 +7,30 @@
 from __future__ import annotations
 
 from drafting.layplan.cloth import Cloth, buy_length, read_cloth
-from drafting.layplan.items import Layer, LayItem, items_for, items_together, read_items
-from drafting.layplan.plan import LayPlan, Placed
+from drafting.layplan.items import Layer, LayItem, read_items
+from drafting.layplan.lengths import Flaw, Stretch
+from drafting.layplan.matching import matches_of
+from drafting.layplan.pins import items_for, items_together
+from drafting.layplan.plan import LayPlan, Placed, Used
+from drafting.layplan.refusals import DoesNotFit, TooWide
 from drafting.layplan.runner import plan_lay
 from drafting.layplan.verify import verify
 
 __all__ = [
     "Cloth",
+    "DoesNotFit",
+    "Flaw",
     "LayItem",
     "LayPlan",
     "Layer",
     "Placed",
+    "Stretch",
+    "TooWide",
+    "Used",
     "buy_length",
     "items_for",
     "items_together",
+    "matches_of",
     "plan_lay",
     "read_cloth",
     "read_items",

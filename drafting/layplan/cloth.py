@@ -11,6 +11,7 @@ from dataclasses import dataclass, fields
 from math import ceil, isfinite
 
 from drafting.errors import BadCloth
+from drafting.layplan.lengths import Stretch, read_stretch
 
 #: Squaring the two cut ends of a length, mm. Common practice, no source.
 END_ALLOWANCE = 30.0
@@ -24,9 +25,11 @@ GREATEST_WIDTH = 6000.0
 #: No cloth for garments shrinks by more than this share; a larger figure is a percentage typed as a share.
 GREATEST_SHRINKAGE = 0.5
 
-_LENGTHS = ("selvedge", "repeat_length", "repeat_width", "gap")
+_LENGTHS = ("selvedge", "repeat_length", "repeat_width", "gap", "fold_depth")
 _SHARES = ("shrinkage_length", "shrinkage_width")
-_SWITCHES = ("one_way", "folded")
+_SWITCHES = ("one_way", "folded", "crosswise", "roll")
+_LATER = {"fold_depth": 0.0, "crosswise": False, "stretches": (), "roll": True}
+"""What is left out of a file where it is as usual."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,10 +41,16 @@ class Cloth:
         width: from edge to edge, as bought, mm.
         selvedge: strip at either edge that is not used, mm.
         one_way: nap or print has a direction, so that every piece must point the same way.
-        folded: folded lengthwise, selvedge to selvedge, right sides together; cut through both layers.
+        folded: folded right sides together and cut through both layers; lengthwise, selvedge to selvedge,
+            unless one of the next two says otherwise.
+        fold_depth: where it is more than 0, only one edge is folded over: double for so many mm from the
+            fold, single beyond the selvedge that lies there.
+        crosswise: folded end to end; the lower layer runs the other way.
         shrinkage_length, shrinkage_width: share lost when it is shrunk before cutting, 0.03 for 3 %.
         repeat_length, repeat_width: repeat of stripes or a print, mm; 0 where there is none to match.
         gap: least distance between two pieces, mm.
+        stretches: lengths from the shelf that are used first, in this order.
+        roll: more is cut from the roll where they are not enough.
 
     Raises:
         BadCloth: ``field`` names the value at fault.
@@ -57,6 +66,10 @@ class Cloth:
     repeat_length: float = 0.0
     repeat_width: float = 0.0
     gap: float = 2.0
+    fold_depth: float = 0.0
+    crosswise: bool = False
+    stretches: tuple[Stretch, ...] = ()
+    roll: bool = True
 
     def __post_init__(self) -> None:
         for name in ("width", *_LENGTHS, *_SHARES):
@@ -76,16 +89,59 @@ class Cloth:
                 f"With a selvedge of {self.selvedge:g} mm nothing is left of {self.width:g} mm of width.",
                 field="selvedge",
             )
+        self._check_fold()
+
+    def _check_fold(self) -> None:
+        if (self.crosswise or self.fold_depth) and not self.folded:
+            raise BadCloth("folded: say that it is folded, or leave out how.", field="folded")
+        if self.crosswise and self.fold_depth:
+            raise BadCloth("fold_depth: cloth folded crosswise is folded in half.", field="fold_depth")
+        if self.crosswise and self.one_way:
+            raise BadCloth(
+                "crosswise: the lower layer would run the other way; fold one-way cloth lengthwise.",
+                field="crosswise",
+            )
+        if self.fold_depth > self.spread_width / 2:
+            raise BadCloth(
+                f"fold_depth: {self.fold_depth:g} mm is more than half of the cloth.", field="fold_depth"
+            )
+        if not (self.roll or self.stretches):
+            raise BadCloth("stretches: give a length, or say that there is a roll.", field="stretches")
+
+    @property
+    def spread_width(self) -> float:
+        """Width between the selvedges once shrunk, before any fold; mm."""
+        return self.width * (1 - self.shrinkage_width) - 2 * self.selvedge
 
     @property
     def usable_width(self) -> float:
-        """Width on which pieces may lie, once shrunk and, where it is folded, folded; mm."""
-        shrunk = self.width * (1 - self.shrinkage_width)
-        return shrunk / 2 - self.selvedge if self.folded else shrunk - 2 * self.selvedge
+        """Width on which pieces may lie as the cloth lies on the table; mm."""
+        if self.fold_depth:
+            return self.spread_width - self.fold_depth
+        return self.spread_width / 2 if self.folded and not self.crosswise else self.spread_width
+
+    @property
+    def single_from(self) -> float:
+        """Where the single layer of a part folded cloth begins, beyond the selvedge folded over; mm."""
+        return self.fold_depth + self.selvedge if self.fold_depth else 0.0
+
+    @property
+    def fold_at(self) -> float:
+        """Where across the shrunk cloth, from its lower edge, the lengthwise fold lies; mm."""
+        return self.fold_depth + self.selvedge if self.fold_depth else self.spread_width / 2 + self.selvedge
+
+    @property
+    def has_lengthwise_fold(self) -> bool:
+        return self.folded and not self.crosswise
 
     @property
     def layers(self) -> int:
         return 2 if self.folded else 1
+
+    @property
+    def lengths_a_lay(self) -> int:
+        """Lengths of cloth under one length of lay: two where it is folded end to end."""
+        return 2 if self.crosswise else 1
 
     @property
     def rotations(self) -> tuple[float, ...]:
@@ -95,7 +151,10 @@ class Cloth:
     def to_contract(self) -> dict[str, object]:
         """The mapping that ``read_cloth`` reads."""
         values = {field.name: getattr(self, field.name) for field in fields(self)}
-        return {"cloth": values.pop("name"), **values}
+        kept = {name: value for name, value in values.items() if _LATER.get(name, ...) != value}
+        if self.stretches:
+            kept["stretches"] = [stretch.to_contract() for stretch in self.stretches]
+        return {"cloth": kept.pop("name"), **kept}
 
 
 def read_cloth(data: object) -> Cloth:
@@ -117,7 +176,14 @@ def read_cloth(data: object) -> Cloth:
             raise BadCloth(f"{key}: must be true or false.", field=key)
     # Extra keys are welcome in every contract, and say nothing to us.
     values = {key: data[key] for key in known & data.keys() if key != "cloth"}
-    return Cloth(name.strip(), **values)
+    return Cloth(name.strip(), stretches=_read_stretches(data), **values)
+
+
+def _read_stretches(data: Mapping[str, object]) -> tuple[Stretch, ...]:
+    rows = data.get("stretches", [])
+    if not isinstance(rows, list | tuple):
+        raise BadCloth("stretches: expected a list of lengths.", field="stretches")
+    return tuple(read_stretch(row) for row in rows)
 
 
 def buy_length(length: float, cloth: Cloth, increment_mm: float = SELLERS_INCREMENT) -> float:

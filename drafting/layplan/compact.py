@@ -14,7 +14,7 @@ from shapely.geometry import Polygon
 
 from drafting.layplan.outline import Outline
 from drafting.layplan.raster import ARC_MARGIN
-from drafting.layplan.strip import Layout, Position, StripProblem
+from drafting.layplan.strip import Box, Layout, Position, StripProblem
 
 Floats = NDArray[np.float64]
 
@@ -47,14 +47,13 @@ class _Faces:
 def compact(layout: Layout, problem: StripProblem) -> Layout:
     """Slide every part to the left and towards y = 0, round after round, until the length stays.
 
-    A layout with a step to keep along an axis is not moved along it, nor a part on the fold away from it.
+    A part that is tied along an axis is not moved along it, nor a part on the fold away from it.
     """
     best = layout
     for _ in range(ROUNDS):
-        layout = best if problem.step_x else _slide(best, problem, axis=0)
-        if not problem.step_y:
-            layout = _slide(layout, problem, axis=1)
-        layout = layout if problem.step_x else _slide(layout, problem, axis=0)
+        layout = _slide(best, problem, axis=0)
+        layout = _slide(layout, problem, axis=1)
+        layout = _slide(layout, problem, axis=0)
         if layout.length(problem) >= best.length(problem) - TOUCH:
             break
         best = layout
@@ -65,10 +64,11 @@ def _slide(layout: Layout, problem: StripProblem, *, axis: int) -> Layout:
     """One pass along an axis, the nearest part to its beginning first."""
     positions = list(layout.positions)
     shapes = _Shapes(problem, positions, axis)
-    for part in np.argsort(shapes.boxes[:, 0], kind="stable").tolist():
-        if axis == 1 and problem.parts[part].on_fold:
+    for part in np.argsort(shapes.boxes[: len(positions), 0], kind="stable").tolist():
+        bound = problem.parts[part]
+        if bound.tie_x if axis == 0 else bound.tie_y or bound.on_fold:
             continue
-        start = float(shapes.boxes[part, 0])
+        start = float(shapes.boxes[part, 0]) - (bound.low if axis == 1 else 0.0)
         way = min([start, *(shapes.free_way(part, other) for other in shapes.in_the_way(part))])
         if way < start:
             way -= KEEP_OFF
@@ -81,9 +81,9 @@ def _slide(layout: Layout, problem: StripProblem, *, axis: int) -> Layout:
 
 
 class _Shapes:
-    """The parts of a layout as they slide along one axis.
+    """The parts of a layout as they slide along one axis, and behind them what is blocked.
 
-    ``boxes``: for each part (along least, along most, across least, across most), mm.
+    ``boxes``: for each of them (along least, along most, across least, across most), mm.
     """
 
     def __init__(self, problem: StripProblem, positions: list[Position], axis: int) -> None:
@@ -101,6 +101,11 @@ class _Shapes:
             self._fronts.append(front.moved(along, across))
             self._backs.append(back.moved(along, across))
             rows.append(box + np.array([along, along, across, across]))
+        for blocked in problem.blocked:
+            front, back, box = _shape_of(_corners(blocked), 0.0, axis)
+            self._fronts.append(front)
+            self._backs.append(back)
+            rows.append(box)
         self.boxes: Floats = np.array(rows)
 
     def in_the_way(self, part: int) -> list[int]:
@@ -132,6 +137,10 @@ def _shape_of(outline: Outline, gap: float, axis: int) -> tuple[_Faces, _Faces, 
     box = np.array([along.min(), along.max(), across.min(), across.max()])
     front = _faces_of(outline, axis, forward=False)
     return front, _faces_of(_grown(outline, gap), axis, forward=True), box
+
+
+def _corners(box: Box) -> Outline:
+    return ((box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1))
 
 
 def _grown(outline: Outline, gap: float) -> Outline:

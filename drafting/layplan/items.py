@@ -6,29 +6,30 @@ least y at 0. Whoever lays it may turn it by the cloth's rotations, never otherw
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass
 from enum import StrEnum
-from math import atan2, degrees, radians, sin
+from math import radians, sin
 from typing import Any
 
-import shapely
 from shapely.geometry import Polygon
 
 from drafting.errors import BadCloth
-from drafting.geometry import Point
 from drafting.layplan.cloth import Cloth
-from drafting.layplan.outline import Outline, at_origin, extent, flipped, moved, sound_outline, turned
-from drafting.pattern import Cut, Draft, EdgeKind, Piece
+from drafting.layplan.frames import (
+    STRAIGHT,
+    fold_degrees,
+    from_axis,
+    grain_degrees,
+    half_on_axis,
+    on_grain,
+    opened,
+)
+from drafting.layplan.outline import Outline, at_origin, extent, flipped, sound_outline, turned
+from drafting.pattern import Cut, Draft, Piece
 
 #: Two outlines that differ by less than this share of their area are cut as the same piece.
 SAME_SHAPE = 1e-4
-
-#: Corners this near to the fold lie on it, mm.
-ON_FOLD = 0.05
-
-#: Sine of the angle within which a fold runs with the grain: a hair's breadth over a long piece.
-STRAIGHT = 1e-4
 
 #: A workshop lays a few dozen pieces; beyond this many the request is a slip.
 GREATEST_COUNT = 2000
@@ -43,10 +44,25 @@ class Layer(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class Pin:
+    """A point of an item, x and y from the corner of its polygon, mm.
+
+    Pins of one name, on several items, must lie at the same phase of the cloth's repeat: along the cloth, and
+    where ``across`` says so also across it.
+    """
+
+    name: str
+    x: float
+    y: float
+    across: bool = False
+
+
+@dataclass(frozen=True, slots=True)
 class LayItem:
     """One outline to lay. ``copy`` counts the item among those of its name, from 1.
 
     ``polygon``: as the module says; of a ``FOLD`` item it is the half, with the fold along y = 0.
+    ``pins``: where it must match other items of the same lay.
     """
 
     name: str
@@ -54,6 +70,7 @@ class LayItem:
     polygon: Outline
     mirrored: bool = False
     layer: Layer = Layer.SINGLE
+    pins: tuple[Pin, ...] = ()
 
     @property
     def area(self) -> float:
@@ -61,8 +78,8 @@ class LayItem:
         return float(Polygon(self.polygon).area)
 
 
-def items_for(draft: Draft, cloth_role: str, cloth: Cloth) -> list[LayItem]:
-    """Everything that a draft has cut of one cloth, as it is laid on it.
+def plain_items(draft: Draft, cloth_role: str, cloth: Cloth) -> list[LayItem]:
+    """Everything that a draft has cut of one cloth, as it is laid on it, without pins.
 
     Open cloth: each copy lies single, half of a mirrored cut face down, a piece on the fold opened out.
     Folded cloth: a mirrored cut lies double, once for each pair, as do equal copies of a piece that is the
@@ -84,20 +101,6 @@ def items_for(draft: Draft, cloth_role: str, cloth: Cloth) -> list[LayItem]:
             if len(items) > GREATEST_COUNT:
                 raise BadCloth(f"{piece.name}: more than {GREATEST_COUNT} pieces to lay.", field=piece.name)
     return items
-
-
-def items_together(drafts: Sequence[Draft], cloth_role: str, cloth: Cloth) -> list[LayItem]:
-    """What several garments have cut of one cloth, as for a wedding party.
-
-    Each piece's name begins with the number of its garment, from 1: ``2 sleeve``.
-
-    Raises: BadCloth as ``items_for``.
-    """
-    return [
-        replace(item, name=f"{number} {item.name}")
-        for number, draft in enumerate(drafts, start=1)
-        for item in items_for(draft, cloth_role, cloth)
-    ]
 
 
 def read_items(data: object) -> list[LayItem]:
@@ -141,13 +144,14 @@ def _lay_cut(piece: Piece, cut: Cut, cloth: Cloth, first: int) -> list[LayItem]:
         raise BadCloth(f"{piece.name}: cannot be cut {cut.count} times.", field=piece.name)
     if cut.on_fold:
         return _lay_on_fold(piece, cut, cloth, first)
-    outline = at_origin(_with_grain(piece))
+    outline = at_origin(on_grain(piece))
     face_down = at_origin(flipped(outline))
     up, down = (cut.count - cut.count // 2, cut.count // 2) if cut.mirrored else (cut.count, 0)
     doubles = 0
-    if cloth.folded and cut.mirrored:
+    double = _goes_double(outline, cloth)
+    if double and cut.mirrored:
         doubles, up, down = down, up - down, 0
-    elif cloth.folded and _same_face_down(outline, cloth):
+    elif double and _same_face_down(outline, cloth):
         doubles, up = divmod(up, 2)
     kinds = (
         [(outline, False, Layer.DOUBLE)] * doubles
@@ -159,88 +163,22 @@ def _lay_cut(piece: Piece, cut: Cut, cloth: Cloth, first: int) -> list[LayItem]:
 
 def _lay_on_fold(piece: Piece, cut: Cut, cloth: Cloth, first: int) -> list[LayItem]:
     """On folded cloth against the fold; opened out on open cloth, and where the fold leaves the grain."""
-    along = _fold_degrees(piece)
-    from_grain = along - _grain_degrees(piece)
+    along = fold_degrees(piece)
+    from_grain = along - grain_degrees(piece)
     with_grain = abs(sin(radians(from_grain))) < STRAIGHT
-    half, mirrored = _half_on_axis(piece, _grain_degrees(piece) if with_grain else along)
-    if cloth.folded and with_grain:
+    half, mirrored = half_on_axis(piece, grain_degrees(piece) if with_grain else along)
+    if cloth.has_lengthwise_fold and with_grain and _goes_double(half, cloth):
         return [
-            LayItem(piece.name, first + n, _from_axis(half), mirrored, Layer.FOLD) for n in range(cut.count)
+            LayItem(piece.name, first + n, from_axis(half), mirrored, Layer.FOLD) for n in range(cut.count)
         ]
-    whole = _opened(half, piece.name)
+    whole = opened(half, piece.name)
     laid = at_origin(whole if with_grain else turned(whole, from_grain))
     return [LayItem(piece.name, first + n, laid) for n in range(cut.count)]
 
 
-def _with_grain(piece: Piece) -> Outline:
-    """The piece's cut line, turned so that its grain points along +x."""
-    return turned(_cut_line(piece), -_grain_degrees(piece))
-
-
-def _cut_line(piece: Piece) -> Outline:
-    if not piece.cut_line:
-        raise BadCloth(f"{piece.name}: has no cut line yet; finish the draft first.", field=piece.name)
-    return sound_outline(piece.cut_line, piece.name)
-
-
-def _grain_degrees(piece: Piece) -> float:
-    (x0, y0), (x1, y1) = piece.grain
-    if (x0, y0) == (x1, y1):
-        raise BadCloth(f"{piece.name}: has no grain line.", field=piece.name)
-    return _straightened(degrees(atan2(y1 - y0, x1 - x0)))
-
-
-def _straightened(angle: float) -> float:
-    """A line drawn straight up or along must not turn a piece by the last bit of an arc tangent."""
-    return round(angle) if abs(angle - round(angle)) < 1e-9 else angle
-
-
-def _half_on_axis(piece: Piece, along: float) -> tuple[Outline, bool]:
-    """A half piece turned by ``-along`` degrees, its fold on y = 0, itself above; whether it was mirrored."""
-    outline = turned(_cut_line(piece), -along)
-    level = _fold_level(piece, -along)
-    half = moved(outline, 0.0, -level)
-    below = sum(y for _, y in half) < 0
-    if below:
-        half = flipped(half)
-    snapped = tuple((x, 0.0 if abs(y) < ON_FOLD else y) for x, y in half)
-    if min(y for _, y in snapped) < 0:
-        raise BadCloth(f"{piece.name}: lies on both sides of its own fold.", field=piece.name)
-    return snapped, below
-
-
-def _folds(piece: Piece) -> list[tuple[Point, Point]]:
-    folds = [(edge.path.start, edge.path.end) for edge in piece.edges if edge.kind is EdgeKind.FOLD]
-    if not folds:
-        raise BadCloth(f"{piece.name}: is cut on the fold but has no fold edge.", field=piece.name)
-    return folds
-
-
-def _fold_degrees(piece: Piece) -> float:
-    """Direction of the fold."""
-    (x0, y0), (x1, y1) = _folds(piece)[0]
-    return _straightened(degrees(atan2(y1 - y0, x1 - x0)))
-
-
-def _fold_level(piece: Piece, turn: float) -> float:
-    """Height of the fold above the turned outline's origin, mm; it must be one straight line."""
-    heights = [y for fold in _folds(piece) for _, y in turned(fold, turn)]
-    if max(heights) - min(heights) > ON_FOLD:
-        raise BadCloth(f"{piece.name}: its fold is not straight.", field=piece.name)
-    return sum(heights) / len(heights)
-
-
-def _from_axis(half: Outline) -> Outline:
-    """Least x to 0; y stays, because the fold is at 0."""
-    return moved(half, -min(x for x, _ in half), 0.0)
-
-
-def _opened(half: Outline, name: str) -> Outline:
-    """The whole piece of a half whose fold is on y = 0."""
-    whole = shapely.union(Polygon(half), Polygon(flipped(half)))
-    if not isinstance(whole, Polygon) or len(whole.interiors) > 0:
-        raise BadCloth(f"{name}: does not open out to one piece; look at its fold edge.", field=name)
-    return sound_outline(whole.exterior.simplify(1e-6).coords[:-1], name)
+def _goes_double(outline: Outline, cloth: Cloth) -> bool:
+    """Whether there are two layers for it: of part folded cloth only so far as the fold is deep."""
+    return cloth.folded and (not cloth.fold_depth or extent(outline)[1] <= cloth.fold_depth)
 
 
 def _same_face_down(outline: Outline, cloth: Cloth) -> bool:

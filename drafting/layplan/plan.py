@@ -14,9 +14,13 @@ from drafting.layplan.cloth import Cloth, read_cloth
 from drafting.layplan.items import Layer, LayItem
 from drafting.layplan.outline import Outline, at_origin, flipped, turned
 from drafting.layplan.strip import Pose
+from drafting.layplan.table import spans
 
 #: Version of the file that ``LayPlan.to_contract`` writes.
 CONTRACT = 1
+
+#: A piece at the beginning of a length may begin before it by this much, mm: the last bits of a float.
+NEAR = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +39,15 @@ class Placed:
 
 
 @dataclass(frozen=True, slots=True)
+class Used:
+    """Of the length ``name`` (or the roll) so much is taken from its beginning, mm, for these pieces."""
+
+    name: str
+    length: float
+    pieces: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class LayPlan:
     """All of it.
 
@@ -48,6 +61,8 @@ class LayPlan:
         placed: the items in cutting order, from the beginning of the cloth.
         found_by: which packer found it.
         remarks: what went wrong or was left, in the workshop's words.
+        matched, unmatched: names of the matches on the repeat that the lay holds, and of those that cannot be
+            together with these.
     """
 
     cloth: Cloth
@@ -59,6 +74,25 @@ class LayPlan:
     placed: tuple[Placed, ...]
     found_by: str = ""
     remarks: tuple[str, ...] = ()
+    matched: tuple[str, ...] = ()
+    unmatched: tuple[str, ...] = ()
+
+    @property
+    def cloth_length(self) -> float:
+        """Length of cloth under the lay, mm: twice the lay's where it is folded end to end."""
+        return self.length * self.cloth.lengths_a_lay
+
+    @property
+    def used(self) -> tuple[Used, ...]:
+        """What is taken of each length from the shelf and of the roll; only those on which something lies."""
+        found = []
+        for span in spans(self.cloth):
+            on_it = [p for p in self.placed if span.start <= min(x for x, _ in p.outline) + NEAR < span.end]
+            if on_it:
+                end = max(x for placed in on_it for x, _ in placed.outline)
+                pieces = tuple(f"{placed.piece} {placed.copy}" for placed in on_it)
+                found.append(Used(span.name, (end - span.start) * self.cloth.lengths_a_lay, pieces))
+        return tuple(found)
 
     def to_contract(self) -> dict[str, Any]:
         """Plain JSON values. Outlines are not rounded: a rounded one may overlap its neighbour."""
@@ -73,6 +107,8 @@ class LayPlan:
             "placed": [_placed_to_contract(placed) for placed in self.placed],
             "found_by": self.found_by,
             "remarks": list(self.remarks),
+            "matched": list(self.matched),
+            "unmatched": list(self.unmatched),
         }
 
     @classmethod
@@ -99,6 +135,8 @@ class LayPlan:
             placed=placed,
             found_by=str(data.get("found_by", "")),
             remarks=tuple(str(remark) for remark in data.get("remarks", [])),
+            matched=tuple(str(name) for name in data.get("matched", [])),
+            unmatched=tuple(str(name) for name in data.get("unmatched", [])),
         )
 
 
@@ -127,7 +165,7 @@ def utilisation(placed: tuple[Placed, ...], cloth: Cloth, length: float) -> floa
     taken = sum(
         float(Polygon(place.outline).area) * (1 if place.layer is Layer.SINGLE else 2) for place in placed
     )
-    return taken / (cloth.usable_width * length * cloth.layers)
+    return taken / (cloth.spread_width * length * cloth.lengths_a_lay)
 
 
 def _placed_to_contract(placed: Placed) -> dict[str, Any]:

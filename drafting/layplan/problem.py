@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
+from math import inf
 
 from drafting.errors import BadCloth
 from drafting.house import HOUSE_RULES
@@ -10,7 +12,10 @@ from drafting.layplan.cloth import Cloth, buy_length
 from drafting.layplan.items import GREATEST_COUNT, SAME_SHAPE, Layer, LayItem
 from drafting.layplan.outline import extent, moved, simplified, sound_outline
 from drafting.layplan.plan import LayPlan, Placed, lies_mirrored, poses_of, utilisation
+from drafting.layplan.refusals import Remedy, TooWide
 from drafting.layplan.strip import Layout, Part, Pose, StripProblem
+from drafting.layplan.table import blocked, spans
+from drafting.layplan.ties import ties_of
 
 #: A piece may be wider than the cloth by this much, mm: the last bits of a float.
 FITS = 1e-7
@@ -34,15 +39,18 @@ def strip_problem(items: Sequence[LayItem], cloth: Cloth, rotations: tuple[float
     known: dict[tuple[object, ...], Part] = {}
     parts: list[Part] = []
     seen: set[tuple[str, int]] = set()
-    for item in items:
+    ties = ties_of(items, cloth)
+    for item, tie_x, tie_y in zip(items, ties.x, ties.y, strict=True):
         if (item.name, item.copy) in seen:
             raise BadCloth(f"{item.name}: copy {item.copy} is listed twice.", field=item.name)
         seen.add((item.name, item.copy))
-        key = (item.polygon, item.layer is Layer.FOLD)
+        key = (item.polygon, item.layer, bool(item.pins))
         if key not in known:
             known[key] = _part(item, cloth, rotations)
-        parts.append(known[key])
-    return StripProblem(cloth.usable_width, cloth.gap, tuple(parts), cloth.repeat_length, cloth.repeat_width)
+        parts.append(replace(known[key], tie_x=tie_x, tie_y=tie_y))
+    step_x = cloth.repeat_length if any(ties.x) else 0.0
+    step_y = cloth.repeat_width if any(ties.y) else 0.0
+    return StripProblem(cloth.usable_width, cloth.gap, tuple(parts), step_x, step_y, blocked(cloth))
 
 
 def plan_of(
@@ -65,53 +73,64 @@ def plan_of(
         )
     placed.sort(key=_cutting_order)
     length = max(x for place in placed for x, _ in place.outline)
+    ties = ties_of(items, cloth)
+    from_roll = max(length - spans(cloth)[-1].start, 0.0) if cloth.roll else 0.0
     return LayPlan(
         cloth=cloth,
         usable_width=cloth.usable_width,
         length=length,
-        buy_length=buy_length(length, cloth, increment_mm),
+        buy_length=buy_length(from_roll * cloth.lengths_a_lay, cloth, increment_mm),
         utilisation=utilisation(tuple(placed), cloth, length),
         seconds=0.0,
         placed=tuple(placed),
+        matched=ties.matched,
+        unmatched=ties.unmatched,
     )
+
+
+def band_of(item: LayItem, cloth: Cloth) -> tuple[float, float]:
+    """The band across the cloth in which an item must lie: that of its layers where it is part folded; mm."""
+    if not cloth.fold_depth:
+        return 0.0, cloth.usable_width
+    if item.layer is Layer.SINGLE:
+        return cloth.single_from, cloth.usable_width
+    return 0.0, cloth.fold_depth
 
 
 def _part(item: LayItem, cloth: Cloth, rotations: tuple[float, ...]) -> Part:
     sound_outline(item.polygon, item.name)
     poses = poses_of(item, rotations)
-    fitting = [pose for pose in poses if extent(pose.outline)[1] <= cloth.usable_width + FITS]
+    low, high = band_of(item, cloth)
+    fitting = [pose for pose in poses if extent(pose.outline)[1] <= high - low + FITS]
     if not fitting:
         raise _too_wide(item, cloth, poses)
-    return Part(
-        tuple(Pose(pose.rotation, simplified(pose.outline)) for pose in fitting), item.layer is Layer.FOLD
-    )
+    if item.pins:
+        # Turned end to end, a piece would meet its neighbours with the repeat running the other way.
+        fitting = fitting[:1]
+    laid = tuple(Pose(pose.rotation, simplified(pose.outline)) for pose in fitting)
+    return Part(laid, item.layer is Layer.FOLD, low, high if high < cloth.usable_width else inf)
 
 
-def _too_wide(item: LayItem, cloth: Cloth, poses: tuple[Pose, ...]) -> BadCloth:
+def _too_wide(item: LayItem, cloth: Cloth, poses: tuple[Pose, ...]) -> TooWide:
     """The refusal of an item too wide for the cloth, with what would do."""
     width = min(extent(pose.outline)[1] for pose in poses)
-    length = extent(item.polygon)[0]
-    usable = cloth.usable_width
-    layers = cloth.layers
-    needed = (width + cloth.selvedge * 2 / layers) * layers / (1 - cloth.shrinkage_width)
-    ways = [f"a cloth {needed:.0f} mm wide or wider"]
-    if cloth.folded:
-        open_width = cloth.width * (1 - cloth.shrinkage_width) - 2 * cloth.selvedge
-        whole = width * 2 if item.layer is Layer.FOLD else width
-        if whole <= open_width:
-            ways.append("laying the cloth open")
-    if item.layer is not Layer.FOLD and length <= usable:
-        ways.append("turning the piece across the grain, where cloth and style allow it")
-    if _is_strip(item) and usable > PANEL.low:
-        ways.append(
-            f"narrower strips: set the house rule “{PANEL.title}” below {usable:.0f} mm by two seam "
-            "allowances, and draft anew"
-        )
-    return BadCloth(
-        f"The piece {item.name} is {width:.0f} mm across and the cloth gives {usable:.0f} mm of width: "
-        f"{round(width - usable, 1):g} mm too wide. What would do: {'; or '.join(ways)}.",
-        field="width",
-    )
+    low, high = band_of(item, cloth)
+    needed = cloth.width + _more_width(width - (high - low), cloth) / (1 - cloth.shrinkage_width)
+    remedies = [Remedy("a cloth {} wide or wider", needed)]
+    whole = width * 2 if item.layer is Layer.FOLD else width
+    if cloth.folded and whole <= cloth.spread_width:
+        remedies.append(Remedy("laying the cloth open"))
+    if item.layer is not Layer.FOLD and extent(item.polygon)[0] <= high - low:
+        remedies.append(Remedy("turning the piece across the grain, where cloth and style allow it"))
+    if _is_strip(item) and high - low > PANEL.low:
+        words = f"narrower strips: set the house rule “{PANEL.title}” below {{}} by two seam allowances, and "
+        remedies.append(Remedy(words + "draft anew", high - low))
+    return TooWide(item.name, across=width, usable=high - low, cloth_needed=needed, remedies=tuple(remedies))
+
+
+def _more_width(over: float, cloth: Cloth) -> float:
+    """How much wider the cloth must be for what is ``over`` too wide as it lies, mm."""
+    return 2 * over if cloth.has_lengthwise_fold and not cloth.fold_depth else over
 
 
 def _is_strip(item: LayItem) -> bool:

@@ -14,8 +14,8 @@ import shapely
 from numpy.typing import NDArray
 from shapely.geometry import Polygon
 
-from drafting.layplan.outline import extent
-from drafting.layplan.strip import Pose, StripProblem
+from drafting.layplan.outline import extent, moved
+from drafting.layplan.strip import Part, Pose, StripProblem
 
 Ints = NDArray[np.intp]
 
@@ -33,7 +33,7 @@ ARC_MARGIN = 1.02
 class Grid:
     """Cells of ``dx`` by ``dy`` mm that cover the strip and half a gap around it.
 
-    ``step_x``, ``step_y``: positions are multiples of so many cells.
+    ``step_x``, ``step_y``: tied parts lie multiples of so many cells apart.
     """
 
     dx: float
@@ -65,6 +65,8 @@ class Stamp:
 
     ``offsets``: the rows at which the pose may be put down within the strip.
     ``last[row, column]``: the last taken column at or before this one, ``NONE`` where there is none yet.
+    ``shift_x``, ``shift_y``: how far within a cell the pose lies beyond the cell's corner, mm.
+    ``phase_x``, ``phase_y``: cells of its tie's offset, or None where it is not tied.
     """
 
     row: Ints
@@ -72,6 +74,10 @@ class Stamp:
     end: Ints
     offsets: Ints
     last: NDArray[np.int32]
+    shift_x: float = 0.0
+    shift_y: float = 0.0
+    phase_x: int | None = None
+    phase_y: int | None = None
 
     @property
     def rows(self) -> int:
@@ -82,21 +88,39 @@ class Stamp:
         return int(self.last.shape[1])
 
 
-def stamp(pose: Pose, grid: Grid, *, on_fold: bool) -> Stamp:
-    """Lay a pose on a grid, counting every cell that it touches once grown by half the gap."""
-    grown = Polygon(pose.outline)
+def stamp(pose: Pose, grid: Grid, part: Part) -> Stamp:
+    """Lay a pose of a part on a grid, counting every cell that it touches once grown by half the gap."""
+    phase_x, shift_x = _split(part.tie_x.offset if part.tie_x else 0.0, grid.dx)
+    phase_y, shift_y = _split(part.tie_y.offset if part.tie_y else part.low, grid.dy)
+    grown = Polygon(moved(pose.outline, shift_x, shift_y))
     if grid.gap > 0:
         grown = grown.buffer(grid.gap / 2 * ARC_MARGIN, quad_segs=4)
     length, height = extent(pose.outline)
-    row_count = ceil((height + grid.gap) / grid.dy - NEAR_EDGE)
-    bands = _bands(row_count, grid, length)
+    row_count = ceil((height + shift_y + grid.gap) / grid.dy - NEAR_EDGE)
+    bands = _bands(row_count, grid, length + shift_x)
     parts, rows = shapely.get_parts(shapely.intersection(grown, bands), return_index=True)
     solid = shapely.area(parts) > 0
     bounds = shapely.bounds(parts[solid]) + grid.gap / 2
     first = np.floor(bounds[:, 0] / grid.dx + NEAR_EDGE).astype(np.intp).clip(min=0)
     end = np.ceil(bounds[:, 2] / grid.dx - NEAR_EDGE).astype(np.intp)
     last = _last_taken(rows[solid], first, end, row_count)
-    return Stamp(rows[solid], first, end, _offsets(height, row_count, grid, on_fold), last)
+    return Stamp(
+        rows[solid],
+        first,
+        end,
+        _offsets(height, shift_y, grid, part),
+        last,
+        shift_x,
+        shift_y,
+        phase_x if part.tie_x else None,
+        phase_y if part.tie_y else None,
+    )
+
+
+def _split(offset: float, cell: float) -> tuple[int, float]:
+    """An offset as whole cells and what remains of it, mm."""
+    cells = floor(offset / cell + NEAR_EDGE)
+    return cells, max(offset - cells * cell, 0.0)
 
 
 def _last_taken(rows: Ints, first: Ints, end: Ints, row_count: int) -> NDArray[np.int32]:
@@ -121,11 +145,13 @@ def _bands(count: int, grid: Grid, length: float) -> NDArray[np.object_]:
     return boxes
 
 
-def _offsets(height: float, row_count: int, grid: Grid, on_fold: bool) -> Ints:
-    if on_fold:
+def _offsets(height: float, shift: float, grid: Grid, part: Part) -> Ints:
+    if part.on_fold:
         return np.zeros(1, dtype=np.intp)
-    last = min(floor((grid.width - height) / grid.dy + NEAR_EDGE), grid.rows - 1)
-    offsets: Ints = np.arange(0, max(last, 0) + 1, grid.step_y, dtype=np.intp)
+    first = max(0, ceil((part.low - shift) / grid.dy - NEAR_EDGE))
+    top = min(grid.width, part.high)
+    last = min(floor((top - height - shift) / grid.dy + NEAR_EDGE), grid.rows - 1)
+    offsets: Ints = np.arange(first, max(last, first) + 1, dtype=np.intp)
     return offsets
 
 

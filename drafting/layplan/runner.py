@@ -26,8 +26,10 @@ from drafting.layplan.items import LayItem
 from drafting.layplan.outline import extent
 from drafting.layplan.plan import LayPlan
 from drafting.layplan.problem import plan_of, strip_problem
+from drafting.layplan.refusals import DoesNotFit
 from drafting.layplan.search import quick_fill
 from drafting.layplan.strip import Layout, StripProblem
+from drafting.layplan.table import end_of_lengths, usable_length
 from drafting.layplan.verify import verify
 
 #: Nobody waits longer for a lay, s.
@@ -102,6 +104,7 @@ def plan_lay(
     for found_by, layout in watch.layouts():
         plan = plan_of(layout, problem, items, cloth, rotations=allowed, increment_mm=increment_mm)
         if not verify(plan, items, allowed):
+            _check_lengths(plan)
             return replace(
                 plan,
                 seconds=monotonic() - started,
@@ -221,8 +224,7 @@ class _Watch:
         return [*close, *as_found, *fill, ("rows", boxes_in_rows(self.problem))]
 
     def _packers(self) -> tuple[str, ...]:
-        free = not (self.problem.step_x or self.problem.step_y or any(p.on_fold for p in self.problem.parts))
-        return ("engine", "search") if free else ("search",)
+        return ("engine", "search") if self.problem.is_free else ("search",)
 
     def _follow(self, process: PackingProcess, packer: str) -> None:
         known, last_better = 0, monotonic()
@@ -266,6 +268,15 @@ class _Watch:
     def _tell(self) -> None:
         if self._on_progress is not None:
             self._on_progress(min(1.0, (monotonic() - self._started) / self._seconds), self._best())
+
+
+def _check_lengths(plan: LayPlan) -> None:
+    """Refuse a lay that is longer than the lengths there are, where there is no roll."""
+    cloth = plan.cloth
+    end = end_of_lengths(cloth)
+    if not cloth.roll and plan.length > end + NO_MATTER:
+        available = sum(usable_length(stretch, cloth) for stretch in cloth.stretches)
+        raise DoesNotFit(available=available, over=plan.length - end)
 
 
 def _check_request(seconds: float, seed: int) -> None:

@@ -8,10 +8,12 @@ Research 258, 70-78 (from memory).
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import inf
 
 import numpy as np
 
+from drafting.layplan.boxes import boxes_in_rows
 from drafting.layplan.compact import compact
 from drafting.layplan.fill import Filler, Ground, by_length, by_size, by_width
 from drafting.layplan.raster import Grid, Ints
@@ -25,6 +27,9 @@ FEW_PARTS, FINE_ROWS, COARSE_ROWS = 60, 160, 96
 
 #: Cells along the strip for each across it: lengths are what is saved.
 COLUMNS_PER_ROW = 2.0
+
+#: Moves after which the search that may turn parts and the one that may not take turns.
+TURN = 50
 
 #: A quick fill of very many parts uses this many rows.
 MANY_PARTS, QUICK_ROWS = 250, 64
@@ -46,19 +51,33 @@ class _Trial:
 
 
 def quick_fill(problem: StripProblem) -> Layout:
-    """The best of a few plain fills: a sound layout in a fraction of a second, the same every time."""
-    rows = QUICK_ROWS if len(problem.parts) > MANY_PARTS else FINE_ROWS
-    filler = Filler(problem, Grid.of(problem, rows, COLUMNS_PER_ROW))
-    orders = (by_length, by_size, by_width) if len(problem.parts) <= MANY_PARTS else (by_length,)
-    layouts = [filler.fill(order(problem)) for order in orders]
-    best = min(layouts, key=lambda layout: layout.length(problem))
-    return compact(best, problem) if len(problem.parts) <= MANY_PARTS else best
+    """The best of a few plain fills: a sound layout in a fraction of a second, the same every time.
+
+    Where parts may be turned they are also filled all one way, so that the freedom never costs cloth.
+    """
+    many = len(problem.parts) > MANY_PARTS
+    filler = Filler(problem, Grid.of(problem, QUICK_ROWS if many else FINE_ROWS, COLUMNS_PER_ROW))
+    orders = [order(problem) for order in ((by_length,) if many else (by_length, by_size, by_width))]
+    found = []
+    for pose in _holds(problem):
+        filled = [layout for order in orders if (layout := filler.fill(order, pose=pose))]
+        best = min(filled, key=lambda layout: layout.length(problem), default=boxes_in_rows(problem))
+        found.append(best if many else compact(best, problem))
+    return min(found, key=lambda layout: layout.length(problem))
+
+
+def _holds(problem: StripProblem) -> tuple[int, ...]:
+    """The poses to hold all parts to, in turn: the first, and any where one may be turned."""
+    return (0, -1) if any(len(part.poses) > 1 for part in problem.parts) else (0,)
 
 
 class FillSearch:
-    """A ``StripPacker`` of our own, for what the engine cannot do: parts on the fold, repeats to match.
+    """A ``StripPacker`` of our own, for what the engine cannot do: parts on the fold or tied, flaws.
 
-    It counts moves, not seconds: it stops after ``moves``, or when a report raises.
+    It counts moves, not seconds: it stops after ``moves``, or when a report raises. Where parts may be
+    turned it searches by turns with all parts one way and with any; the second takes over what the first
+    found better. So twice the moves never give a longer layout than the same search for parts that may not
+    be turned.
     """
 
     def __init__(self, moves: int = 10_000_000) -> None:
@@ -68,40 +87,77 @@ class FillSearch:
         if not problem.parts:
             return
         rows = FINE_ROWS if len(problem.parts) <= FEW_PARTS else COARSE_ROWS
-        climb = _Climb(problem, Filler(problem, Grid.of(problem, rows, COLUMNS_PER_ROW)), seed, report)
-        climb.run(self.moves)
+        filler = Filler(problem, Grid.of(problem, rows, COLUMNS_PER_ROW))
+        report = _OnlyBetter(problem, report)
+        climbs = [_Climb(problem, filler, seed, report, hold=hold) for hold in _holds(problem)]
+        if any(climb.best.score == inf for climb in climbs):
+            return  # a part found no place on the lattice of its group
+        for _ in range(0, self.moves, TURN * len(climbs)):
+            for before, climb in zip((climbs[0], *climbs), climbs, strict=False):
+                climb.take_over(before.best)
+                climb.run(TURN)
+
+
+class _OnlyBetter:
+    """Passes on what is shorter than all before, whichever climb found it."""
+
+    def __init__(self, problem: StripProblem, report: Report) -> None:
+        self._problem, self._report = problem, report
+        self._best = inf
+
+    def __call__(self, layout: Layout) -> None:
+        length = layout.length(self._problem)
+        if length < self._best:
+            self._best = length
+            self._report(layout)
 
 
 class _Climb:
-    def __init__(self, problem: StripProblem, filler: Filler, seed: int, report: Report) -> None:
+    """One late acceptance climb. ``hold``: the pose that its parts begin with, -1 for any."""
+
+    def __init__(
+        self, problem: StripProblem, filler: Filler, seed: int, report: Report, *, hold: int
+    ) -> None:
         self.problem = problem
         self.filler = filler
         self.random = np.random.default_rng(seed)
         self.report = report
+        self.hold = hold
         self.grounds = [filler.empty()]
-        self.best_length = float("inf")
-        self.best_score = float("inf")
+        self.current = self.best = self._start()
+        if self.best.score < inf:
+            self._adopt(self.best)
+            self.report(self._layout(self.best))
+        self._memory = [self.current.score] * MEMORY
+        self._moved = 0
+
+    def _start(self) -> _Trial:
+        held = (self.hold,) * len(self.problem.parts)
+        orders = [tuple(order(self.problem)) for order in (by_length, by_size, by_width)]
+        return min((self._trial(order, held) for order in orders), key=lambda trial: trial.score)
+
+    def take_over(self, other: _Trial) -> None:
+        """Go on from another climb's best where that is better than anything found here."""
+        if other.score < self.best.score:
+            unlearnt: tuple[dict[int, Ints], ...] = ({},) * len(other.order)
+            self.current = self.best = self._adopt(replace(other, same=0, learnt=unlearnt))
 
     def run(self, moves: int) -> None:
-        free = (-1,) * len(self.problem.parts)
-        starts = [tuple(order(self.problem)) for order in (by_length, by_size, by_width)]
-        trials = [self._trial(order, free) for order in starts]
-        current = self._adopt(min(trials, key=lambda trial: trial.score))
-        self._keep(current)
-        memory = [current.score] * MEMORY
-        for move in range(moves):
-            trial = self._neighbour(current, max(memory[move % MEMORY], current.score))
+        for _ in range(moves):
+            at = self._moved % MEMORY
+            trial = self._neighbour(self.current, max(self._memory[at], self.current.score))
             if trial is not None:
-                current = self._adopt(trial)
-                self._keep(current)
-            memory[move % MEMORY] = min(memory[move % MEMORY], current.score)
+                self.current = self._adopt(trial)
+                self._keep(trial)
+            self._memory[at] = min(self._memory[at], self.current.score)
+            self._moved += 1
 
     def _neighbour(self, current: _Trial, bar: float) -> _Trial | None:
         """A changed order, if its score is at or below the bar."""
         order, held = list(current.order), list(current.held)
         first, second = (int(n) for n in self.random.integers(len(order), size=2))
         kind = self.random.random()
-        if kind < 0.15:
+        if kind < 0.15 and self.hold == -1:
             poses = len(self.problem.parts[order[first]].poses)
             held[order[first]] = int(self.random.integers(-1, poses))
             second = first
@@ -113,16 +169,16 @@ class _Climb:
         return trial if trial.score <= bar else None
 
     def _trial(
-        self, order: tuple[int, ...], held: tuple[int, ...], *, same: int = 0, bar: float = float("inf")
+        self, order: tuple[int, ...], held: tuple[int, ...], *, same: int = 0, bar: float = inf
     ) -> _Trial:
         """Fill in this order after the first ``same`` parts; beyond the bar the score is infinite."""
         ground = self.grounds[same].copy()
-        limit = None if bar == float("inf") else int(bar)
+        limit = None if bar == inf else int(bar)
         learnt: list[dict[int, Ints]] = []
         for part in order[same:]:
             self.filler.put(ground, part, limit=limit, pose=held[part])
             if not ground.complete:
-                return _Trial(order, held, same, ground, (), float("inf"))
+                return _Trial(order, held, same, ground, (), inf)
             learnt.append(dict(ground.reached))
         return _Trial(order, held, same, ground, tuple(learnt), self._score(ground))
 
@@ -142,12 +198,10 @@ class _Climb:
         return ground.right + mean / (2 * ground.right)
 
     def _keep(self, trial: _Trial) -> None:
-        """Report the trial's layout, slid together, if it is the shortest yet."""
-        if trial.score >= self.best_score:
-            return
-        self.best_score = trial.score
-        layout = compact(self.filler.layout(trial.ground), self.problem)
-        length = layout.length(self.problem)
-        if length < self.best_length:
-            self.best_length = length
-            self.report(layout)
+        """Report the trial's layout, slid together, if it is the best yet."""
+        if trial.score < self.best.score:
+            self.best = trial
+            self.report(self._layout(trial))
+
+    def _layout(self, trial: _Trial) -> Layout:
+        return compact(self.filler.layout(trial.ground), self.problem)

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 
 import numpy as np
+import shapely
 from shapely import STRtree
 from shapely.geometry import Polygon
 
@@ -13,6 +14,9 @@ from drafting.layplan.cloth import Cloth
 from drafting.layplan.items import Layer, LayItem
 from drafting.layplan.outline import Outline, moved
 from drafting.layplan.plan import LayPlan, Placed, lies_mirrored, poses_of
+from drafting.layplan.problem import band_of
+from drafting.layplan.table import blocked
+from drafting.layplan.ties import MATCH_LIMIT, apart, pins_by_name
 
 #: Two pieces overlap where they share more than this, mm2.
 OVERLAP_LIMIT = 1e-6
@@ -33,7 +37,8 @@ def verify(
     """What is wrong with a plan for these items; empty when all is well.
 
     Checks that each item lies there once, unchanged but for an allowed turn; inside the cloth; on the fold
-    where it must; without overlap; with the gap kept; and that the length given is that of the lay.
+    where it must; on the layer it needs; clear of flaws and ends; without overlap; with the gap kept; matched
+    wherever the plan does not say that it cannot be; and that the length given is that of the lay.
 
     Args:
         plan: the plan.
@@ -45,7 +50,10 @@ def verify(
         *_wrong_count(plan, items),
         *_wrong_shapes(plan, items, allowed),
         *_outside(plan),
+        *_off_layer(plan, items),
+        *_on_blocked(plan),
         *_too_near(plan),
+        *_mismatched(plan, items),
     )
 
 
@@ -87,6 +95,48 @@ def _outside(plan: LayPlan) -> Iterator[str]:
         yield f"the lay is {right:.3f} mm long, not {plan.length:.3f}"
     if abs(plan.usable_width - plan.cloth.usable_width) > EDGE_LIMIT:
         yield f"the cloth gives {plan.cloth.usable_width:.3f} mm of width, not {plan.usable_width:.3f}"
+
+
+def _off_layer(plan: LayPlan, items: Sequence[LayItem]) -> Iterator[str]:
+    known = {(item.name, item.copy): item for item in items}
+    for placed in plan.placed:
+        item = known.get((placed.piece, placed.copy))
+        if item is None:
+            continue
+        low, high = band_of(item, plan.cloth)
+        _, min_y, _, max_y = Polygon(placed.outline).bounds
+        if min_y < low - EDGE_LIMIT or max_y > high + EDGE_LIMIT:
+            yield f"{_name(placed)} lies beyond its layer of the cloth"
+
+
+def _on_blocked(plan: LayPlan) -> Iterator[str]:
+    for box in blocked(plan.cloth):
+        shape = shapely.box(*box)
+        for placed in plan.placed:
+            if Polygon(placed.outline).intersection(shape).area > OVERLAP_LIMIT:
+                yield f"{_name(placed)} lies on a flaw or over the end of a length"
+
+
+def _mismatched(plan: LayPlan, items: Sequence[LayItem]) -> Iterator[str]:
+    """Pins of one name whose phases of the repeat differ, and matches that are not spoken of."""
+    corners = {
+        (placed.piece, placed.copy): tuple(min(point[axis] for point in placed.outline) for axis in (0, 1))
+        for placed in plan.placed
+    }
+    for axis, step in enumerate((plan.cloth.repeat_length, plan.cloth.repeat_width)):
+        for name, pins in pins_by_name(items, across=axis == 1) if step else ():
+            if name in plan.unmatched:
+                continue
+            if name not in plan.matched:
+                yield f"nothing is said of the match {name}"
+            laid = [
+                corners[key][axis] + pin[axis]
+                for index, pin in pins
+                if (key := (items[index].name, items[index].copy)) in corners
+            ]
+            worst = max((apart(laid[0], other, step) for other in laid[1:]), default=0.0)
+            if worst > MATCH_LIMIT:
+                yield f"{name}: does not match, {worst:.2f} mm of the repeat apart"
 
 
 def _too_near(plan: LayPlan) -> Iterator[str]:

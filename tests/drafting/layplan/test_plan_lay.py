@@ -61,18 +61,6 @@ def test_plan_lay_keeps_halves_on_the_fold() -> None:
     assert low == {"back": 0.0, "skirt front": 0.0}
 
 
-def test_plan_lay_puts_pieces_on_the_lattice_of_a_repeat() -> None:
-    cloth = Cloth("shell", 1500, repeat_length=80, repeat_width=60)
-    items = items_for(draft(), "shell", cloth)
-
-    plan = plan_lay(items, cloth, seconds=1.0)
-
-    assert_true_lay(plan, items)
-    for placed in plan.placed:
-        x, y = (min(point[axis] for point in placed.outline) for axis in (0, 1))
-        assert (x / 80, y / 60) == pytest.approx((round(x / 80), round(y / 60)), abs=1e-6)
-
-
 def packing_processes() -> list[psutil.Process]:
     """The packing processes that this test started and that still run."""
     running = [child for child in psutil.Process().children() if child.status() != psutil.STATUS_ZOMBIE]
