@@ -255,6 +255,12 @@ _LAPEL_AND_COLLAR: Final = (
         "Stand and fall together, at the centre back.",
         "Rosenfeld, The Practical Designer (1918): stand 1 in, width 3 in",
     ),
+    _inches(
+        "under_collar_less",
+        "Under-collar smaller by",
+        (0.125, 0, 0.375),
+        "Round its outer edge, by the turn of the cloth: more for thick cloth. The collar is eased on to it.",
+    ),
     _inches("collar_fall", "Fall of a shirt collar", (1.75, 1, 4), "At the centre back, below its stand."),
     _inches("tie_width", "Width of a tie collar", (1.75, 0.5, 3.5), "Finished; it is cut twice as wide."),
     _inches("tie_length", "Ties of a tie collar", (22, 8, 40), "From the centre front."),

@@ -8,6 +8,7 @@ from __future__ import annotations
 from drafting.details.collar import NotchedCollar
 from drafting.details.collars.leaf import Leaf
 from drafting.geometry import (
+    NEAR,
     Cubic,
     Line,
     Path,
@@ -15,6 +16,7 @@ from drafting.geometry import (
     angle_between,
     distance,
     dot,
+    intersect,
     lerp,
     mirrored,
     perpendicular,
@@ -66,10 +68,33 @@ def gorge(collar: NotchedCollar) -> Path:
 def set_on(collar: NotchedCollar) -> Leaf:
     """Half the collar above the gorge, turned so that its centre back stands upright at x = 0."""
     neck = collar.neck.reversed().joined(gorge(collar))
-    turn = angle_between(neck.start_tangent, Point(1.0, 0.0))
-    origin = neck.start
+    lines = (neck, collar.edge, collar.back, collar.notch.reversed())
+    return Leaf(*(_upright(collar, line) for line in lines))
 
-    def upright(path: Path) -> Path:
-        return path.mapped(lambda p: rotated(p - origin, turn, _ORIGIN))
 
-    return Leaf(upright(neck), upright(collar.edge), upright(collar.back), upright(collar.notch.reversed()))
+def roll_on(collar: NotchedCollar, stand: float) -> Path:
+    """Where a set-on collar turns over, in its own frame: from ``stand`` mm up the centre back to the gorge.
+
+    Its front part carries on the lapel's roll line.
+    """
+    line = gorge(collar)
+    along = collar.roll_neck - collar.break_point
+    met = intersect(line, Line(collar.break_point, collar.roll_neck + unit(along)))
+    foot = met[0] if met else collar.roll_neck
+    start = collar.back.point_at(min(stand, 0.9 * collar.back.length))
+    reach = distance(start, collar.roll_neck) / 3
+    over = Cubic(
+        start,
+        start - collar.neck.end_tangent * reach,
+        collar.roll_neck + unit(along) * reach,
+        collar.roll_neck,
+    )
+    front = (Line(collar.roll_neck, foot),) if distance(collar.roll_neck, foot) > NEAR else ()
+    return _upright(collar, Path((over, *front)))
+
+
+def _upright(collar: NotchedCollar, path: Path) -> Path:
+    """A line of the collar on its front, in the frame in which its centre back stands at x = 0."""
+    turn = angle_between(-collar.neck.end_tangent, Point(1.0, 0.0))
+    origin = collar.neck.end
+    return path.mapped(lambda p: rotated(p - origin, turn, _ORIGIN))

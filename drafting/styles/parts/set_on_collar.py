@@ -5,12 +5,13 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from drafting.blocks.sketch import Stroke
-from drafting.details.collar import NotchedCollar
-from drafting.details.collars.lapel import gorge, set_on
-from drafting.details.collars.leaf import Ends, leaf_sketch
+from drafting.details.collar import CollarSizes, NotchedCollar
+from drafting.details.collars.lapel import gorge, roll_on, set_on
+from drafting.details.collars.leaf import Ends
 from drafting.making import Corner, Making, Phase, Run, back_along, run
-from drafting.pattern import EdgeKind, Finished, Method
+from drafting.pattern import EdgeKind, Finished, MarkKind, Method
 from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.collar_layers import layers
 from drafting.styles.parts.grown_on_collar import NOTCHED, SHAWL, GrownOnCollar
 from drafting.styles.parts.lapels import (
     CHOICES,
@@ -50,12 +51,9 @@ class SetOnCollar:
         making.roll_lines.append(front.roll_line(collar.break_point, collar.roll_neck, _LAPEL))
         front_facing(making, collar, strokes)
         back_neck_facing(making)
-        _collars(making, collar)
+        _collars(making, collar, sizes)
         _sew(making)
-        making.finished += [
-            Finished("collar width at the centre back", sizes.width),
-            Finished("lapel width", sizes.lapel),
-        ]
+        making.finished.append(Finished("lapel width", sizes.lapel))
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,25 +88,12 @@ def _strokes(making: Making, collar: NotchedCollar) -> list[Stroke]:
     return [Stroke(name, path, EdgeKind.SEAM, allowance) for name, path in lines]
 
 
-def _collars(making: Making, collar: NotchedCollar) -> None:
+def _collars(making: Making, collar: NotchedCollar, sizes: CollarSizes) -> None:
     """Collar and under-collar, sewn together round their outer edge."""
-    leaf = set_on(collar)
     ends = Ends(back_fold=not making.centre("back").halved, front_fold=False)
-    for name in ("collar", "under-collar"):
-        making.add(
-            leaf_sketch(
-                name,
-                leaf,
-                ends,
-                allowance=making.house["enclosed_allowance"],
-                interfaced=name == "under-collar",
-            )
-        )
-    for edge in ("collar edge", "collar end", "collar back"):
-        if making.sketches["collar"].stroke(edge).kind is EdgeKind.SEAM:
-            making.sew(Phase.FACINGS, edge, run("under-collar", edge), run("collar", edge), Method.ENCLOSED)
-    for edge in ("collar edge", "collar neck"):
-        making.square(f"{edge} at the centre back", Corner("collar", edge, "collar back"))
+    roll = roll_on(collar, sizes.stand)
+    for name in layers(making, set_on(collar), ends):
+        making.sketches[name].mark("roll of the collar", MarkKind.GUIDE, roll)
 
 
 def _sew(making: Making) -> None:

@@ -13,32 +13,24 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from drafting import make_draft
-from drafting.body import FIT_NOTES, Body
-from drafting.errors import BadChoice, CannotDraft
-from drafting.house import HOUSE_RULES
+from drafting.body import Body
+from drafting.errors import BadChoice
 from drafting.output.contract import contract_text
 from drafting.styles import STYLES
-from tests.drafting.styles.wearers import NAME, Case, Choices, Numbers, cases, plain_cases, random_cases
+from tests.drafting.styles.outcomes import outcome, tallied
+from tests.drafting.styles.wearers import (
+    EXTREMES,
+    NAME,
+    Case,
+    Choices,
+    Numbers,
+    cases,
+    dressed_cases,
+    plain_cases,
+    random_cases,
+)
 
 ROOT = Path(__file__).resolve().parents[3]
-
-
-def fields(style: str) -> set[str]:
-    """Where a refusal may lie: a choice, a house rule, a measurement or a fit note."""
-    made = STYLES[style]
-    return {choice.name for choice in made.choices} | set(HOUSE_RULES) | set(made.needs) | set(FIT_NOTES)
-
-
-def outcome(case: Case) -> str:
-    """``right``, ``refused``, or what is wrong with the draft or with the refusal."""
-    try:
-        draft = case.draft()
-    except (CannotDraft, BadChoice) as refusal:
-        if refusal.field not in fields(case.style):
-            return f"refused at no field of the form: {refusal.field}"
-        return "refused" if len(str(refusal)) > 30 else f"refused without advice: {refusal}"
-    faults = [f"{c.name}: {c.value:.3f} > {c.limit:g}" for c in draft.checks if not c.ok]
-    return "; ".join(faults) or "right"
 
 
 def found(
@@ -145,6 +137,16 @@ def test_nearly_any_wearer_is_drafted_right(style: str) -> None:
     assert set(told) | set(plain) <= {"right", "refused"}
     assert told.count("right") >= 10
     assert plain.count("right") >= 16
+
+
+@pytest.mark.parametrize("style", STYLES)
+def test_extreme_bodies_are_drafted_right_or_refused(style: str) -> None:
+    """Each with choices at random; and as the house has it, where next to nothing is refused."""
+    dressed = tallied(dressed_cases(list(EXTREMES.values()), seed=11, style=style))
+    plain = tallied(Case(body, {}, {}, style) for body in EXTREMES.values())
+
+    assert dressed.faults + plain.faults == []
+    assert plain.right >= len(EXTREMES) - 3, dict(plain.refused)
 
 
 def test_make_draft_is_the_same_bytes_in_every_process() -> None:

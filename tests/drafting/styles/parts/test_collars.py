@@ -137,3 +137,32 @@ def test_the_collar_is_made_up_before_it_is_set_on() -> None:
 
     assert order.index("collar edge") < order.index("collar to the neckline") < order.index("front neck")
     assert order.index("shoulder") < order.index("collar to the neckline")
+
+
+@pytest.mark.parametrize("kind", [FLAT, STAND, TURNOVER, SHIRT])
+@pytest.mark.parametrize("closure", ["front buttons", "centre-back zip"])
+def test_an_under_collar_is_smaller_by_the_turn_of_the_cloth_and_its_collar_eased_on(
+    kind: str, closure: str
+) -> None:
+    if (kind, closure) == (SHIRT, "centre-back zip"):
+        with pytest.raises(BadChoice):
+            drafted({"collar": kind, "closure": closure})
+        return
+    draft = drafted({"collar": kind, "closure": closure}, house={"under_collar_less": 3.0})
+    collar, under = draft.piece("collar"), draft.piece("under-collar")
+
+    assert collar.edge("collar back").length - under.edge("collar back").length == pytest.approx(3.0)
+    assert collar.edge("collar neck").length == pytest.approx(under.edge("collar neck").length)
+    seam = next(seam for seam in draft.seams if seam.name == "collar edge")
+    difference = collar.edge("collar edge").length - under.edge("collar edge").length
+    assert seam.ease == pytest.approx(difference)
+    assert 0.2 < difference < 10.0
+    checked = next(row for row in draft.checks if row.name == "joined edges match: collar edge")
+    assert checked.ok
+
+
+def test_layers_are_alike_where_the_house_takes_nothing_for_the_turn_of_the_cloth() -> None:
+    draft = drafted({"collar": TURNOVER, **BUTTONS}, house={"under_collar_less": 0.0})
+
+    lengths = {draft.piece(name).edge("collar edge").length for name in ("collar", "under-collar")}
+    assert len(lengths) == 1
