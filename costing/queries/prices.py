@@ -8,9 +8,9 @@ from typing import Any
 
 from django.db.models import QuerySet, Sum
 
-from costing.models import Cloth, Notion, Rates, StockMove
+from costing.models import Cloth, Flaw, Notion, Rates, StockMove
 from costing.rules.care import CARE_FIELDS, CareMark, care_marks
-from costing.rules.lengths import Move, free_lengths
+from costing.rules.lengths import Length, Move, Spot, begins_at, held_on, lengths_on_shelf
 
 
 def cloths(workshop: Any, use: str | None = None) -> QuerySet[Cloth]:
@@ -71,14 +71,44 @@ def stock_of(cloth_ids: Iterable[int], *, garment_id: int | None = None) -> dict
     return {pk: Stock(round(shelf, 3), round(reserved, 3)) for pk, (shelf, reserved) in found.items()}
 
 
-def free_lengths_of(cloth_ids: Iterable[int]) -> dict[int, tuple[float, ...]]:
-    """Return what is free of each length of each cloth, mm, the longest first, in one query."""
+def lengths_of(cloth_ids: Iterable[int]) -> dict[int, tuple[Length, ...]]:
+    """Return what is free of each length of each cloth, the longest first, in two queries."""
+    moves = _moves(cloth_ids)
+    flaws: dict[int, list[Spot]] = {}
+    rows = Flaw.objects.filter(length__cloth__in=list(moves)).order_by("pk")
+    for key, at, across, size in rows.values_list("length_id", "at_mm", "across_mm", "size_mm"):
+        flaws.setdefault(key, []).append(Spot(at, across, size))
+    return {pk: lengths_on_shelf(found, flaws) for pk, found in moves.items()}
+
+
+def length_held_for(cloth_id: int, garment_id: int) -> int | None:
+    """Return the key of the length of a cloth on which most is, or was last, set aside for a garment."""
+    return held_on(_moves([cloth_id])[cloth_id], garment_id)
+
+
+def gone_from(cloth_id: int, key: int) -> float:
+    """Return how much of a length is gone or set aside: where its free cloth begins, mm."""
+    return begins_at(_moves([cloth_id])[cloth_id], key)
+
+
+def _moves(cloth_ids: Iterable[int]) -> dict[int, list[Move]]:
     moves: dict[int, list[Move]] = {pk: [] for pk in cloth_ids}
     rows = StockMove.objects.filter(cloth_id__in=list(moves)).order_by("pk")
-    for cloth_id, kind, amount, garment_id in rows.values_list("cloth_id", "kind", "amount", "garment_id"):
+    for cloth_id, kind, amount, garment_id, key, taken_from in rows.values_list(
+        "cloth_id", "kind", "amount", "garment_id", "pk", "taken_from_id"
+    ):
         if cloth_id is not None:
-            moves[cloth_id].append(Move(kind, amount, garment_id))
-    return {pk: free_lengths(found) for pk, found in moves.items()}
+            moves[cloth_id].append(Move(kind, amount, garment_id, key, taken_from))
+    return moves
+
+
+def flaws_of(cloth: Cloth) -> QuerySet[Flaw]:
+    """The flaws of a cloth's lengths, by length."""
+    return Flaw.objects.filter(length__cloth=cloth).select_related("length").order_by("length", "at_mm", "pk")
+
+
+def flaw_of(workshop: Any, pk: int) -> Flaw | None:
+    return Flaw.objects.filter(workshop=workshop, pk=pk).select_related("length__cloth").first()
 
 
 Kind = StockMove.Kind

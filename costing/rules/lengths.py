@@ -1,13 +1,14 @@
 """Which lengths of a cloth lie on the shelf, from what came and went.
 
-A garment is cut from one length: two remnants of a metre are not two metres. Nobody writes down from which
-length a piece was cut, so it is taken from the shortest that was long enough, as a thrifty hand does.
-Common practice, no source.
+A garment is cut from one length: two remnants of a metre are not two metres. A length is known by the move
+with which it came, and a move says which length it was taken from. Where it does not, the shortest that was
+long enough is taken, as a thrifty hand does. Cloth is cut from a length's beginning. Common practice, no
+source.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 USEFUL_MM = 300.0
@@ -21,54 +22,147 @@ _IN, _OUT = {"bought", "returned"}, {"cut", "wasted"}
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """``kind`` is bought, returned, reserved, released, cut or wasted; ``amount`` is above zero, mm."""
+    """``kind`` is bought, returned, reserved, released, cut or wasted; ``amount`` is above zero, mm.
+
+    ``key`` names the move, ``taken_from`` the one with which the length came that it was taken from.
+    """
 
     kind: str
     amount: float
     garment_id: int | None = None
+    key: int | None = None
+    taken_from: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A flaw: its middle along the length, its middle across from the left edge, its diameter; mm."""
+
+    at: float
+    across: float
+    size: float
+
+    @property
+    def end(self) -> float:
+        return self.at + self.size / 2
+
+
+@dataclass(frozen=True, slots=True)
+class Length:
+    """What is free of one length on the shelf, mm. ``flaws`` count from where the free cloth begins.
+
+    Args:
+        key: of the move with which it came.
+        free: nobody has it set aside.
+        is_remnant: something was cut off it, or it came back.
+    """
+
+    key: int | None
+    free: float
+    flaws: tuple[Spot, ...] = ()
+    is_remnant: bool = False
+
+    @property
+    def sound(self) -> float:
+        """From its beginning to the first flaw: what any lay may count on."""
+        first = min((flaw.at - flaw.size / 2 for flaw in self.flaws), default=self.free)
+        return max(0.0, min(first, self.free))
 
 
 @dataclass(slots=True)
-class _Length:
-    """One length, and what of it is set aside: mm by garment."""
+class _Shelved:
+    """One length: what is left of it and was taken, and what of it is set aside: mm by garment."""
 
+    key: int | None
     left: float
+    is_remnant: bool = False
+    gone: float = 0.0
     held: dict[int | None, float] = field(default_factory=dict)
 
     @property
     def free(self) -> float:
         return self.left - sum(self.held.values())
 
+    @property
+    def begins(self) -> float:
+        """Where its free cloth begins, from where it began when it came."""
+        return self.gone + sum(self.held.values())
+
+
+def lengths_on_shelf(
+    moves: Iterable[Move], flaws: Mapping[int, Sequence[Spot]] | None = None
+) -> tuple[Length, ...]:
+    """Return each length of which something is free, the longest first.
+
+    Args:
+        moves: in their order. More than any one length holds is taken from several, the longest first.
+        flaws: of each length by key, from where it began when it came.
+    """
+    shelf = _shelf(moves)
+    found = [_as_length(row, (flaws or {}).get(row.key or 0, ())) for row in shelf]
+    return tuple(
+        sorted((row for row in found if row.free > SLACK_MM), key=lambda row: (-row.free, row.key or 0))
+    )
+
+
+def begins_at(moves: Iterable[Move], key: int) -> float:
+    """Return where the free cloth of a length begins, mm from where it began when it came; 0 if not there."""
+    return next((row.begins for row in _shelf(moves) if row.key == key), 0.0)
+
+
+def _as_length(row: _Shelved, flaws: Sequence[Spot]) -> Length:
+    begins = row.begins
+    ahead = tuple(
+        Spot(flaw.at - begins, flaw.across, flaw.size)
+        for flaw in sorted(flaws, key=lambda flaw: (flaw.at, flaw.across))
+        if begins < flaw.end and flaw.at - flaw.size / 2 < begins + row.free
+    )
+    return Length(row.key, round(row.free, 3), ahead, row.is_remnant or row.gone > SLACK_MM)
+
 
 def free_lengths(moves: Iterable[Move]) -> tuple[float, ...]:
-    """Return what is free of each length on the shelf, the longest first, mm; whole lengths used up are gone.
+    """Return what is free of each length on the shelf, the longest first, mm; lengths used up are gone."""
+    return tuple(length.free for length in lengths_on_shelf(moves))
 
-    The moves come in their order. More than any one length holds is taken from several, the longest first.
-    """
-    shelf: list[_Length] = []
+
+def length_for(lengths: Iterable[Length], amount: float) -> Length | None:
+    """Return the shortest length that an amount goes on without a flaw; None where none is long enough."""
+    enough = [length for length in lengths if amount <= length.sound + SLACK_MM]
+    return min(enough, key=lambda length: (length.free, length.key or 0), default=None)
+
+
+def held_on(moves: Iterable[Move], garment_id: int) -> int | None:
+    """Return the length on which most is set aside, or was last, for a garment; None where nothing was."""
+    rows = [row for row in _shelf(moves) if garment_id in row.held]
+    best = max(rows, key=lambda row: row.held[garment_id], default=None)
+    return None if best is None else best.key
+
+
+def _shelf(moves: Iterable[Move]) -> list[_Shelved]:
+    shelf: list[_Shelved] = []
     for move in moves:
         if move.kind in _IN:
-            shelf.append(_Length(move.amount))
+            shelf.append(_Shelved(move.key, move.amount, move.kind == "returned"))
         elif move.kind == "reserved":
             _take(shelf, move, _set_aside)
         elif move.kind == "released":
             _release(shelf, move)
         elif move.kind in _OUT:
             _take(shelf, move, _cut_off)
-    free = sorted((round(length.free, 3) for length in shelf), reverse=True)
-    return tuple(mm for mm in free if mm > SLACK_MM)
+    return shelf
 
 
-def _set_aside(length: _Length, mm: float, garment_id: int | None) -> None:
+def _set_aside(length: _Shelved, mm: float, garment_id: int | None) -> None:
     length.held[garment_id] = length.held.get(garment_id, 0.0) + mm
 
 
-def _cut_off(length: _Length, mm: float, garment_id: int | None) -> None:
+def _cut_off(length: _Shelved, mm: float, garment_id: int | None) -> None:
     length.left -= mm
+    length.gone += mm
     length.held.pop(garment_id, None)
 
 
-def _take(shelf: list[_Length], move: Move, how: Callable[[_Length, float, int | None], None]) -> None:
+def _take(shelf: list[_Shelved], move: Move, how: Callable[[_Shelved, float, int | None], None]) -> None:
     left = move.amount
     for length in _to_take_from(shelf, move):
         mm = min(left, length.free)
@@ -79,20 +173,17 @@ def _take(shelf: list[_Length], move: Move, how: Callable[[_Length, float, int |
             return
 
 
-def _to_take_from(shelf: list[_Length], move: Move) -> list[_Length]:
-    """The length that lay ready for the garment, else the shortest that is long enough, else the longest."""
-    ready = [
-        length for length in shelf if move.garment_id in length.held and length.free >= move.amount - SLACK_MM
-    ]
-    enough = sorted(
-        (length for length in shelf if length.free >= move.amount - SLACK_MM),
-        key=lambda length: length.free,
-    )
-    rest = sorted(shelf, key=lambda length: -length.free)
-    return [*ready, *enough[:1], *rest]
+def _to_take_from(shelf: list[_Shelved], move: Move) -> Iterator[_Shelved]:
+    """The length that was said; that which lay ready; the shortest that is long enough; else the longest."""
+    if move.taken_from is not None:
+        yield from (length for length in shelf if length.key == move.taken_from)
+    enough = [length for length in shelf if length.free >= move.amount - SLACK_MM]
+    yield from (length for length in enough if move.garment_id in length.held)
+    yield from sorted(enough, key=lambda length: length.free)[:1]
+    yield from sorted(shelf, key=lambda length: -length.free)
 
 
-def _release(shelf: list[_Length], move: Move) -> None:
+def _release(shelf: list[_Shelved], move: Move) -> None:
     """Free what is held; the garment's name stays on the length, from which it is cut next."""
     left = move.amount
     for length in shelf:

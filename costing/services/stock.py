@@ -8,8 +8,9 @@ from math import isfinite
 from django.db import transaction
 
 from costing.errors import BadAmount, CostingError
-from costing.models import Cloth, Notion, StockMove
-from costing.queries import free_lengths_of, reserved_for, stock_of
+from costing.models import Cloth, Flaw, Notion, StockMove
+from costing.queries import gone_from, length_held_for, lengths_of, reserved_for, stock_of
+from costing.rules.lengths import Length, length_for
 
 LONGEST_MM = 1_000_000
 MOST_NOTIONS = 10_000
@@ -28,29 +29,54 @@ def buy_cloth(*, cloth: Cloth, length_mm: float, now: datetime, note: str = "") 
 
 
 @transaction.atomic
-def reserve_cloth(*, cloth: Cloth, length_mm: float, garment_id: int, now: datetime) -> StockMove:
-    """Set one length aside for a garment. Raises: BadAmount, NotInStock (says how much is lacking)."""
+def reserve_cloth(
+    *, cloth: Cloth, length_mm: float, garment_id: int, now: datetime, taken_from: int | None = None
+) -> StockMove:
+    """Set one length aside for a garment: from the one that is named, else the shortest that is long enough.
+
+    Raises: BadAmount, NotInStock (says how much is lacking).
+    """
     _refuse_length(length_mm)
     cloth = _locked(cloth)
     free = stock_of([cloth.pk])[cloth.pk].free
     if length_mm > free + SLACK_MM:
         lacking = (length_mm - max(free, 0.0)) / 1000
         raise NotInStock(f"{lacking:.2f} m of {cloth.name} are lacking; buy them first.")
-    longest = max(free_lengths_of([cloth.pk])[cloth.pk], default=0.0)
-    if length_mm > longest + SLACK_MM:
+    length = _one_length(cloth, length_mm, taken_from)
+    return _move(
+        cloth,
+        StockMove.Kind.RESERVED,
+        _at_most(length_mm, length.free),
+        now,
+        garment_id=garment_id,
+        taken_from=length.key,
+    )
+
+
+def _one_length(cloth: Cloth, length_mm: float, taken_from: int | None) -> Length:
+    """Return the length to take so much from. Raises: NotInStock."""
+    lengths = lengths_of([cloth.pk])[cloth.pk]
+    if taken_from is None:
+        found = length_for(lengths, length_mm)
+    else:
+        found = next((row for row in lengths if row.key == taken_from), None)
+    if found is None or length_mm > found.free + SLACK_MM:
+        longest = max((row.sound for row in lengths), default=0.0)
         raise NotInStock(
             f"No length of {cloth.name} is {length_mm / 1000:.2f} m long; the longest that lies free is "
             f"{longest / 1000:.2f} m."
         )
-    return _move(cloth, StockMove.Kind.RESERVED, _at_most(length_mm, free), now, garment_id=garment_id)
+    return found
 
 
 @transaction.atomic
-def release_cloth(*, garment_id: int, now: datetime) -> None:
-    """Free everything that is set aside for a garment; nothing set aside is fine."""
-    for cloth_id in sorted(reserved_for(garment_id)):
-        cloth = _locked(Cloth(pk=cloth_id))
-        held = reserved_for(garment_id).get(cloth_id)  # read again: another may have freed it meanwhile
+def release_cloth(*, garment_id: int, now: datetime, cloth_id: int | None = None) -> None:
+    """Free what is set aside for a garment, of one cloth or of all; nothing set aside is fine."""
+    for key in sorted(reserved_for(garment_id)):
+        if cloth_id not in {None, key}:
+            continue
+        cloth = _locked(Cloth(pk=key))
+        held = reserved_for(garment_id).get(key)  # read again: another may have freed it meanwhile
         if held:
             _move(cloth, StockMove.Kind.RELEASED, held, now, garment_id=garment_id)
 
@@ -63,10 +89,23 @@ def cut_cloth(*, cloth: Cloth, length_mm: float, garment_id: int, now: datetime)
     """
     cloth = _locked(cloth)
     held = reserved_for(garment_id).get(cloth.pk, 0.0)
+    ready_on = length_held_for(cloth.pk, garment_id)
     if held:
         _move(cloth, StockMove.Kind.RELEASED, held, now, garment_id=garment_id)
     length_mm = _from_shelf(cloth, length_mm)
-    return _move(cloth, StockMove.Kind.CUT, length_mm, now, garment_id=garment_id)
+    lengths = lengths_of([cloth.pk])[cloth.pk]
+    ready = next((row for row in lengths if row.key == ready_on), None)
+    if ready is None or length_mm > ready.free + SLACK_MM:
+        ready = length_for(lengths, length_mm)
+    # Where no one length is so long, several are cut up, and which they are is reckoned (rules.lengths).
+    return _move(
+        cloth,
+        StockMove.Kind.CUT,
+        length_mm,
+        now,
+        garment_id=garment_id,
+        taken_from=None if ready is None else ready.key,
+    )
 
 
 @transaction.atomic
@@ -78,11 +117,73 @@ def return_cloth(
 
 
 @transaction.atomic
-def waste_cloth(*, cloth: Cloth, length_mm: float, now: datetime, note: str = "") -> StockMove:
-    """Take a spoilt length off the shelf. Raises: BadAmount, NotInStock."""
+def waste_cloth(
+    *,
+    cloth: Cloth,
+    length_mm: float,
+    now: datetime,
+    note: str = "",
+    garment_id: int | None = None,
+    taken_from: int | None = None,
+) -> StockMove:
+    """Take a spoilt length off the shelf, of the length that is named; of a garment where it was cut for one.
+
+    Raises: BadAmount, NotInStock.
+    """
     cloth = _locked(cloth)
     length_mm = _from_shelf(cloth, length_mm)
-    return _move(cloth, StockMove.Kind.WASTED, length_mm, now, note=note)
+    if taken_from is not None:
+        taken_from = _one_length(cloth, length_mm, taken_from).key
+    return _move(
+        cloth, StockMove.Kind.WASTED, length_mm, now, garment_id=garment_id, note=note, taken_from=taken_from
+    )
+
+
+@transaction.atomic
+def note_flaw(
+    *,
+    length: StockMove,
+    at_mm: float,
+    across_mm: float,
+    size_mm: float,
+    now: datetime,
+    note: str = "",
+) -> Flaw:
+    """Note a flaw of a length that lies on the shelf.
+
+    ``at_mm`` is measured from where the length begins now; it is kept from where it began when it came.
+
+    Raises: BadAmount where it lies beyond the cloth, NotInStock where nothing of the length is left.
+    """
+    cloth = _locked(Cloth(pk=length.cloth_id))
+    here = next((row for row in lengths_of([cloth.pk])[cloth.pk] if row.key == length.pk), None)
+    if here is None:
+        raise NotInStock("Nothing of this length lies free any more.")
+    for value, most, field in (
+        (at_mm, here.free, "at"),
+        (across_mm, cloth.width_mm, "across"),
+        (size_mm, cloth.width_mm, "size"),
+    ):
+        if not isfinite(value) or not 0 <= value <= most or (field == "size" and value == 0):
+            raise BadAmount(
+                f"A flaw lies on the cloth: up to {most / 10:.0f} cm here, and it has a size.", field=field
+            )
+    return Flaw.objects.create(
+        workshop_id=length.workshop_id,
+        length=length,
+        at_mm=at_mm + gone_from(cloth.pk, length.pk),
+        across_mm=across_mm,
+        size_mm=size_mm,
+        note=note[:200],
+        noted_at=now,
+    )
+
+
+@transaction.atomic
+def drop_flaw(*, flaw: Flaw) -> None:
+    """Take a flaw that was noted by mistake off its length."""
+    _locked(Cloth(pk=flaw.length.cloth_id))
+    Flaw.objects.filter(pk=flaw.pk).delete()
 
 
 def buy_notion(*, notion: Notion, count: float, garment_id: int, now: datetime) -> StockMove:
@@ -126,7 +227,14 @@ def _refuse_length(length_mm: float) -> None:
 
 
 def _move(
-    cloth: Cloth, kind: str, length_mm: float, now: datetime, *, garment_id: int | None = None, note: str = ""
+    cloth: Cloth,
+    kind: str,
+    length_mm: float,
+    now: datetime,
+    *,
+    garment_id: int | None = None,
+    note: str = "",
+    taken_from: int | None = None,
 ) -> StockMove:
     _refuse_length(length_mm)
     return StockMove.objects.create(
@@ -135,6 +243,7 @@ def _move(
         kind=kind,
         amount=length_mm,
         garment_id=garment_id,
+        taken_from_id=taken_from,
         note=note[:200],
         at=now,
     )

@@ -16,6 +16,7 @@ from drafting.body import SIZES
 from workshop.api.access import staff_of
 from workshop.jobs.models import Job
 from workshop.orders.models import Draft, Garment, GarmentCloth, LayPlan, Order
+from workshop.orders.rules.ways import SHORTEST, WISHES
 from workshop.people.models import initials
 from workshop.planning.models import Fitting
 
@@ -96,7 +97,7 @@ class OrderSerializer(serializers.ModelSerializer[Order]):
 class ClothWishSerializer(serializers.Serializer[Any]):
     role = serializers.ChoiceField(choices=GarmentCloth.Role.choices)
     cloth = serializers.IntegerField()
-    folded = serializers.BooleanField(default=False)
+    way = serializers.ChoiceField(choices=WISHES, default=SHORTEST, help_text="How it must lie.")
 
 
 class GarmentWishSerializer(serializers.Serializer[Any]):

@@ -118,7 +118,7 @@ class OrderView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView):
         wearer = people_queries.wearer_of(self.workshop, row["wearer"])
         if wearer is None:
             raise Refusal("There is no such wearer in this workshop.", field="wearer")
-        cloths = {cloth["role"]: (self._cloth(cloth["cloth"]), cloth["folded"]) for cloth in row["cloths"]}
+        cloths = {cloth["role"]: (self._cloth(cloth["cloth"]), cloth["way"]) for cloth in row["cloths"]}
         return GarmentWish(wearer, row["title"], row["style"], row["choices"], cloths)
 
     def _cloth(self, pk: int) -> Cloth:

@@ -13,7 +13,6 @@ from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from drafting.layplan import LayPlan
 from drafting.layplan.picture import lay_svg
 from drafting.output.garment import garment_svg
 from drafting.units import Unit
@@ -160,7 +159,7 @@ def show_cut(request: StaffRequest, pk: int) -> HttpResponse:
         "may_sew": garment.stage == Stage.CUT,
         "files": queries.files_of(draft),
         "lays": [
-            {"row": row, "picture": lay_svg(LayPlan.read_contract(row.output), unit=unit)}
+            {"row": row, "picture": lay_svg(queries.lay_value(row), unit=unit)}
             for row in queries.current_lays(draft)
         ],
     }

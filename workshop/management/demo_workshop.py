@@ -339,9 +339,9 @@ def _wearer(client: object, told: DemoWearer, owner: Staff, now: datetime) -> We
 
 
 def _wish(told: DemoGarment, wearers: dict[str, Wearer], cloths: dict[str, Cloth]) -> GarmentWish:
-    chosen = {"shell": (cloths[told.cloth], False), "interfacing": (cloths["Fusible cotton, light"], False)}
+    chosen = {"shell": (cloths[told.cloth], ""), "interfacing": (cloths["Fusible cotton, light"], "")}
     if told.lining:
-        chosen["lining"] = (cloths[told.lining], False)
+        chosen["lining"] = (cloths[told.lining], "")
     return GarmentWish(
         wearer=wearers[told.wearer.name],
         title=told.title,

@@ -99,7 +99,10 @@ class Garment(models.Model):
 
 
 class GarmentCloth(models.Model):
-    """Which cloth of the price list a garment is made of, and how it is laid."""
+    """Which cloth of the price list a garment is made of, and how it is laid.
+
+    ``way``: how it must lie (``drafting.layplan.Way``); empty: whichever is shortest.
+    """
 
     class Role(models.TextChoices):
         SHELL = "shell", "shell"
@@ -109,7 +112,7 @@ class GarmentCloth(models.Model):
     garment = models.ForeignKey(Garment, models.CASCADE, related_name="cloths")
     role = models.CharField(max_length=12, choices=Role)
     cloth = models.ForeignKey("costing.Cloth", models.PROTECT, related_name="+")
-    folded = models.BooleanField(default=False)
+    way = models.CharField(max_length=12, blank=True)
 
     class Meta:
         constraints: ClassVar = [
@@ -177,8 +180,34 @@ class OperationsRevision(models.Model):
         return f"operations {self.version} of garment {self.garment_id}"
 
 
+class JointLay(models.Model):
+    """Several garments laid together on one cloth. Each has a part of it: a lay plan with its share.
+
+    ``single_mm``: what their own lays would have had them buy, added up.
+    """
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="joint_lays")
+    role = models.CharField(max_length=12, choices=GarmentCloth.Role)
+    cloth = models.ForeignKey("costing.Cloth", models.PROTECT, related_name="+")
+    output = models.JSONField()  # drafting.layplan: the lay in the contract's JSON
+    length_mm = models.FloatField()
+    buy_length_mm = models.FloatField()
+    single_mm = models.FloatField()
+    utilisation = models.FloatField()
+    created_at = models.DateTimeField()
+    dissolved_at = models.DateTimeField(null=True, blank=True)
+    dissolved_reason = models.CharField(max_length=300, blank=True)
+
+    def __str__(self) -> str:
+        return f"joint lay {self.pk}"
+
+
 class LayPlan(models.Model):
-    """How the pieces of a draft lie on one cloth, and what length to buy for it."""
+    """How the pieces of a draft lie on one cloth, and what length to buy for it.
+
+    A part of a joint lay has its share of all lengths, no lay of its own in ``output``, and ``single`` names
+    the one that holds again when the joint lay is dissolved.
+    """
 
     workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="lay_plans")
     draft = models.ForeignKey(Draft, models.CASCADE, related_name="lay_plans")
@@ -187,8 +216,16 @@ class LayPlan(models.Model):
     inputs = models.JSONField()
     output = models.JSONField()  # drafting.layplan: the lay in the contract's JSON
     length_mm = models.FloatField()
-    buy_length_mm = models.FloatField()
+    buy_length_mm = models.FloatField()  # as the seller cuts it
+    need_mm = models.FloatField()  # of one length: the lay and its ends, before shrinking
+    cut_mm = models.FloatField()  # what the lay takes of the cloth, before shrinking
     utilisation = models.FloatField()
+    joint = models.ForeignKey(JointLay, models.CASCADE, null=True, blank=True, related_name="parts")
+    joint_number = models.PositiveSmallIntegerField(null=True, blank=True)  # its garment's, on the picture
+    single = models.ForeignKey("self", models.SET_NULL, null=True, blank=True, related_name="+")
+    on_length = models.ForeignKey(
+        "costing.StockMove", models.SET_NULL, null=True, blank=True, related_name="+"
+    )  # the length on the shelf that it was laid on; empty where any will do
     superseded_at = models.DateTimeField(null=True, blank=True)
     created_at = models.DateTimeField()
 
@@ -196,6 +233,12 @@ class LayPlan(models.Model):
         constraints: ClassVar = [
             models.UniqueConstraint(
                 fields=["draft", "role"], condition=Q(superseded_at__isnull=True), name="one_lay_plan_holds"
+            ),
+            models.UniqueConstraint(fields=["joint", "joint_number"], name="joint_number_once"),
+            models.CheckConstraint(
+                condition=Q(joint__isnull=True, joint_number__isnull=True)
+                | Q(joint__isnull=False, joint_number__isnull=False),
+                name="part_has_a_number",
             ),
         ]
 

@@ -6,7 +6,7 @@ import pytest
 
 from costing.errors import BadAmount
 from costing.models import StockMove
-from costing.queries import free_lengths_of, reserved_for, stock_of
+from costing.queries import lengths_of, reserved_for, stock_of
 from costing.services import (
     NotInStock,
     add_cloth,
@@ -143,4 +143,4 @@ def test_reserve_cloth_refuses_to_join_two_lengths(satin, dress):
         reserve_cloth(cloth=satin, length_mm=1900.0, garment_id=dress.pk, now=NOW)
     reserve_cloth(cloth=satin, length_mm=850.0, garment_id=dress.pk, now=NOW)
 
-    assert free_lengths_of([satin.pk]) == {satin.pk: (1200.0, 50.0)}
+    assert [row.free for row in lengths_of([satin.pk])[satin.pk]] == [1200.0, 50.0]

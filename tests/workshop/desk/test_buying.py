@@ -81,7 +81,8 @@ def test_cloth_on_the_shelf_is_set_aside_by_one_tap(house, owner):
     answer = owner.post(address, forms(owner.get(reverse(PAGE)).text)[address])
 
     assert made.told(answer) == ["Grey satin lies ready, and set aside for Grey dress."]
-    assert reserved_for(garment.pk) == {house.satin.pk: length(house, garment)}
+    [shell, _] = queries.current_lays(queries.current_draft(garment))
+    assert reserved_for(garment.pk) == {house.satin.pk: shell.need_mm}
 
 
 def test_a_damaged_amount_is_refused(house, owner):

@@ -126,7 +126,7 @@ def wish(house: House, **changes: object) -> GarmentWish:
         "title": "Grey dress",
         "style": STYLE,
         "choices": {},
-        "cloths": {"shell": (house.satin, False), "interfacing": (house.interfacing, False)},
+        "cloths": {"shell": (house.satin, ""), "interfacing": (house.interfacing, "")},
     }
     return GarmentWish(**{**values, **changes})
 
@@ -166,14 +166,15 @@ def draft(house: House, garment: Garment, *, now: datetime = NOW) -> Draft:
     return orders.draft_garment(garment=garment, by=house.owner, now=now)
 
 
-_laid: dict[str, tuple[dict[str, object], float, float, float]] = {}
+_laid: dict[str, tuple[dict[str, object], dict[str, object]]] = {}
+KEPT = ("output", "length_mm", "buy_length_mm", "need_mm", "cut_mm", "utilisation")
 
 
 def lay(made: Draft, *, now: datetime = NOW) -> list[LayPlan]:
     """Lay the usual dress on the usual cloths: really laid once a session, the same rows after that."""
     if not _laid:
         for plan in orders.make_lay_plans(draft=made, now=now, seconds=0.5):
-            _laid[plan.role] = (plan.output, plan.length_mm, plan.buy_length_mm, plan.utilisation)
+            _laid[plan.role] = (plan.inputs, {name: getattr(plan, name) for name in KEPT})
         return list(made.lay_plans.filter(superseded_at=None).order_by("pk"))
     return [
         LayPlan.objects.create(
@@ -181,11 +182,8 @@ def lay(made: Draft, *, now: datetime = NOW) -> list[LayPlan]:
             draft=made,
             role=row.role,
             cloth=row.cloth,
-            inputs={"cloth": row.cloth_id, "folded": row.folded, "seconds": 0.5},
-            output=_laid[row.role][0],
-            length_mm=_laid[row.role][1],
-            buy_length_mm=_laid[row.role][2],
-            utilisation=_laid[row.role][3],
+            inputs={**_laid[row.role][0], "cloth": row.cloth_id},
+            **_laid[row.role][1],
             created_at=now,
         )
         for row in models.GarmentCloth.objects.filter(garment=made.garment).order_by("pk")

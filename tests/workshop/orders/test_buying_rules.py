@@ -9,7 +9,7 @@ import pytest
 from workshop.orders.rules.buying import Want, amount_to_buy, shared_out
 
 SOON, LATER = date(2026, 4, 1), date(2026, 5, 1)
-ANNA, BEA, CARA = Want(1, 1200.0, LATER), Want(2, 2000.0, SOON), Want(3, 900.0, LATER)
+ANNA, BEA, CARA = Want((1,), 1200.0, LATER), Want((2,), 2000.0, SOON), Want((3,), 900.0, LATER)
 
 
 def test_shared_out_gives_what_lies_free_to_the_first_that_it_is_enough_for():
@@ -32,7 +32,7 @@ def test_shared_out_joins_no_two_remnants_and_takes_the_shortest_that_is_long_en
     share = shared_out([ANNA, BEA, CARA], lengths=[1900.0, 1300.0])
 
     assert (share.served, share.to_buy) == ((ANNA, CARA), (BEA,))
-    assert shared_out([ANNA, Want(4, 1800.0, LATER)], lengths=[1900.0, 1300.0]).to_buy == ()
+    assert shared_out([ANNA, Want((4,), 1800.0, LATER)], lengths=[1900.0, 1300.0]).to_buy == ()
 
 
 def test_shared_out_of_nothing():
@@ -50,6 +50,6 @@ def test_amount_to_buy_is_what_the_seller_cuts(step, bought):
 
 
 def test_amount_to_buy_adds_no_step_for_the_last_bit_of_a_float():
-    yards = [Want(1, 914.4, SOON), Want(2, 0.1 * 3 * 914.4 / 0.3, SOON)]
+    yards = [Want((1,), 914.4, SOON), Want((2,), 0.1 * 3 * 914.4 / 0.3, SOON)]
 
     assert amount_to_buy(yards, 114.3) == pytest.approx(1828.8)

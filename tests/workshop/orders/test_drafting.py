@@ -195,7 +195,7 @@ def test_change_garment_supersedes_a_draft_that_is_being_sewn(house, order):
         title=garment.title,
         style=STYLE,
         choices={"skirt_length": "70 cm"},
-        cloths={"shell": (house.satin, False), "interfacing": (house.interfacing, False)},
+        cloths={"shell": (house.satin, ""), "interfacing": (house.interfacing, "")},
         by=house.owner,
         now=NOW,
     )
@@ -219,7 +219,7 @@ def test_change_garment_of_the_fold_alone_lays_anew(house, garment):
         title=garment.title,
         style=STYLE,
         choices={},
-        cloths={"shell": (house.satin, True), "interfacing": (house.interfacing, False)},
+        cloths={"shell": (house.satin, "folded"), "interfacing": (house.interfacing, "")},
         by=house.owner,
         now=NOW,
     )

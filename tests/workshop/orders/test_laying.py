@@ -6,13 +6,12 @@ import pytest
 
 from costing import services as costing
 from costing.models import Cloth
-from drafting.errors import BadCloth
 from tests.workshop.orders.house import NOW, TODAY, draft, lay, quote, set_prices
 from workshop.errors import Refusal
 from workshop.orders import queries, services
 from workshop.orders.models import GarmentCloth, LayPlan
 from workshop.orders.services.estimating import NotPriced
-from workshop.orders.services.laying import NoCloth
+from workshop.orders.services.laying import CannotLay, NoCloth
 
 
 def test_make_lay_plans_lays_each_cloth_and_keeps_what_to_buy(house, garment):
@@ -61,7 +60,7 @@ def test_make_lay_plans_refuses_a_piece_wider_than_the_cloth_and_keeps_nothing(h
     made = draft(house, garment)
     Cloth.objects.filter(pk=house.interfacing.pk).update(width_mm=120)
 
-    with pytest.raises(BadCloth, match="wide"):
+    with pytest.raises(CannotLay, match="wide"):
         services.make_lay_plans(draft=made, now=NOW, seconds=0.2)
 
     assert LayPlan.objects.count() == 0

@@ -340,7 +340,7 @@ def test_quote_of_a_changed_garment_no_longer_lets_it_be_cut(house, order, garme
         title=garment.title,
         style=garment.style,
         choices={"skirt_length": 700.0},
-        cloths={"shell": (house.satin, False), "interfacing": (house.interfacing, False)},
+        cloths={"shell": (house.satin, ""), "interfacing": (house.interfacing, "")},
         by=house.owner,
         now=NOW,
     )

@@ -14,8 +14,8 @@ from workshop.people.models import LogEntry
 
 
 def lengths(garment):
-    """What is to buy for a garment, mm: shell, interfacing."""
-    return [lay.buy_length_mm for lay in queries.current_lays(queries.current_draft(garment))]
+    """What must be set aside for a garment, mm: shell, interfacing."""
+    return [lay.need_mm for lay in queries.current_lays(queries.current_draft(garment))]
 
 
 def test_accept_quote_sets_aside_the_cloth_that_lies_free(house, order, garment):

@@ -42,8 +42,8 @@ def test_take_order_hangs_up_its_garments(house):
         (2, "Bridesmaid's dress", "measure", bridesmaid.pk),
     ]
     assert list(
-        GarmentCloth.objects.filter(garment__position=1).order_by("pk").values_list("role", "cloth", "folded")
-    ) == [("shell", house.satin.pk, False), ("interfacing", house.interfacing.pk, False)]
+        GarmentCloth.objects.filter(garment__position=1).order_by("pk").values_list("role", "cloth", "way")
+    ) == [("shell", house.satin.pk, ""), ("interfacing", house.interfacing.pk, "")]
 
 
 def test_take_order_fills_in_the_style_s_own_choices(house):
@@ -150,7 +150,7 @@ def test_take_order_refuses_an_erased_wearer(house):
 
 def test_take_order_refuses_a_cloth_for_another_use(house):
     with pytest.raises(Refusal) as refused:
-        take(house, wishes=[wish(house, cloths={"shell": (house.interfacing, False)})])
+        take(house, wishes=[wish(house, cloths={"shell": (house.interfacing, "")})])
 
     assert refused.value.field == "shell"
     assert str(refused.value) == "Light fusible is not sold as shell; choose another cloth."
@@ -158,7 +158,7 @@ def test_take_order_refuses_a_cloth_for_another_use(house):
 
 def test_take_order_refuses_a_cloth_that_is_no_longer_sold(house):
     costing.archive_cloth(cloth=house.satin, now=NOW)
-    gone = wish(house, cloths={"shell": (Cloth.objects.get(pk=house.satin.pk), False)})
+    gone = wish(house, cloths={"shell": (Cloth.objects.get(pk=house.satin.pk), "")})
 
     with pytest.raises(Refusal, match="Grey satin is no longer in the price list; choose another cloth"):
         take(house, wishes=[gone])
@@ -171,7 +171,7 @@ def test_take_order_refuses_what_is_another_workshop_s_without_naming_it(house, 
         "client": {"client": other.client},
         "by": {"by": other.owner},
         "wearer": {"wishes": [wish(house, wearer=other.wearer)]},
-        "cloth": {"wishes": [wish(house, cloths={"shell": (other.satin, False)})]},
+        "cloth": {"wishes": [wish(house, cloths={"shell": (other.satin, "")})]},
     }
 
     with pytest.raises(Refusal, match=r"^There is no such (client|staff|wearer|cloth) in this workshop\.$"):
@@ -249,7 +249,7 @@ def change(house, garment, version, **changes):
         "title": garment.title,
         "style": STYLE,
         "choices": {},
-        "cloths": {"shell": (house.satin, False), "interfacing": (house.interfacing, False)},
+        "cloths": {"shell": (house.satin, ""), "interfacing": (house.interfacing, "")},
         "by": house.owner,
         "now": NOW,
     }

@@ -13,6 +13,7 @@ from drafting.errors import BadChoice
 from drafting.styles import STYLES, Choice, Style, read_choices
 from drafting.units import Unit, format_length
 from workshop.desk.forms.orders import date_input
+from workshop.orders.rules.ways import WISHES
 from workshop.people.models import Client, Wearer, Workshop
 
 ROLES = ("shell", "lining", "interfacing")
@@ -147,14 +148,14 @@ class ClothForm(forms.Form):
                 label=role.capitalize(),
                 empty_label="not chosen yet",
             )
-            self.fields[f"{role}_folded"] = forms.BooleanField(
-                required=False, label=f"lay the {role} folded lengthwise"
+            self.fields[f"{role}_way"] = forms.ChoiceField(
+                choices=WISHES, required=False, label=f"How the {role} is laid"
             )
 
-    def cloths(self) -> dict[str, tuple[Cloth, bool]]:
-        """role -> (cloth, folded) of the parts that have one."""
+    def cloths(self) -> dict[str, tuple[Cloth, str]]:
+        """role -> (cloth, way) of the parts that have one."""
         data = self.cleaned_data
-        return {role: (data[role], data[f"{role}_folded"]) for role in ROLES if data.get(role)}
+        return {role: (data[role], data[f"{role}_way"]) for role in ROLES if data.get(role)}
 
 
 class WearerChoice(forms.ModelChoiceField):  # type: ignore[type-arg]  # not generic at run time

@@ -14,7 +14,6 @@ from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_POST
 
 from drafting.body import CATALOGUE, SIZES
-from drafting.layplan import LayPlan
 from drafting.layplan.picture import lay_svg
 from drafting.output.contract import read_contract
 from drafting.output.cutting import piece_cutting
@@ -119,7 +118,7 @@ def _draft_context(draft: Draft, unit: Unit) -> dict[str, Any]:
 def lay_pictures(draft: Draft, unit: Unit) -> list[dict[str, Any]]:
     """Each lay plan that holds, with its picture."""
     return [
-        {"row": row, "picture": lay_svg(LayPlan.read_contract(row.output), unit=unit)}
+        {"row": row, "picture": lay_svg(queries.lay_value(row), unit=unit)}
         for row in queries.current_lays(draft)
     ]
 

@@ -11,10 +11,11 @@ from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from costing.queries import invoices_of, payments_of, quotes_of
+from costing.queries import quotes_of
 from workshop.desk.editing import VersionForm, edits_on
 from workshop.desk.forms.garments import ClothForm, StyleForm, WearerForm
 from workshop.desk.forms.orders import EditOrderForm, TakeOrderForm
+from workshop.desk.ledger import ledger_of
 from workshop.desk.views.garments import find_garment
 from workshop.desk.views.picker import picking
 from workshop.desk.views.rail import tickets_of_order
@@ -50,6 +51,7 @@ def show_orders(request: StaffRequest) -> HttpResponse:
 def show_order(request: StaffRequest, number: int) -> HttpResponse:
     order = find_order(request, number)
     link = queries.current_link(order)
+    papers = list(queries.papers_of(order))
     context: dict[str, Any] = {
         "area": "orders",
         "order": order,
@@ -59,9 +61,8 @@ def show_order(request: StaffRequest, number: int) -> HttpResponse:
         "link_address": queries.link_address(link) if link else "",
         "balance": queries.balance(order),
         "currency": request.workshop.currency,
-        "invoices": invoices_of(order),
-        "payments": payments_of(order),
-        "papers": queries.papers_of(order),
+        "ledger": ledger_of(order, papers),
+        "papers": papers,
         "doubtful_letters": queries.doubtful_letters(request.workshop, order),
         "paper_jobs": [job for job in queries.paper_jobs(order) if job.is_open],
         "log": people_queries.log_of(request.workshop, order_id=order.pk)[:40],
@@ -259,7 +260,7 @@ def _cloth_initial(garment: Garment) -> dict[str, Any]:
     initial: dict[str, Any] = {}
     for row in garment.cloths.all():
         initial[row.role] = row.cloth_id
-        initial[f"{row.role}_folded"] = row.folded
+        initial[f"{row.role}_way"] = row.way
     return initial
 
 

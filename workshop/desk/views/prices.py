@@ -163,7 +163,9 @@ def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
     more = {
         "cloth": cloth,
         "stock": stock,
-        "lengths": [mm for mm in costing_queries.free_lengths_of([cloth.pk])[cloth.pk] if mm >= USEFUL_MM],
+        "lengths": [
+            row for row in costing_queries.lengths_of([cloth.pk])[cloth.pk] if row.free >= USEFUL_MM
+        ],
         "care": costing_queries.care_of(cloth),
         "swatch_form": SwatchForm(),
         "stock_form": StockForm(unit=selling_unit(request)),

@@ -14,7 +14,7 @@ from django.views.decorators.http import require_POST
 from workshop import jobs
 from workshop.desk.week_picture import week_picture
 from workshop.jobs import queries as job_queries
-from workshop.orders.services.superseding import PLAN_JOB, PLAN_KEY
+from workshop.orders.services.asking import PLAN_JOB, PLAN_KEY
 from workshop.pages import StaffRequest, owner_page
 from workshop.people.models import Workshop
 from workshop.planning import queries

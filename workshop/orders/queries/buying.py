@@ -11,11 +11,11 @@ from typing import Any
 from django.db.models import Sum
 
 from costing.models import Cloth, Estimate, Notion, QuoteState, StockMove
-from costing.queries import free_lengths_of, notions
+from costing.queries import lengths_of, notions
 from costing.rules.notions import fitting_notion, notion_words
 from workshop.orders.models import Draft, Garment, LayPlan, Stage
 from workshop.orders.queries.facts import reserved_of
-from workshop.orders.queries.garments import cut_for_draft
+from workshop.orders.queries.needs import needs_of
 from workshop.orders.rules.buying import SLACK, Want, amount_to_buy, shared_out
 from workshop.people.models import Workshop
 
@@ -104,7 +104,7 @@ def notion_wants(workshop: Workshop, notion: Notion) -> dict[int, float]:
     """How many of a notion each garment lacks, by key."""
     garments = agreed_garments(workshop, NOTION_STAGES)
     wants, _ = _notion_wants(workshop, garments, {})
-    return {want.garment_id: want.amount for want in wants.get(notion.pk, [])}
+    return {want.garment_ids[0]: want.amount for want in wants.get(notion.pk, [])}
 
 
 def _lays(garments: Collection[int]) -> Any:
@@ -119,10 +119,10 @@ def _cloth_lines(
     wants = _cloth_wants(garments, days)
     if cloth is not None:
         wants = {pk: rows for pk, rows in wants.items() if pk == cloth.pk}
-    lengths = free_lengths_of(wants)
+    lengths = lengths_of(wants)
     lines, on_shelf = [], []
     for pk, row in Cloth.objects.in_bulk(list(wants)).items():
-        share = shared_out(wants[pk], lengths[pk])
+        share = shared_out(wants[pk], [length.sound for length in lengths[pk]])
         if share.needed_on is not None:
             amount = amount_to_buy(share.to_buy, row.sold_by_mm)
             lines.append(ToBuy(row, amount, share.needed_on, _of(share.to_buy, garments)))
@@ -133,19 +133,18 @@ def _cloth_lines(
 
 
 def _cloth_wants(garments: Mapping[int, Garment], days: Days) -> dict[int, list[Want]]:
-    """What each garment lacks of each cloth that it is laid on: cloth -> wants."""
+    """What is lacking of each cloth that garments are laid on: cloth -> wants, one a lay."""
     reserved = reserved_of(garments)
-    cut = cut_for_draft(garments)
-    needed: dict[tuple[int, int], float] = {}
-    for garment_id, cloth_id, length in _lays(garments).values_list(
-        "draft__garment_id", "cloth_id", "buy_length_mm"
-    ):
-        needed[garment_id, cloth_id] = needed.get((garment_id, cloth_id), 0.0) + length
+    lays: dict[tuple[int, object], dict[int, float]] = {}
+    for need in needs_of(garments):
+        lacking = need.length_mm - reserved.get((need.garment_id, need.cloth_id), 0.0)
+        if lacking > SLACK:
+            lay = (need.cloth_id, need.joint_id or f"garment {need.garment_id}")
+            lays.setdefault(lay, {})[need.garment_id] = lacking
     wants: dict[int, list[Want]] = {}
-    for (garment_id, cloth_id), length in needed.items():
-        lacking = length - reserved.get((garment_id, cloth_id), 0.0)
-        if lacking > SLACK and cloth_id not in cut[garment_id]:
-            wants.setdefault(cloth_id, []).append(_want(garments[garment_id], lacking, days))
+    for (cloth_id, _), shares in lays.items():
+        day = min(_day(garments[pk], days) for pk in shares)
+        wants.setdefault(cloth_id, []).append(Want(tuple(shares), sum(shares.values()), day))
     return wants
 
 
@@ -219,11 +218,15 @@ def _notions_bought(garments: Mapping[int, Garment]) -> dict[tuple[int, int], fl
 
 
 def _want(garment: Garment, amount: float, days: Days) -> Want:
-    return Want(garment.pk, amount, days.get(garment.pk, garment.order.due_on))
+    return Want((garment.pk,), amount, _day(garment, days))
+
+
+def _day(garment: Garment, days: Days) -> date:
+    return days.get(garment.pk, garment.order.due_on)
 
 
 def _of(wants: Iterable[Want], garments: Mapping[int, Garment]) -> tuple[Garment, ...]:
-    return tuple(garments[want.garment_id] for want in wants)
+    return tuple(garments[pk] for want in wants for pk in want.garment_ids)
 
 
 def _by_supplier(lines: Iterable[ToBuy]) -> tuple[tuple[str, tuple[ToBuy, ...]], ...]:

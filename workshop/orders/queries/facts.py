@@ -18,6 +18,7 @@ from drafting.units import Unit, format_length
 from workshop.orders.models import CuttingLine, Draft, Garment, LayPlan
 from workshop.orders.queries.garments import cut_for_draft
 from workshop.orders.rules import stages
+from workshop.orders.rules.buying import as_sold
 from workshop.orders.rules.stages import Facts
 
 _STATE_ORDER = (QuoteState.ACCEPTED, QuoteState.SENT, QuoteState.OPEN, QuoteState.DECLINED)
@@ -196,13 +197,14 @@ def _lacking(garment: Any, draft: Any, cloth_held: _ClothHeld, unit: Unit) -> tu
     needed: dict[int, list[Any]] = {}
     for lay in draft.held_lays:
         row = needed.setdefault(lay.cloth_id, [0.0, lay.cloth])
-        row[0] += lay.buy_length_mm
+        row[0] += lay.need_mm
     selling = Unit.YD if unit is Unit.IN else Unit.M
     words = []
     for cloth_id, (length, cloth) in needed.items():
         short = length - cloth_held.reserved.get((garment.pk, cloth_id), 0.0)
         if short > SLACK_MM and cloth_id not in cloth_held.cut[garment.pk]:
-            words.append(f"{format_length(short, selling)} {selling} of {cloth.name}")
+            bought = as_sold(short, cloth.sold_by_mm)
+            words.append(f"{format_length(bought, selling)} {selling} of {cloth.name}")
     return tuple(words)
 
 

@@ -10,6 +10,7 @@ from django.db.models import Count, F, Q, QuerySet
 from costing import queries as costing_queries
 from costing.models import Estimate, StockMove
 from drafting.body import Body, size_of
+from drafting.layplan import LayPlan as Lay
 from drafting.output.contract import read_contract
 from drafting.pattern import Draft as Pattern
 from workshop.jobs import queries as job_queries
@@ -75,7 +76,12 @@ def current_estimate(garment: Garment) -> Estimate | None:
 
 
 def current_lays(draft: Draft) -> QuerySet[LayPlan]:
-    return draft.lay_plans.filter(superseded_at=None).select_related("cloth").order_by("pk")
+    return draft.lay_plans.filter(superseded_at=None).select_related("cloth", "joint").order_by("pk")
+
+
+def lay_value(lay: LayPlan) -> Lay:
+    """The lay of a plan as the planner's value; of a part the joint lay, which it brings with it."""
+    return Lay.read_contract(lay.output if lay.joint is None else lay.joint.output)
 
 
 def cut_for_draft(garment_ids: Collection[int]) -> dict[int, set[int]]:

@@ -13,9 +13,12 @@ SLACK = 0.5
 
 @dataclass(frozen=True, slots=True)
 class Want:
-    """What one garment lacks of one cloth (mm) or notion (pieces), and the day by which it is needed."""
+    """What is lacking of one cloth (mm) or notion (pieces), and the day by which it is needed.
 
-    garment_id: int
+    Garments that are laid together want one length together.
+    """
+
+    garment_ids: tuple[int, ...]
     amount: float
     needed_on: date
 
@@ -39,7 +42,7 @@ def shared_out(wants: Iterable[Want], lengths: Iterable[float]) -> Share:
     A lay is cut from one length, so remnants are joined neither to each other nor to what is bought.
     """
     served, to_buy, left = [], [], sorted(lengths)
-    for want in sorted(wants, key=lambda want: (want.needed_on, want.garment_id)):
+    for want in sorted(wants, key=lambda want: (want.needed_on, want.garment_ids)):
         enough = [number for number, mm in enumerate(left) if want.amount <= mm + SLACK]
         if not enough:
             to_buy.append(want)
@@ -52,6 +55,10 @@ def shared_out(wants: Iterable[Want], lengths: Iterable[float]) -> Share:
 
 def amount_to_buy(wants: Iterable[Want], step: float) -> float:
     """Return the sum of what is lacking, up to a whole multiple of ``step`` as the seller cuts it."""
-    total = sum(want.amount for want in wants)
+    return as_sold(sum(want.amount for want in wants), step)
+
+
+def as_sold(amount: float, step: float) -> float:
+    """Return an amount up to a whole multiple of ``step``, both in mm or pieces."""
     # A sum of exactly so many steps must not be rounded up by the last bit of a float.
-    return round(ceil(total / step - 1e-6) * step, 3)
+    return round(ceil(amount / step - 1e-6) * step, 3)

@@ -15,7 +15,7 @@ from workshop.orders.services.drafting import (
 )
 from workshop.orders.services.erasing import erase_drafts_of
 from workshop.orders.services.estimating import estimate_garment
-from workshop.orders.services.laying import make_lay_plans
+from workshop.orders.services.laying import CannotLay, fix_way, make_lay_plans
 from workshop.orders.services.letters import settle_letter
 from workshop.orders.services.moving import CannotMove, move_garment, tick_cutting_line, untick_cutting_line
 from workshop.orders.services.operations import restore_operations, revise_operations
@@ -36,6 +36,7 @@ from workshop.orders.services.what_if import WhatIf, WhatIfReckoned, reckon_what
 
 __all__ = [
     "DRAFTED_AT",
+    "CannotLay",
     "CannotMove",
     "GarmentWish",
     "ListChanged",
@@ -53,6 +54,7 @@ __all__ = [
     "edit_order",
     "erase_drafts_of",
     "estimate_garment",
+    "fix_way",
     "issue_invoice",
     "make_lay_plans",
     "mark_cloth_bought",

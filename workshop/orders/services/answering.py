@@ -11,9 +11,9 @@ from costing.models import Quote, QuoteState
 from costing.rules.money import format_money
 from workshop.errors import Refusal
 from workshop.orders.models import Order, PrivateLink
+from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.papers import issue_invoice
 from workshop.orders.services.stocking import reserve_for
-from workshop.orders.services.superseding import ask_for_plan
 from workshop.people.models import Staff
 from workshop.people.services import write_log
 from workshop.people.services.checking import clean_text, require_owner, require_same_workshop

@@ -16,8 +16,9 @@ from workshop.errors import Refusal
 from workshop.jobs.models import Job
 from workshop.orders.models import CuttingLine, Draft, Garment, Stage
 from workshop.orders.queries.garments import FILES_JOB, LAYS_JOB, body_for, needed_roles
+from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.laying import MOST_SECONDS, SECONDS_A_LAY
-from workshop.orders.services.superseding import ask_for_plan, send_back_to, supersede_draft
+from workshop.orders.services.superseding import send_back_to, supersede_draft
 from workshop.people.models import Staff
 from workshop.people.queries import house_values
 from workshop.people.services import write_log

@@ -9,7 +9,7 @@ from django.db import transaction
 
 from costing import queries as costing_queries
 from costing import services as costing_services
-from costing.models import Estimate, Notion, Rates
+from costing.models import Cloth, Estimate, Notion, Rates
 from costing.rules.estimate import Estimate as Reckoned
 from costing.rules.estimate import HourRates, NotionUse, Pricing, estimate, thread_use
 from costing.rules.labour import Operation
@@ -20,7 +20,7 @@ from drafting.body import SIZES
 from drafting.geometry import polygon_area
 from drafting.pattern import Draft as Pattern
 from workshop.errors import Refusal
-from workshop.orders.models import Draft, Garment
+from workshop.orders.models import Draft, Garment, LayPlan
 from workshop.orders.queries.garments import current_draft, current_lays, needed_roles, pattern_of
 from workshop.orders.queries.operations import operations_of
 from workshop.people.models import Workshop
@@ -127,17 +127,23 @@ def _cloths(garment: Garment, draft: Draft, pattern: Pattern) -> tuple[list[Clot
             continue
         lay = lays.get(row.role)
         if lay is not None:
-            length, why = (
-                lay.buy_length_mm,
-                f"lay of {lay.length_mm / 1000:.2f} m, {lay.utilisation:.0%} used",
-            )
-        else:
-            length = guessed_length(pattern, row.role, row.cloth.width_mm)
-            why = "guessed from the pieces' area: not laid yet"
+            needs.append(need_of_lay(lay, row.cloth))
+            continue
+        length = guessed_length(pattern, row.role, row.cloth.width_mm)
+        why = "guessed from the pieces' area: not laid yet"
         needs.append(
             ClothNeed(row.role, row.cloth.name, length, row.cloth.price_per_metre, row.cloth.sold_by_mm, why)
         )
     return needs, any(need.role not in lays for need in needs) or len(needs) < len(draft.roles)
+
+
+def need_of_lay(lay: LayPlan, cloth: Cloth) -> ClothNeed:
+    """What a lay has one buy; of a joint lay its share, which no seller cuts by itself."""
+    why, step = f"lay of {lay.length_mm / 1000:.2f} m, {lay.utilisation:.0%} used", cloth.sold_by_mm
+    if lay.joint is not None:
+        why = f"its share of {lay.joint.buy_length_mm / 1000:.2f} m, on which several garments are laid"
+        step = 0.0
+    return ClothNeed(lay.role, cloth.name, lay.buy_length_mm, cloth.price_per_metre, step, why)
 
 
 def guessed_length(pattern: Pattern, role: str, width_mm: float) -> float:

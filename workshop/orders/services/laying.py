@@ -1,9 +1,9 @@
-"""Lay plans of a draft, one a cloth."""
+"""Lay plans of a draft, one a cloth, each in the shortest of the ways that the cloth allows."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from django.db import transaction
@@ -11,18 +11,28 @@ from django.db import transaction
 from costing import queries as costing_queries
 from costing.models import Cloth as ClothRow
 from costing.models import Quote, QuoteState
-from drafting.layplan import Cloth, LayPlan, items_for, plan_lay
+from drafting.errors import BadCloth
+from drafting.layplan import Cloth, LayItem, LayPlan, buy_length, items_for, items_together, plan_lay
 from drafting.pattern import Draft as Pattern
+from drafting.units import Unit, format_length
 from workshop.errors import Refusal
 from workshop.orders import models
-from workshop.orders.models import Draft, GarmentCloth
+from workshop.orders.models import Draft, Garment, GarmentCloth
 from workshop.orders.queries.garments import pattern_of
+from workshop.orders.rules.ways import SHORTEST, WAYS, Tried, shortest
+from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.estimating import estimate_garment
 from workshop.orders.services.stocking import reserve_for
-from workshop.orders.services.superseding import ask_for_plan
+from workshop.orders.services.unjoining import dissolve_joint_lays
+from workshop.people.models import Staff
+from workshop.people.services import write_log
+from workshop.people.services.checking import require_same_workshop
 
 SECONDS_A_LAY = 6.0
 MOST_SECONDS = 120.0
+TRIAL_SHARE = 1 / 3
+"""Of the seconds of a lay, for each way that is tried before the shortest is searched for in earnest."""
+LEAST_TRIAL = 0.2
 
 Progress = Callable[[float, str], None]
 
@@ -31,14 +41,76 @@ class NoCloth(Refusal):
     """No cloth is chosen for the shell: there is nothing to lay on."""
 
 
-def cloth_value(row: ClothRow, role: str, *, folded: bool) -> Cloth:
-    """The cloth of the price list as the lay planner knows it."""
+class CannotLay(Refusal):
+    """The pieces do not go on the cloth in any way that is allowed; says by how much and what would do."""
+
+
+@dataclass(frozen=True, slots=True)
+class Laying:
+    """What is to be laid on which cloth: one pattern, or several together; ``way`` as the owner fixed it."""
+
+    patterns: Sequence[Pattern]
+    role: str
+    cloth: ClothRow
+    way: str = SHORTEST
+
+    def items(self, cloth: Cloth) -> list[LayItem]:
+        if len(self.patterns) == 1:
+            return items_for(self.patterns[0], self.role, cloth)
+        return items_together(self.patterns, self.role, cloth)
+
+
+@dataclass(frozen=True, slots=True)
+class Laid:
+    """A cloth as it was laid: the plan, its way, and what each way that was tried came to."""
+
+    plan: LayPlan
+    way: str
+    tried: tuple[Tried, ...]
+
+    @property
+    def cut_mm(self) -> float:
+        """What the lay takes of the cloth, before shrinking."""
+        return _cloth_mm(self.plan) / (1 - self.plan.cloth.shrinkage_length)
+
+    @property
+    def need_mm(self) -> float:
+        """What one length must hold: the lay and its ends, before shrinking."""
+        return buy_length(_cloth_mm(self.plan), self.plan.cloth, increment_mm=1.0)
+
+
+def _cloth_mm(plan: LayPlan) -> float:
+    return plan.length * plan.cloth.lengths_a_lay
+
+
+@dataclass(frozen=True, slots=True)
+class Share:
+    """One lay's part of a job's progress, in percent, and whether the job was cancelled."""
+
+    progress: Progress
+    cancelled: Callable[[], bool]
+    start: float
+    width: float
+
+    def begin(self, words: str) -> None:
+        self.progress(self.start, words)
+
+    def reached(self, part: float) -> None:
+        self.progress(self.start + part * self.width, "")
+
+    def part(self, number: int, of: int) -> Share:
+        """The share of one of several runs that are as long."""
+        width = self.width / of
+        return replace(self, start=self.start + number * width, width=width)
+
+
+def cloth_value(row: ClothRow, role: str) -> Cloth:
+    """The cloth of the price list as the lay planner knows it, open."""
     return Cloth(
         name=role,
         width=row.width_mm,
         selvedge=row.selvedge_mm,
         one_way=row.one_way,
-        folded=folded,
         shrinkage_length=row.shrinkage_length,
         shrinkage_width=row.shrinkage_width,
         repeat_length=row.repeat_length_mm,
@@ -60,7 +132,7 @@ def make_lay_plans(
 
     Raises:
         NoCloth: the shell has no cloth.
-        BadCloth: a piece does not go on a cloth; says by how much.
+        CannotLay: a piece does not go on a cloth; says by how much.
         Refusal: the draft was superseded meanwhile.
     """
     pattern = pattern_of(draft)
@@ -71,52 +143,91 @@ def make_lay_plans(
         raise NoCloth("Choose the shell cloth of the garment; then it can be laid.")
     plans = []
     for number, row in enumerate(chosen):
-        share = _Share(progress, start=number * 90 / len(chosen), width=90 / len(chosen))
+        share = Share(progress, cancelled, start=number * 90 / len(chosen), width=90 / len(chosen))
         share.begin(f"Laying the {row.role} on {row.cloth.name}")
-        plans.append((row, _lay(pattern, row, seconds, share, cancelled)))
+        wanted = Laying([pattern], row.role, row.cloth, row.way)
+        plans.append((row, lay_cloth(wanted, Unit(draft.workshop.length_unit), seconds, share)))
     progress(90, "Keeping the lay plans")  # a job that was cancelled while it laid ends here, nothing kept
     return _store(draft, plans, now)
 
 
-@dataclass(frozen=True, slots=True)
-class _Share:
-    """One lay's part of the whole job's progress, in percent."""
+def lay_cloth(wanted: Laying, unit: Unit, seconds: float, share: Share) -> Laid:
+    """Lay patterns on a cloth: in the way that is fixed, else in the shortest of those that it allows.
 
-    progress: Progress
-    start: float
-    width: float
+    Each way is tried for a part of the seconds; the shortest is then searched for with all of them.
 
-    def begin(self, words: str) -> None:
-        self.progress(self.start, words)
+    Raises: CannotLay, lengths in the workshop's unit.
+    """
+    cloths = cloths_by_way(wanted)
+    if wanted.way != SHORTEST and wanted.way not in cloths:
+        raise CannotLay(
+            f"{wanted.cloth.name} cannot be laid {WAYS.get(wanted.way, wanted.way)} here; choose another way."
+        )
+    names = [wanted.way] if wanted.way else list(cloths)
+    runs = 1 if len(names) == 1 else len(names) + 1
+    trials = _trials(wanted, {name: cloths[name] for name in names}, unit, seconds, share) if runs > 1 else {}
+    tried = {name: row for name, (row, _) in trials.items()}
+    best = shortest(tried.values())
+    name = best.way if best else names[0]
+    try:
+        plan = _plan(wanted, cloths[name], seconds, share.part(runs - 1, runs))
+    except BadCloth as fault:
+        raise CannotLay(worded(fault, unit), field="width") from None
+    tried_plan = trials[name][1] if name in trials else None
+    if tried_plan is not None and tried_plan.length <= plan.length:
+        plan = tried_plan
+    tried.pop(name, None)
+    return Laid(plan, name, (_tried(name, plan), *tried.values()))
 
-    def reached(self, part: float) -> None:
-        self.progress(self.start + part * self.width, "")
+
+def _trials(
+    wanted: Laying, cloths: Mapping[str, Cloth], unit: Unit, seconds: float, share: Share
+) -> dict[str, tuple[Tried, LayPlan | None]]:
+    """Each way laid for a short while: what it came to, and its lay where there is one."""
+    found: dict[str, tuple[Tried, LayPlan | None]] = {}
+    for number, (name, cloth) in enumerate(cloths.items()):
+        trial = max(seconds * TRIAL_SHARE, LEAST_TRIAL)
+        try:
+            plan = _plan(wanted, cloth, trial, share.part(number, len(cloths) + 1))
+            found[name] = _tried(name, plan), plan
+        except BadCloth as fault:
+            found[name] = Tried(name, refused=worded(fault, unit)), None
+    return found
 
 
-def _lay(
-    pattern: Pattern,
-    row: GarmentCloth,
-    seconds: float,
-    share: _Share,
-    cancelled: Callable[[], bool],
-) -> LayPlan:
-    cloth = cloth_value(row.cloth, row.role, folded=row.folded)
-    items = items_for(pattern, row.role, cloth)
+def cloths_by_way(wanted: Laying) -> dict[str, Cloth]:
+    """The cloth as it lies in each way that it allows."""
+    cloth = cloth_value(wanted.cloth, wanted.role)
+    return {"open": cloth, "folded": replace(cloth, folded=True)}
+
+
+def _plan(wanted: Laying, cloth: Cloth, seconds: float, share: Share) -> LayPlan:
     return plan_lay(
-        items,
+        wanted.items(cloth),
         cloth,
         seconds=seconds,
         on_progress=lambda part, length: share.reached(part),
-        cancelled=cancelled,
-        increment_mm=row.cloth.sold_by_mm,
+        cancelled=share.cancelled,
+        increment_mm=wanted.cloth.sold_by_mm,
     )
 
 
+def _tried(way: str, plan: LayPlan) -> Tried:
+    return Tried(way, length_mm=_cloth_mm(plan), buy_length_mm=plan.buy_length)
+
+
+def worded(fault: BadCloth, unit: Unit) -> str:
+    """A refusal of the lay planner with its lengths in the workshop's unit."""
+    write = getattr(fault, "worded", None)
+    return str(fault) if write is None else str(write(lambda mm: f"{format_length(mm, unit)} {unit}"))
+
+
 @transaction.atomic
-def _store(draft: Draft, plans: list[tuple[GarmentCloth, LayPlan]], now: datetime) -> list[models.LayPlan]:
+def _store(draft: Draft, plans: list[tuple[GarmentCloth, Laid]], now: datetime) -> list[models.LayPlan]:
     held = Draft.objects.select_for_update().get(pk=draft.pk)
     if held.superseded_at is not None:
         raise Refusal("The draft was superseded while it was laid; lay the one that holds now.")
+    dissolve_joint_lays(garment_id=draft.garment_id, reason=f"{draft.garment.title} was laid anew", now=now)
     models.LayPlan.objects.filter(draft=draft, superseded_at=None).update(superseded_at=now)
     return [
         models.LayPlan.objects.create(
@@ -124,15 +235,55 @@ def _store(draft: Draft, plans: list[tuple[GarmentCloth, LayPlan]], now: datetim
             draft=draft,
             role=row.role,
             cloth=row.cloth,
-            inputs={"cloth": row.cloth_id, "folded": row.folded, "seconds": plan.seconds},
-            output=plan.to_contract(),
-            length_mm=plan.length,
-            buy_length_mm=plan.buy_length,
-            utilisation=plan.utilisation,
+            inputs=inputs_of(row.cloth, laid, fixed=row.way),
+            output=laid.plan.to_contract(),
+            length_mm=laid.plan.length,
+            buy_length_mm=laid.plan.buy_length,
+            need_mm=laid.need_mm,
+            cut_mm=laid.cut_mm,
+            utilisation=laid.plan.utilisation,
             created_at=now,
         )
-        for row, plan in plans
+        for row, laid in plans
     ]
+
+
+def inputs_of(cloth: ClothRow, laid: Laid, *, fixed: str) -> dict[str, object]:
+    """What is kept of how a lay came about."""
+    return {
+        "cloth": cloth.pk,
+        "way": laid.way,
+        "fixed": fixed,
+        "tried": [row.to_json() for row in laid.tried],
+        "seconds": laid.plan.seconds,
+    }
+
+
+@transaction.atomic
+def fix_way(*, garment: Garment, role: str, way: str, by: Staff | None, now: datetime) -> GarmentCloth:
+    """Say in which way a cloth of a garment must lie; "" lets the shortest be taken again.
+
+    The draft stays; its lays are asked for anew by the caller. Raises: Refusal.
+    """
+    require_same_workshop(garment.workshop, by)
+    if way != SHORTEST and way not in WAYS:
+        raise Refusal(f"There is no such way; choose one of: {', '.join(WAYS)}.", field="way")
+    row = GarmentCloth.objects.select_for_update().filter(garment=garment, role=role).first()
+    if row is None:
+        raise Refusal(f"No {role} is chosen for {garment.title}.", field="role")
+    row.way = way
+    row.save(update_fields=["way"])
+    write_log(
+        workshop=garment.workshop,
+        by=by,
+        action="fix way",
+        row=garment,
+        order_id=garment.order_id,
+        summary=f"The {role} of {garment.title} is laid {WAYS.get(way, 'in the shortest way')}",
+        now=now,
+        after={"role": role, "way": way},
+    )
+    return row
 
 
 def lay_and_estimate(
@@ -147,9 +298,21 @@ def lay_and_estimate(
     plans = make_lay_plans(draft=draft, now=now, progress=progress, cancelled=cancelled, seconds=seconds)
     progress(92, "Reckoning the price")
     with transaction.atomic():
-        if costing_queries.rates_of(draft.workshop) is not None:
-            estimate_garment(garment=draft.garment, now=now)
-        if Quote.objects.filter(order_id=draft.garment.order_id, state=QuoteState.ACCEPTED).exists():
-            reserve_for(garments=[draft.garment], now=now)
-        ask_for_plan(draft.garment)
+        reckon_and_reserve([draft.garment], now)
     return plans
+
+
+def reckon_and_reserve(garments: Sequence[Garment], now: datetime) -> None:
+    """What follows from new lays: the estimates, and cloth set aside where the quote is accepted.
+
+    Inside the caller's transaction.
+    """
+    for garment in garments:
+        if costing_queries.rates_of(garment.workshop) is not None:
+            estimate_garment(garment=garment, now=now)
+    agreed = Quote.objects.filter(
+        order__in={garment.order_id for garment in garments}, state=QuoteState.ACCEPTED
+    )
+    orders = set(agreed.values_list("order_id", flat=True))
+    reserve_for(garments=[garment for garment in garments if garment.order_id in orders], now=now)
+    ask_for_plan(garments[0])

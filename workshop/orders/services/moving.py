@@ -10,8 +10,8 @@ from workshop.errors import Refusal
 from workshop.orders.models import CuttingLine, Garment, Stage
 from workshop.orders.queries.facts import facts_of_one
 from workshop.orders.rules import stages
+from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.stocking import take_cut_cloth
-from workshop.orders.services.superseding import ask_for_plan
 from workshop.people.models import Staff
 from workshop.people.services import write_log
 from workshop.people.services.checking import clean_text, require_same_workshop

@@ -16,9 +16,9 @@ def lock_cloths(cloth_ids: Iterable[int]) -> dict[int, Cloth]:
     return {cloth.pk: cloth for cloth in rows}
 
 
-def release_for(garment_ids: Iterable[int], now: datetime) -> None:
-    """Free what is set aside for garments."""
+def release_for(garment_ids: Iterable[int], now: datetime, *, cloth_id: int | None = None) -> None:
+    """Free what is set aside for garments; of one cloth only where it is named."""
     ids = list(garment_ids)
-    lock_cloths(cloth_id for garment_id in ids for cloth_id in reserved_for(garment_id))
+    lock_cloths(held for garment_id in ids for held in reserved_for(garment_id))
     for garment_id in ids:
-        costing_services.release_cloth(garment_id=garment_id, now=now)
+        costing_services.release_cloth(garment_id=garment_id, cloth_id=cloth_id, now=now)

@@ -10,49 +10,58 @@ from django.db import transaction
 
 from costing import services as costing_services
 from costing.models import Cloth, QuoteState
-from costing.queries import free_lengths_of, reserved_for
+from costing.queries import lengths_of, reserved_for
+from costing.rules.lengths import Length, length_for
 from costing.services.stock import SLACK_MM
 from workshop.orders.models import Garment, LayPlan, Stage
 from workshop.orders.queries.garments import cut_for_draft
+from workshop.orders.queries.needs import Need, needs_of, needs_of_joint
+from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.shelf import lock_cloths
-from workshop.orders.services.superseding import ask_for_plan
 from workshop.people.models import Staff, Workshop
 from workshop.people.services import write_log
 from workshop.people.services.checking import clean_text, require_same_workshop
 
 
-def needed_of(garment_id: int) -> dict[int, float]:
-    """Length to have of each cloth for a garment, mm, from the lay plans that hold.
-
-    A cloth that was cut for the draft that holds is not needed again.
-    """
-    rows = LayPlan.objects.filter(draft__garment_id=garment_id, superseded_at=None, draft__superseded_at=None)
-    needed: dict[int, float] = {}
-    for cloth_id, length in rows.values_list("cloth_id", "buy_length_mm"):
-        needed[cloth_id] = needed.get(cloth_id, 0.0) + length
-    return {pk: length for pk, length in needed.items() if pk not in cut_for_draft([garment_id])[garment_id]}
-
-
 def reserve_for(*, garments: Sequence[Garment], now: datetime) -> None:
     """Set aside what lies free for garments whose quote is accepted: the whole length of a cloth or none.
 
-    Inside the caller's transaction, which holds the garments' rows.
+    Inside the caller's transaction.
     """
-    needed = {garment.pk: needed_of(garment.pk) for garment in garments}
-    cloths = lock_cloths(cloth_id for lengths in needed.values() for cloth_id in lengths)
-    for garment_id, lengths in needed.items():
-        for cloth_id, length in sorted(lengths.items()):
-            _reserve(cloths[cloth_id], garment_id, length, now)
+    needs = needs_of([garment.pk for garment in garments])
+    cloths = lock_cloths(need.cloth_id for need in needs)
+    for need in sorted(needs, key=lambda need: (need.garment_id, need.cloth_id)):
+        _reserve(cloths[need.cloth_id], need, now)
 
 
-def _reserve(cloth: Cloth, garment_id: int, length: float, now: datetime) -> bool:
-    """Set the rest of a length aside where one length holds it. Returns whether anything was."""
-    lacking = length - reserved_for(garment_id).get(cloth.pk, 0.0)
-    longest = max(free_lengths_of([cloth.pk])[cloth.pk], default=0.0)
-    if lacking <= SLACK_MM or longest < lacking - SLACK_MM:
-        return False
-    costing_services.reserve_cloth(cloth=cloth, length_mm=lacking, garment_id=garment_id, now=now)
-    return True
+def _reserve(cloth: Cloth, need: Need, now: datetime) -> list[int]:
+    """Set the rest of a need aside where one length holds it. Returns the garments that got something.
+
+    The shares of a joint lay are set aside together, from one length.
+    """
+    shares = [need] if need.joint_id is None else needs_of_joint(need.joint_id)
+    lacking = {
+        share.garment_id: share.length_mm - reserved_for(share.garment_id).get(cloth.pk, 0.0)
+        for share in shares
+    }
+    lacking = {garment_id: mm for garment_id, mm in lacking.items() if mm > SLACK_MM}
+    length = _length_to_take(cloth, need.on_length, sum(lacking.values())) if lacking else None
+    if length is None:
+        return []
+    for garment_id, mm in sorted(lacking.items()):
+        costing_services.reserve_cloth(
+            cloth=cloth, length_mm=mm, garment_id=garment_id, now=now, taken_from=length.key
+        )
+    return list(lacking)
+
+
+def _length_to_take(cloth: Cloth, on_length: int | None, total: float) -> Length | None:
+    """The length that was laid on, while it is long enough; else the shortest without a flaw that is."""
+    lengths = lengths_of([cloth.pk])[cloth.pk]
+    laid_on = next((row for row in lengths if row.key == on_length), None)
+    if on_length is not None and laid_on is not None and total <= laid_on.free + SLACK_MM:
+        return laid_on
+    return length_for(lengths, total)
 
 
 @transaction.atomic
@@ -65,12 +74,16 @@ def reserve_waiting(*, workshop: Workshop, cloth: Cloth, now: datetime) -> list[
     """
     waiting = lock_waiting_for(workshop, cloth)
     held = lock_cloths([cloth.pk])[cloth.pk]
-    lengths = {garment.pk: needed_of(garment.pk).get(cloth.pk, 0.0) for garment in waiting}
-    return [garment for garment in waiting if _reserve(held, garment.pk, lengths[garment.pk], now)]
+    needs = {need.garment_id: need for need in needs_of(list(waiting)) if need.cloth_id == cloth.pk}
+    served: set[int] = set()
+    for pk in waiting:
+        if pk in needs:
+            served.update(_reserve(held, needs[pk], now))
+    return [garment for pk, garment in waiting.items() if pk in served]
 
 
-def lock_waiting_for(workshop: Workshop, cloth: Cloth) -> list[Garment]:
-    """Garments of accepted orders, laid on a cloth and not cut yet, due first; their rows are locked."""
+def lock_waiting_for(workshop: Workshop, cloth: Cloth) -> dict[int, Garment]:
+    """Lock the garments of accepted orders that are laid on a cloth and not cut yet: by key, due first."""
     found = Garment.objects.filter(
         workshop=workshop,
         stage__in=[Stage.MEASURE, Stage.DRAFT],
@@ -83,7 +96,7 @@ def lock_waiting_for(workshop: Workshop, cloth: Cloth) -> list[Garment]:
     # Locked by key, as everybody locks them; PostgreSQL locks no rows of a DISTINCT query.
     rows = Garment.objects.select_for_update(of=("self",)).select_related("workshop", "order")
     held = list(rows.filter(pk__in=found.values("pk")).order_by("pk"))
-    return sorted(held, key=lambda garment: (garment.order.due_on, garment.pk))
+    return {row.pk: row for row in sorted(held, key=lambda row: (row.order.due_on, row.pk))}
 
 
 @transaction.atomic
@@ -114,7 +127,7 @@ def mark_cloth_bought(
 
 
 def take_cut_cloth(*, garment: Garment, now: datetime) -> None:
-    """Take what was cut off the shelf: the lay's length; the rest of what was set aside is free again.
+    """Take what the lays say off the shelf; the rest of what was set aside is free again.
 
     Nothing is taken twice for one draft, when a garment comes back to be cut again in part.
     """
@@ -124,7 +137,7 @@ def take_cut_cloth(*, garment: Garment, now: datetime) -> None:
     lengths: dict[int, tuple[Cloth, float]] = {}
     for lay in rows.order_by("pk"):
         cloth, length = lengths.get(lay.cloth_id, (lay.cloth, 0.0))
-        lengths[lay.cloth_id] = (cloth, length + lay.length_mm)
+        lengths[lay.cloth_id] = (cloth, length + lay.cut_mm)
     cut_before = cut_for_draft([garment.pk])[garment.pk]
     lock_cloths(lengths)
     for cloth, length in lengths.values():

@@ -9,9 +9,8 @@ from workshop import jobs
 from workshop.orders.models import Draft, Garment, LayPlan, Stage
 from workshop.orders.queries.garments import current_draft
 from workshop.orders.services.shelf import release_for
+from workshop.orders.services.unjoining import dissolve_joint_lays
 
-PLAN_JOB = "refresh_plan"
-PLAN_KEY = "plan"
 OLD_FILES_JOB = "superseded_files"
 
 
@@ -24,6 +23,7 @@ def supersede_draft(*, garment: Garment, reason: str, now: datetime) -> Draft | 
     draft = current_draft(garment)
     if draft is None:
         return None
+    dissolve_joint_lays(garment_id=garment.pk, reason=f"{garment.title} changed: {reason}", now=now)
     draft.superseded_at, draft.superseded_reason = now, reason[:300]
     draft.save(update_fields=["superseded_at", "superseded_reason"])
     LayPlan.objects.filter(draft=draft, superseded_at=None).update(superseded_at=now)
@@ -44,8 +44,3 @@ def send_back_to(garment: Garment, stage: str, now: datetime) -> None:
     order = [str(value) for value in Stage.values]
     if order.index(garment.stage) > order.index(stage):
         garment.stage, garment.stage_since_at = stage, now
-
-
-def ask_for_plan(garment: Garment) -> None:
-    """The facts that the plan is made from have changed."""
-    jobs.request(kind=PLAN_JOB, key=PLAN_KEY, workshop=garment.workshop, again=True)

@@ -18,8 +18,10 @@ from drafting.styles import STYLES, read_choices
 from drafting.units import Unit
 from workshop.errors import Refusal
 from workshop.orders.models import Garment, GarmentCloth, Order, Stage
+from workshop.orders.rules.ways import WISHES
+from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.shelf import release_for
-from workshop.orders.services.superseding import ask_for_plan, send_back_to, supersede_draft
+from workshop.orders.services.superseding import send_back_to, supersede_draft
 from workshop.people.models import Client, MeasurementSet, Staff, Wearer, Workshop
 from workshop.people.services import write_log
 from workshop.people.services.checking import clean_text, refuse_edited, require_owner, require_same_workshop
@@ -30,13 +32,13 @@ MOST_GARMENTS = 60
 
 @dataclass(frozen=True, slots=True)
 class GarmentWish:
-    """A garment as it is wished for. ``cloths``: role -> (cloth, folded); ``choices``: as typed, or in mm."""
+    """A garment as it is wished for. ``cloths``: role -> (cloth, way); ``choices``: as typed, or in mm."""
 
     wearer: Wearer
     title: str
     style: str
     choices: Mapping[str, Any] = field(default_factory=dict)
-    cloths: Mapping[str, tuple[Cloth, bool]] = field(default_factory=dict)
+    cloths: Mapping[str, tuple[Cloth, str]] = field(default_factory=dict)
     measurements: MeasurementSet | None = None
 
 
@@ -163,7 +165,7 @@ def change_garment(
     title: str,
     style: str,
     choices: Mapping[str, Any],
-    cloths: Mapping[str, tuple[Cloth, bool]],
+    cloths: Mapping[str, tuple[Cloth, str]],
     by: Staff | None,
     now: datetime,
 ) -> Garment:
@@ -179,14 +181,14 @@ def change_garment(
     refuse_edited(garment, expected_version)
     accepted = _choices(style, choices)
     before = garment.wish(garment.cloths.all())
-    before_folds = {cloth.role: cloth.folded for cloth in garment.cloths.all()}
+    before_ways = {cloth.role: cloth.way for cloth in garment.cloths.all()}
     garment.title = clean_text(title, field="title", longest=120, what="the garment's name", required=True)
     garment.style, garment.choices = style, accepted
     garment.version += 1
     _put_cloths(garment, cloths)
     after = garment.wish(garment.cloths.all())
-    folds = {cloth.role: cloth.folded for cloth in garment.cloths.all()}
-    if (before, before_folds) != (after, folds):
+    ways = {cloth.role: cloth.way for cloth in garment.cloths.all()}
+    if (before, before_ways) != (after, ways):
         supersede_draft(garment=garment, reason="style, choices or cloth changed", now=now)
         send_back_to(garment, Stage.DRAFT, now)
         ask_for_plan(garment)
@@ -364,10 +366,12 @@ def _hang_up(order: Order, wish: GarmentWish, now: datetime) -> Garment:
     return garment
 
 
-def _put_cloths(garment: Garment, cloths: Mapping[str, tuple[Cloth, bool]]) -> None:
+def _put_cloths(garment: Garment, cloths: Mapping[str, tuple[Cloth, str]]) -> None:
     require_same_workshop(garment.workshop, *(cloth for cloth, _ in cloths.values()))
     held = {row.cloth_id for row in garment.cloths.all()}
-    for role, (cloth, _) in cloths.items():
+    for role, (cloth, way) in cloths.items():
+        if way not in dict(WISHES):
+            raise Refusal(f"There is no way of laying called {way[:20]!r}.", field=role)
         if cloth.use != role:
             raise Refusal(f"{cloth.name} is not sold as {role}; choose another cloth.", field=role)
         # What a garment is made of already stays, though it is not sold any more.
@@ -375,6 +379,6 @@ def _put_cloths(garment: Garment, cloths: Mapping[str, tuple[Cloth, bool]]) -> N
             raise Refusal(f"{cloth.name} is no longer in the price list; choose another cloth.", field=role)
     garment.cloths.all().delete()
     GarmentCloth.objects.bulk_create(
-        GarmentCloth(garment=garment, role=role, cloth=cloth, folded=folded)
-        for role, (cloth, folded) in cloths.items()
+        GarmentCloth(garment=garment, role=role, cloth=cloth, way=way)
+        for role, (cloth, way) in cloths.items()
     )

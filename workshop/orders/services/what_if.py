@@ -22,6 +22,7 @@ from workshop.orders.queries.garments import (
 )
 from workshop.orders.services.estimating import (
     guessed_length,
+    need_of_lay,
     pricing_of,
     rates_to_price_by,
     reckon,
@@ -134,9 +135,9 @@ def _needs(
         width = what.width_mm if is_shell and what.width_mm else cloth.width_mm
         lay = lays.get(role)
         if lay is not None and lay.cloth_id == cloth.pk and width == cloth.width_mm:
-            length, why = lay.buy_length_mm, f"lay of {lay.length_mm / 1000:.2f} m"
-        else:
-            length, why = guessed_length(pattern, role, width), "guessed from the pieces' area"
-            guessed.append(role)
+            needs.append(need_of_lay(lay, cloth))
+            continue
+        length, why = guessed_length(pattern, role, width), "guessed from the pieces' area"
+        guessed.append(role)
         needs.append(ClothNeed(role, cloth.name, length, cloth.price_per_metre, cloth.sold_by_mm, why))
     return needs, guessed
