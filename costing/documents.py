@@ -17,8 +17,8 @@ from django.template.loader import render_to_string
 
 from costing.models import CreditNote, Invoice, Quote, QuoteState, Receipt
 from costing.parties import Party
+from costing.queries import paper_number
 from costing.rules.money import ZERO, format_money
-from costing.services.invoices import paper_number
 
 VARIANT = "pdf/ua-1"
 """Tagged so that it can be read aloud (ISO 14289-1), its fonts inside."""

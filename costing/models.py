@@ -354,10 +354,14 @@ class Invoice(models.Model):
 
 
 class CreditNote(models.Model):
-    """Takes back all or part of an invoice, with a number of its own."""
+    """Takes back all or part of an invoice, with a number of its own.
+
+    ``lowers``: the quote whose agreed price is lowered by it; empty where the amount is asked for again.
+    """
 
     workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="credit_notes")
     invoice = models.ForeignKey(Invoice, models.PROTECT, related_name="credit_notes")
+    lowers = models.ForeignKey(Quote, models.PROTECT, null=True, blank=True, related_name="lowered_by")
     year = models.PositiveSmallIntegerField()
     number = models.PositiveIntegerField()
     issued_on = models.DateField()
@@ -386,7 +390,7 @@ class CreditNote(models.Model):
 
 
 class Payment(models.Model):
-    """Money that came in, or went back (``refund``)."""
+    """Money that came in, or went back (``refund``), then for a credit note where there is one."""
 
     class Method(models.TextChoices):
         CASH = "cash", "cash"
@@ -396,6 +400,7 @@ class Payment(models.Model):
     workshop = models.ForeignKey(WORKSHOP, models.CASCADE, related_name="payments")
     order = models.ForeignKey(ORDER, models.PROTECT, related_name="payments")
     refund = models.BooleanField(default=False)
+    credit_note = models.ForeignKey(CreditNote, models.PROTECT, null=True, blank=True, related_name="refunds")
     method = models.CharField(max_length=8, choices=Method)
     amount = _money()
     received_on = models.DateField()
@@ -405,6 +410,10 @@ class Payment(models.Model):
     class Meta:
         constraints: ClassVar = [
             models.CheckConstraint(condition=Q(amount__gt=0), name="payment_positive"),
+            models.CheckConstraint(
+                condition=Q(credit_note__isnull=True) | Q(refund=True),
+                name="payment_of_credit_note_goes_back",
+            ),
         ]
 
     def __str__(self) -> str:

@@ -41,6 +41,32 @@ def invoice_of(workshop: Any, pk: int) -> Invoice | None:
     return Invoice.objects.filter(workshop=workshop, pk=pk).select_related("order__client").first()
 
 
+def credit_notes_of(order: Any) -> QuerySet[CreditNote]:
+    """The order's credit notes with what was given back for each."""
+    rows = CreditNote.objects.filter(invoice__order=order).select_related("invoice")
+    return rows.prefetch_related("refunds").order_by("year", "number")
+
+
+def paper_number(paper: Any) -> str:
+    """``2026-0007``: the year and the number within it."""
+    return f"{paper.year}-{paper.number:04d}"
+
+
+def credited(invoice: Invoice) -> Decimal:
+    """What credit notes took back of an invoice."""
+    return sum((note.payable for note in invoice.credit_notes.all()), ZERO)
+
+
+def lowered(quote: Quote) -> Decimal:
+    """What credit notes took off the price that a quote agreed."""
+    return sum((note.payable for note in quote.lowered_by.all()), ZERO)
+
+
+def given_back(note: CreditNote) -> Decimal:
+    """What was paid out for a credit note."""
+    return sum((payment.amount for payment in note.refunds.all()), ZERO)
+
+
 def payments_of(order: Any) -> QuerySet[Payment]:
     return Payment.objects.filter(order=order).select_related("receipt").order_by("received_on", "pk")
 
@@ -50,21 +76,30 @@ class Balance:
     """The money of an order.
 
     Args:
-        price: of the accepted quote; zero before.
-        deposit: agreed in it.
+        price: of the accepted quote, less what credit notes took off it; zero before, and once cancelled.
+        deposit: agreed in it; what was taken off the price counts as deposit.
         invoiced: asked for by invoices, less credit notes.
         paid: payments less refunds.
+        taken_off: what credit notes took off the agreed price.
     """
 
     price: Decimal = ZERO
     deposit: Decimal = ZERO
     invoiced: Decimal = ZERO
     paid: Decimal = ZERO
+    taken_off: Decimal = ZERO
 
     @property
     def due(self) -> Decimal:
-        """Still to pay of the agreed price, or of what was invoiced where that is more."""
+        """Still to pay of the agreed price, or of what was invoiced where that is more.
+
+        Negative: so much is the customer's again.
+        """
         return max(self.price, self.invoiced) - self.paid
+
+    @property
+    def to_give_back(self) -> Decimal:
+        return max(-self.due, ZERO)
 
     @property
     def settled(self) -> bool:
@@ -78,29 +113,38 @@ class Balance:
 def balances(order_ids: Iterable[int]) -> dict[int, Balance]:
     """Return the balance of each order, in four queries however many there are."""
     ids = list(order_ids)
-    price = {
-        quote.order_id: quote
-        for quote in Quote.objects.filter(order_id__in=ids, state=QuoteState.ACCEPTED).only(
-            "order_id", "gross", "rounding", "deposit"
-        )
-    }
     invoiced: dict[int, Decimal] = dict.fromkeys(ids, ZERO)
+    taken_off: dict[int, Decimal] = {}  # by quote
     paid: dict[int, Decimal] = dict.fromkeys(ids, ZERO)
-    for invoice in Invoice.objects.filter(order_id__in=ids):
+    for invoice in Invoice.objects.filter(order_id__in=ids).defer("content"):
         invoiced[invoice.order_id] += invoice.payable
-    for note in CreditNote.objects.filter(invoice__order_id__in=ids).select_related("invoice"):
+    notes = CreditNote.objects.filter(invoice__order_id__in=ids).defer("content", "invoice__content")
+    for note in notes.select_related("invoice"):
         invoiced[note.invoice.order_id] -= note.payable
+        if note.lowers_id is not None:
+            taken_off[note.lowers_id] = taken_off.get(note.lowers_id, ZERO) + note.payable
     for payment in Payment.objects.filter(order_id__in=ids):
         paid[payment.order_id] += -payment.amount if payment.refund else payment.amount
-    return {
-        pk: Balance(
-            price=price[pk].payable if pk in price else ZERO,
-            deposit=price[pk].deposit if pk in price else ZERO,
-            invoiced=invoiced[pk],
-            paid=paid[pk],
-        )
-        for pk in ids
-    }
+    accepted = Quote.objects.filter(
+        order_id__in=ids, state=QuoteState.ACCEPTED, order__cancelled_at__isnull=True
+    ).only("order_id", "gross", "rounding", "deposit")
+    agreed = {quote.order_id: quote for quote in accepted}
+    return {pk: _balance(agreed.get(pk), taken_off, invoiced=invoiced[pk], paid=paid[pk]) for pk in ids}
+
+
+def _balance(
+    quote: Quote | None, taken_off: dict[int, Decimal], *, invoiced: Decimal, paid: Decimal
+) -> Balance:
+    if quote is None:
+        return Balance(invoiced=invoiced, paid=paid)
+    off = taken_off.get(quote.pk, ZERO)
+    return Balance(
+        price=quote.payable - off,
+        deposit=max(quote.deposit - off, ZERO),
+        invoiced=invoiced,
+        paid=paid,
+        taken_off=off,
+    )
 
 
 def balance_of(order: Any) -> Balance:

@@ -8,10 +8,15 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from django.db.models import Prefetch
+
 from costing.models import CreditNote, Invoice, Payment
+from costing.queries.papers import credited
 from costing.rules.money import ZERO
 from costing.rules.statements import days_late, left_to_pay
 from costing.rules.tax import TaxKey
+
+_NOTES = Prefetch("credit_notes", CreditNote.objects.defer("content"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,13 +33,14 @@ class OpenInvoice:
 
 
 def open_invoices(workshop: Any, today: date) -> list[OpenInvoice]:
-    """Return the invoices that are not paid up, the one due first before the others, in two queries.
+    """Return the invoices that are not paid up, the one due first before the others, in three queries.
 
-    What was paid on an order settles its oldest invoice first; an invoice that was credited asks for nothing.
+    What was paid on an order settles its oldest invoice first; what was credited of it is not asked for.
     """
     rows = (
-        Invoice.objects.filter(workshop=workshop, credit_notes=None)
+        Invoice.objects.filter(workshop=workshop)
         .defer("content")
+        .prefetch_related(_NOTES)
         .select_related("order__client")
         .order_by("year", "number")
     )
@@ -46,7 +52,9 @@ def open_invoices(workshop: Any, today: date) -> list[OpenInvoice]:
         OpenInvoice(invoice, due, days_late(invoice.due_on, today))
         for order_id, invoices in papers.items()
         for invoice, due in zip(
-            invoices, left_to_pay([row.payable for row in invoices], paid.get(order_id, ZERO)), strict=True
+            invoices,
+            left_to_pay([row.payable - credited(row) for row in invoices], paid.get(order_id, ZERO)),
+            strict=True,
         )
         if due > 0
     ]
@@ -69,7 +77,7 @@ class Held:
     Args:
         order: whose money it is; ``order.client`` is loaded.
         since_on: day of the first payment.
-        asked: by deposit invoices that were not credited.
+        asked: by deposit invoices, less credit notes.
         amount: payments less refunds.
     """
 
@@ -80,15 +88,14 @@ class Held:
 
 
 def deposits_held(workshop: Any) -> list[Held]:
-    """Return the money that is held for orders without a final invoice, the oldest first, in two queries."""
+    """Return the money held for orders without a final invoice, the oldest first, in three queries."""
     asked: dict[int, Decimal] = {}
     settled = set()
-    invoices = Invoice.objects.filter(workshop=workshop, credit_notes=None).only(
-        "order_id", "kind", "gross", "rounding"
-    )
-    for invoice in invoices:
-        asked[invoice.order_id] = asked.get(invoice.order_id, ZERO) + invoice.payable
-        if invoice.kind == Invoice.Kind.FINAL:
+    invoices = Invoice.objects.filter(workshop=workshop).only("order_id", "kind", "gross", "rounding")
+    for invoice in invoices.prefetch_related(_NOTES):
+        left = invoice.payable - credited(invoice)
+        asked[invoice.order_id] = asked.get(invoice.order_id, ZERO) + left
+        if invoice.kind == Invoice.Kind.FINAL and left > 0:
             settled.add(invoice.order_id)
     held: dict[int, Held] = {}
     payments = (

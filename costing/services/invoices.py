@@ -13,7 +13,9 @@ from django.db import transaction
 from costing.errors import BadAmount, CostingError
 from costing.models import CreditNote, Invoice, NumberSeries, Quote, QuoteState
 from costing.parties import Party
-from costing.rules.money import ZERO
+from costing.queries.papers import credited, lowered, paper_number
+from costing.rules.crediting import Credited, Left, all_left, part_left
+from costing.rules.money import ZERO, rounded
 from costing.rules.tax import TaxedLine, TaxKey, Totals, net_of, totals
 from costing.services.numbering import next_number
 
@@ -54,15 +56,17 @@ def issue_deposit_invoice(
     quote = Quote.objects.select_for_update().get(pk=quote.pk)
     if quote.state != QuoteState.ACCEPTED:
         raise NothingToInvoice("A deposit is asked for once the quote is accepted.")
-    if quote.deposit <= 0:
+    deposit = quote.deposit - lowered(quote)
+    if deposit <= 0:
         raise NothingToInvoice("This quote asks for no deposit.")
     asked = Invoice.objects.filter(order_id=quote.order_id, kind=Invoice.Kind.DEPOSIT)
-    if asked.filter(credit_notes=None).exists():
+    if any(credited(invoice) < invoice.payable for invoice in asked.prefetch_related("credit_notes")):
         raise NothingToInvoice("The deposit was asked for already; credit that invoice first.")
+    deposit = min(deposit, _left_to_ask(quote, _invoiced_before(quote.order_id)[1]))
     key = _main_tax(quote)
-    net = net_of(quote.deposit, key.rate, quote.currency)
+    net = net_of(deposit, key.rate, quote.currency)
     made = totals([TaxedLine(net, key)], currency=quote.currency)
-    made = totals([TaxedLine(net, key)], currency=quote.currency, rounding=quote.deposit - made.gross)
+    made = totals([TaxedLine(net, key)], currency=quote.currency, rounding=deposit - made.gross)
     lines = [PaperLine(f"Deposit on quote {quote.version}", net, key)]
     return _issue(
         quote=quote,
@@ -82,7 +86,7 @@ def issue_deposit_invoice(
 def issue_final_invoice(
     *, quote: Quote, seller: Party, buyer: Party, tax_label: str, today: date, due_on: date, now: datetime
 ) -> Invoice:
-    """Ask for the agreed price less what deposit invoices (after credit notes) have asked for.
+    """Ask for what is left of the agreed price after earlier invoices and credit notes.
 
     Raises: NothingToInvoice where the quote is not accepted or the whole price was invoiced already.
     """
@@ -91,12 +95,11 @@ def issue_final_invoice(
         raise NothingToInvoice("The final invoice follows an accepted quote.")
     whole = [PaperLine.from_json(line) for line in quote.content["lines"]]
     before, asked = _invoiced_before(quote.order_id)
-    if asked >= quote.payable:
-        raise NothingToInvoice("The whole price was invoiced already.")
-    lines = [*whole, *before]
+    left = _left_to_ask(quote, asked)
+    lines = [*whole, *_taken_off(quote), *before]
     taxed = [TaxedLine(line.net, line.tax) for line in lines]
     made = totals(taxed, currency=quote.currency)
-    made = totals(taxed, currency=quote.currency, rounding=quote.payable - asked - made.gross)
+    made = totals(taxed, currency=quote.currency, rounding=left - made.gross)
     return _issue(
         quote=quote,
         kind=Invoice.Kind.FINAL,
@@ -111,6 +114,14 @@ def issue_final_invoice(
     )
 
 
+def _left_to_ask(quote: Quote, asked: Decimal) -> Decimal:
+    """What is left of the agreed price once ``asked`` was. Raises: NothingToInvoice."""
+    left = quote.payable - lowered(quote) - asked
+    if left <= 0:
+        raise NothingToInvoice("The whole price was invoiced already.")
+    return left
+
+
 def _invoiced_before(order_id: int) -> tuple[list[PaperLine], Decimal]:
     """Lines that take off what earlier invoices of the order asked for, and their payable sum."""
     lines: list[PaperLine] = []
@@ -119,39 +130,41 @@ def _invoiced_before(order_id: int) -> tuple[list[PaperLine], Decimal]:
         Invoice.objects.filter(order_id=order_id).prefetch_related("credit_notes").order_by("year", "number")
     )
     for invoice in rows:
-        credited = sum((note.payable for note in invoice.credit_notes.all()), ZERO)
-        if credited >= invoice.payable:
+        left = invoice.payable - credited(invoice)
+        if left <= 0:
             continue
-        for group in invoice.content["groups"]:
-            key = TaxKey(group["category"], Decimal(group["rate"]))
-            net = Decimal(group["net"]) - _credited_net(invoice, key)
-            words = f"Less {invoice.get_kind_display()} invoice {paper_number(invoice)}"
-            lines.append(PaperLine(words, -net, key))
-        asked += invoice.payable - credited
+        words = f"Less {invoice.get_kind_display()} invoice {paper_number(invoice)}"
+        for key, net in _group_nets(invoice):
+            lines.append(PaperLine(words, _credited_net(invoice, key) - net, key))
+        asked += left
     return lines, asked
 
 
+def _taken_off(quote: Quote) -> list[PaperLine]:
+    """Lines for what credit notes took off the agreed price."""
+    return [
+        PaperLine(f"Less credit note {paper_number(note)}", -net, key)
+        for note in quote.lowered_by.order_by("year", "number")
+        for key, net in _group_nets(note)
+    ]
+
+
+def _group_nets(paper: Invoice | CreditNote) -> list[tuple[TaxKey, Decimal]]:
+    return [
+        (TaxKey(group["category"], Decimal(group["rate"])), Decimal(group["net"]))
+        for group in paper.content["groups"]
+    ]
+
+
 def _credited_net(invoice: Invoice, key: TaxKey) -> Decimal:
-    return sum(
-        (
-            Decimal(group["net"])
-            for note in invoice.credit_notes.all()
-            for group in note.content["groups"]
-            if TaxKey(group["category"], Decimal(group["rate"])) == key
-        ),
-        ZERO,
-    )
+    nets = (net for note in invoice.credit_notes.all() for of, net in _group_nets(note) if of == key)
+    return sum(nets, ZERO)
 
 
 def _main_tax(quote: Quote) -> TaxKey:
     """The group with the largest net: a deposit is asked for under one rate."""
     group = max(quote.content["groups"], key=lambda group: Decimal(group["net"]))
     return TaxKey(group["category"], Decimal(group["rate"]))
-
-
-def paper_number(paper: Any) -> str:
-    """``2026-0007``: the year and the number within it."""
-    return f"{paper.year}-{paper.number:04d}"
 
 
 def groups_json(made: Totals) -> list[dict[str, str]]:
@@ -212,29 +225,86 @@ def _issue(
     )
 
 
-@transaction.atomic
-def credit_invoice(*, invoice: Invoice, reason: str, today: date, now: datetime) -> CreditNote:
-    """Take back what is left of an invoice, with a number of its own.
+def lines_left(invoice: Invoice) -> list[Left]:
+    """What earlier credit notes left of each line of an invoice, in their order."""
+    lines = [PaperLine.from_json(line) for line in invoice.content["lines"]]
+    nets = [line.net for line in lines]
+    for note in invoice.credit_notes.all():
+        for place, row in enumerate(note.content["lines"]):
+            nets[row.get("of", place)] -= Decimal(row["net"])
+    return [Left(net, line.tax) for net, line in zip(nets, lines, strict=True)]
 
-    Raises: BadAmount without a reason, NothingToInvoice where all of it was credited already.
+
+@transaction.atomic
+def credit_invoice(
+    *,
+    invoice: Invoice,
+    reason: str,
+    today: date,
+    now: datetime,
+    parts: Mapping[int, Decimal] | None = None,
+    lowers_price: bool = False,
+) -> CreditNote:
+    """Take back what is left of an invoice, or parts of it, with a number of its own.
+
+    Args:
+        parts: amounts with tax by position of the invoice's line, from 0; None for all that is left.
+        lowers_price: the customer pays so much less than agreed; else the amount is asked for again.
+
+    Raises: BadAmount without a reason or for amounts that are none, MoreThanLeft, NothingToInvoice where all
+    of it was credited already or there is no agreed price to lower.
     """
     invoice = Invoice.objects.select_for_update().get(pk=invoice.pk)
     if not reason.strip():
         raise BadAmount("Write why the invoice is credited; the paper says so.", field="reason")
-    if invoice.credit_notes.exists():
+    left = invoice.payable - credited(invoice)
+    if left <= 0:
         raise NothingToInvoice("This invoice was credited already.")
+    lines = lines_left(invoice)
+    rows, made = (
+        all_left(lines, left, invoice.currency)
+        if parts is None
+        else part_left(lines, left, parts, invoice.currency)
+    )
     number = next_number(workshop=invoice.workshop, kind=NumberSeries.Kind.CREDIT_NOTE, year=today.year)
     return CreditNote.objects.create(
         workshop_id=invoice.workshop_id,
         invoice=invoice,
+        lowers=_agreed(invoice) if lowers_price else None,
         year=today.year,
         number=number,
         issued_on=today,
         reason=reason.strip()[:300],
-        content={**invoice.content, "invoice": paper_number(invoice)},
-        net=invoice.net,
-        tax=invoice.tax,
-        gross=invoice.gross,
-        rounding=invoice.rounding,
+        content=_credited_content(invoice, rows, made, left),
+        net=made.net,
+        tax=made.tax,
+        gross=made.gross,
+        rounding=made.rounding,
         created_at=now,
     )
+
+
+def _agreed(invoice: Invoice) -> Quote:
+    """The accepted quote, its row locked: a final invoice that is issued meanwhile waits."""
+    rows = Quote.objects.select_for_update().filter(order_id=invoice.order_id, state=QuoteState.ACCEPTED)
+    quote = rows.first()
+    if quote is None:
+        raise NothingToInvoice("No quote of this order is accepted; there is no price to lower.")
+    return quote
+
+
+def _credited_content(
+    invoice: Invoice, rows: Sequence[Credited], made: Totals, left: Decimal
+) -> dict[str, Any]:
+    """The invoice's own words with the lines that are taken back, each with its position (``of``)."""
+    words = [line["words"] for line in invoice.content["lines"]]
+    lines = [
+        {**PaperLine(words[row.position], row.net, row.key).to_json(), "of": row.position} for row in rows
+    ]
+    return {
+        **invoice.content,
+        "invoice": paper_number(invoice),
+        "lines": lines,
+        "groups": groups_json(made),
+        "left": str(rounded(left - made.payable, invoice.currency)),
+    }

@@ -9,10 +9,10 @@ from typing import Any
 from django.db import transaction
 
 from costing.errors import BadAmount, CostingError
-from costing.models import NumberSeries, Payment, Receipt
+from costing.models import CreditNote, NumberSeries, Payment, Receipt
 from costing.parties import Party
-from costing.queries import balance_of
-from costing.rules.money import format_money, is_rounded, minor_units
+from costing.queries import Balance, balance_of, given_back, paper_number
+from costing.rules.money import ZERO, format_money, is_rounded, minor_units
 from costing.services.numbering import next_number
 
 
@@ -33,12 +33,15 @@ def record_payment(
     now: datetime,
     note: str = "",
     refund: bool = False,
+    credit_note: CreditNote | None = None,
 ) -> Payment:
-    """Note money that came in, or went back.
+    """Note money that came in, or went back, then for a credit note where one is named.
 
     Raises:
-        BadAmount: not above zero, finer than the currency's smallest coin, or dated in the future.
-        MoreThanDue: more than is still to pay, or more back than was paid; or nothing is agreed yet.
+        BadAmount: not above zero, finer than the currency's smallest coin, or dated in the future; or a
+            credit note of another order, or one for money that came in.
+        MoreThanDue: more than is still to pay, or more back than was paid or credited; or nothing is agreed
+            yet.
     """
     type(order).objects.select_for_update().get(pk=order.pk)  # two tills wait for each other here
     _refuse_amount(amount, currency)
@@ -46,23 +49,44 @@ def record_payment(
         raise BadAmount("Choose cash, bank transfer or card.", field="method")
     if received_on > today:
         raise BadAmount("Money cannot have come in the future; check the day.", field="received_on")
-    balance = balance_of(order)
-    most = balance.paid if refund else balance.due
-    if not refund and not (balance.price or balance.invoiced):
-        raise MoreThanDue("No quote of this order is accepted yet; there is nothing to pay.", field="amount")
+    if credit_note is not None:
+        _refuse_credit_note(credit_note, order, refund)
+    most, what = _most(balance_of(order), refund, credit_note)
     if amount > most:
-        what = "was paid" if refund else "is still to pay"
-        raise MoreThanDue(f"Only {format_money(max(most, Decimal(0)), currency)} {what}.", field="amount")
+        raise MoreThanDue(f"Only {format_money(max(most, ZERO), currency)} {what}.", field="amount")
     return Payment.objects.create(
         workshop=workshop,
         order=order,
         refund=refund,
+        credit_note=credit_note,
         method=method,
         amount=amount,
         received_on=received_on,
         note=note.strip()[:200],
         created_at=now,
     )
+
+
+def _refuse_credit_note(credit_note: CreditNote, order: Any, refund: bool) -> None:
+    if credit_note.invoice.order_id != order.pk:
+        raise BadAmount("That credit note is another order's.", field="credit_note")
+    if not refund:
+        raise BadAmount("Only money given back is for a credit note.", field="credit_note")
+
+
+def _most(balance: Balance, refund: bool, credit_note: CreditNote | None) -> tuple[Decimal, str]:
+    """The most that may come in or go back, and the words for it. Raises: MoreThanDue."""
+    if not refund:
+        if not (balance.price or balance.invoiced):
+            raise MoreThanDue(
+                "No quote of this order is accepted yet; there is nothing to pay.", field="amount"
+            )
+        return balance.due, "is still to pay"
+    if credit_note is not None:
+        left = credit_note.payable - given_back(credit_note)
+        if left < balance.paid:
+            return left, "of this credit note is not given back yet"
+    return balance.paid, "was paid"
 
 
 def _refuse_amount(amount: Decimal, currency: str) -> None:
@@ -102,6 +126,7 @@ def issue_receipt(
             "currency": currency,
             "amount": str(payment.amount),
             "refund": payment.refund,
+            "credit_note": paper_number(payment.credit_note) if payment.credit_note else "",
             "method": payment.get_method_display(),
             "received_on": payment.received_on.isoformat(),
             "still_due": str(balance_of(payment.order).due),

@@ -8,9 +8,9 @@ from datetime import date
 from decimal import Decimal
 
 from costing import queries as costing_queries
+from costing.queries import paper_number
 from costing.rules.money import rounded
 from costing.rules.tables import Cell, csv_file
-from costing.services import paper_number
 from workshop.orders import queries
 from workshop.people.models import Workshop
 

@@ -9,14 +9,13 @@ from hypothesis import strategies as st
 
 from costing.errors import BadAmount
 from costing.models import Invoice, NumberSeries
-from costing.queries import balance_of
+from costing.queries import balance_of, paper_number
 from costing.rules.money import minor_unit
 from costing.rules.tax import tax_on
 from costing.services import (
     credit_invoice,
     issue_deposit_invoice,
     issue_final_invoice,
-    paper_number,
     record_payment,
 )
 from costing.services.invoices import NothingToInvoice

@@ -60,6 +60,28 @@ def test_open_invoices_ask_again_for_what_was_paid_back(order):
     assert [(row.invoice, row.due) for row in rows] == [(deposit, Decimal("100.00"))]
 
 
+def test_open_invoices_ask_only_for_what_was_not_credited(order):
+    deposit = asked(order)
+    credit_invoice(invoice=deposit, reason="a slip", parts={0: Decimal("30.00")}, today=TODAY, now=NOW)
+    part = open_invoices(order.workshop, TODAY)
+    credit_invoice(invoice=deposit, reason="a slip", today=TODAY, now=NOW)
+
+    assert [row.due for row in part] == [Decimal("300.00")]
+    assert open_invoices(order.workshop, TODAY) == []
+
+
+def test_deposits_held_are_not_ended_by_a_part_credit_of_the_final_invoice(order):
+    asked(order)
+    record_payment(**paying(order, "330.00"))
+    final = finally_invoiced(order)
+    credit_invoice(invoice=final, reason="a slip", parts={0: Decimal("30.00")}, today=TODAY, now=NOW)
+    part = deposits_held(order.workshop)
+    credit_invoice(invoice=final, reason="a slip", today=TODAY, now=NOW)
+
+    assert part == []
+    assert [row.amount for row in deposits_held(order.workshop)] == [330]
+
+
 def test_deposits_held_end_with_the_final_invoice_and_begin_again_when_it_is_credited(order):
     asked(order)
     unpaid = deposits_held(order.workshop)
@@ -117,18 +139,23 @@ def test_sales_by_month_put_a_credit_note_into_its_own_month(order):
     ]
 
 
-@pytest.mark.parametrize("statement", [lambda w: open_invoices(w, TODAY), deposits_held, sales_by_month])
-def test_statement_takes_two_queries_at_one_order_and_at_three(statement, order, django_assert_num_queries):
+@pytest.mark.parametrize(
+    ("statement", "queries"),
+    [(lambda w: open_invoices(w, TODAY), 3), (deposits_held, 3), (sales_by_month, 2)],
+)
+def test_statement_takes_as_many_queries_at_one_order_as_at_three(
+    statement, queries, order, django_assert_num_queries
+):
     asked(order)
     record_payment(**paying(order, "30.00"))
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(queries):
         one = statement(order.workshop)
     for number in (2, 3):
         more = make_order(order.workshop, number=number)
         asked(more, rate=Decimal(number))
         record_payment(**paying(more, "30.00"))
 
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(queries):
         three = statement(order.workshop)
         [str(row.order.client.name) for row in three if hasattr(row, "order")]
         [str(row.invoice.order.client.name) for row in three if hasattr(row, "invoice")]

@@ -141,14 +141,63 @@ def test_credit_invoice_needs_a_reason_and_is_done_once(house, owner):
     invoice = Invoice.objects.get()
     address = reverse("desk:credit-invoice", args=[invoice.pk])
 
-    without = owner.post(address, {"reason": " "})
-    given = owner.post(address, {"reason": "wrong name"})
-    again = owner.post(address, {"reason": "wrong name"})
+    form = {"whole": "yes", "then": "again", "reason": "wrong name"}
+
+    without = owner.post(address, {**form, "reason": " "})
+    given = owner.post(address, form)
+    again = owner.post(address, form)
 
     assert made.faults(without) == {"reason": ["This field is required."]}
-    assert made.told(given) == ["Credited, with a paper of its own."]
+    assert made.told(given) == ["Credited, with a paper of its own: credit note 2026-0001."]
     assert len(made.faults(again)["__all__"]) == 1
     assert CreditNote.objects.count() == 1
+
+
+def test_credit_invoice_takes_back_an_amount_of_a_line_and_the_refund_is_for_it(house, owner):
+    order = made.accepted(house).order
+    invoice = Invoice.objects.get()
+    owner.post(reverse("desk:take-payment", args=[order.number]), paying(house, amount="100"))
+    form = {"whole": "no", "part-0": "30.00", "then": "less", "reason": "a fault in the cloth"}
+
+    credited = owner.post(reverse("desk:credit-invoice", args=[invoice.pk]), form)
+    note = CreditNote.objects.get()
+    refunded = paying(house, amount="30", credit_note=note.pk)
+    too_much = owner.post(reverse("desk:give-back", args=[order.number]), {**refunded, "amount": "30.01"})
+    given = owner.post(
+        reverse("desk:give-back", args=[order.number]), {**refunded, "submission": uuid.uuid4()}
+    )
+    page = owner.get(reverse("desk:order", args=[order.number])).content.decode()
+
+    assert made.told(credited) == [f"Credited, with a paper of its own: {note}."]
+    assert (note.payable, note.lowers) == (30, order.quotes.get())
+    assert made.faults(too_much) == {
+        "amount": ["Only EUR\u00a030.00 of this credit note is not given back yet."]
+    }
+    assert made.told(given) == ["Noted. The receipt is being written."]
+    assert Payment.objects.get(refund=True).credit_note == note
+    assert "credit it further" in page
+    assert f"for credit note {note.year}-{note.number:04d}" in page
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"then": ""}, "then"),
+        ({"whole": "x"}, "whole"),
+        ({"part-0": ""}, "__all__"),
+        ({"part-0": "-3"}, "part-0"),
+        ({"part-0": "0"}, "part-0"),
+        ({"part-0": "99999"}, "part-0"),
+    ],
+)
+def test_credit_invoice_refuses_at_the_field(changes, field, house, owner):
+    made.accepted(house)
+    form = {"whole": "no", "part-0": "30.00", "then": "less", "reason": "a fault in the cloth"}
+
+    answer = owner.post(reverse("desk:credit-invoice", args=[Invoice.objects.get().pk]), {**form, **changes})
+
+    assert field in made.faults(answer)
+    assert CreditNote.objects.count() == 0
 
 
 def doubtful(house) -> Letter:

@@ -136,7 +136,9 @@ def test_credit_invoice_takes_it_back_once_and_lets_it_be_issued_anew(house, ord
 
     assert (note.payable, note.reason) == (deposit.payable, "wrong name")
     assert Job.objects.filter(kind="paper", key=f"credit-note-{note.pk}").count() == 1
-    assert LogEntry.objects.latest("pk").summary == "Credited invoice 2026-0001: wrong name"
+    assert LogEntry.objects.latest("pk").summary == (
+        f"Credited EUR\u00a0{deposit.payable:.2f} of invoice 2026-0001: wrong name"
+    )
     assert queries.balance(order).invoiced == 0
     assert issue(house, order).payable == price
     with pytest.raises(NothingToInvoice, match=r"^This invoice was credited already\.$"):

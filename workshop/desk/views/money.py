@@ -12,8 +12,10 @@ from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
 from costing.models import Invoice
+from costing.queries import credit_notes_of, given_back
+from costing.services import lines_left
 from workshop.desk.exports import EXPORTS
-from workshop.desk.forms.money import CreditForm, PaymentForm
+from workshop.desk.forms.money import CreditForm, PaymentForm, RefundForm
 from workshop.desk.views.orders import find_order
 from workshop.orders import queries, services
 from workshop.orders.models import Order
@@ -69,27 +71,50 @@ def _issue_invoice(request: StaffRequest, order: Order) -> str:
 def take_payment(request: StaffRequest, number: int) -> HttpResponse:
     order = find_order(request, number)
     workshop = request.workshop
-    balance = queries.balance(order)
-    form = PaymentForm(
+    form = PaymentForm(request.POST or None, currency=workshop.currency, initial=_today(request))
+    if request.method == "POST" and form.is_valid():
+        with refusals_on(form):
+            return once(request, workshop, partial(_record_payment, request, order, form, refund=False))
+    return render(request, "desk/payment.html", _payment_page(request, order, form))
+
+
+@owner_page
+def give_back(request: StaffRequest, number: int) -> HttpResponse:
+    """Money given back, for a credit note where there is one."""
+    order = find_order(request, number)
+    workshop = request.workshop
+    notes = [note for note in credit_notes_of(order) if given_back(note) < note.payable]
+    chosen = request.GET.get("credit_note", "")
+    form = RefundForm(
         request.POST or None,
         currency=workshop.currency,
-        initial={"received_on": workshop.day_of(timezone.now())},
+        notes=notes,
+        initial={**_today(request), "credit_note": chosen or (notes[0].pk if notes else "")},
     )
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
-            return once(request, workshop, partial(_record_payment, request, order, form))
-    context = {
+            return once(request, workshop, partial(_record_payment, request, order, form, refund=True))
+    return render(request, "desk/payment.html", {**_payment_page(request, order, form), "refund": True})
+
+
+def _today(request: StaffRequest) -> dict[str, object]:
+    return {"received_on": request.workshop.day_of(timezone.now())}
+
+
+def _payment_page(request: StaffRequest, order: Order, form: PaymentForm) -> dict[str, object]:
+    return {
         "area": "orders",
         "order": order,
         "form": form,
-        "balance": balance,
-        "currency": workshop.currency,
+        "balance": queries.balance(order),
+        "currency": request.workshop.currency,
     }
-    return render(request, "desk/payment.html", context)
 
 
-def _record_payment(request: StaffRequest, order: Order, form: PaymentForm) -> str:
-    services.record_payment(order=order, by=request.staff, now=timezone.now(), **form.cleaned_data)
+def _record_payment(request: StaffRequest, order: Order, form: PaymentForm, *, refund: bool) -> str:
+    services.record_payment(
+        order=order, refund=refund, by=request.staff, now=timezone.now(), **form.cleaned_data
+    )
     messages.success(request, "Noted. The receipt is being written.")
     return resolve_url("desk:order", order.number)
 
@@ -99,15 +124,26 @@ def credit_invoice(request: StaffRequest, pk: int) -> HttpResponse:
     invoice = costing_queries.invoice_of(request.workshop, pk)
     if invoice is None:
         raise Http404
-    form = CreditForm(request.POST or None)
+    words = [line["words"] for line in invoice.content["lines"]]
+    form = CreditForm(
+        request.POST or None,
+        currency=invoice.currency,
+        lines=list(zip(words, lines_left(invoice), strict=True)),
+    )
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):
             return once(request, request.workshop, partial(_credit_invoice, request, invoice, form))
-    context = {"area": "orders", "invoice": invoice, "order": invoice.order, "form": form}
+    context = {
+        "area": "orders",
+        "invoice": invoice,
+        "left": invoice.payable - costing_queries.credited(invoice),
+        "order": invoice.order,
+        "form": form,
+    }
     return render(request, "desk/credit.html", context)
 
 
 def _credit_invoice(request: StaffRequest, invoice: Invoice, form: CreditForm) -> str:
-    services.credit_invoice(invoice=invoice, by=request.staff, now=timezone.now(), **form.cleaned_data)
-    messages.success(request, "Credited, with a paper of its own.")
+    note = services.credit_invoice(invoice=invoice, by=request.staff, now=timezone.now(), **form.wanted())
+    messages.success(request, f"Credited, with a paper of its own: {note}.")
     return resolve_url("desk:order", invoice.order.number)

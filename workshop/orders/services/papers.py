@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from django.db import transaction
 
+from costing import queries as costing_queries
 from costing import services as costing_services
 from costing.models import CreditNote, Invoice, Payment, Quote, QuoteState
 from costing.rules.money import format_money
@@ -59,7 +61,7 @@ def issue_invoice(*, order: Order, kind: str, by: Staff | None, now: datetime) -
         action="issue invoice",
         row=invoice,
         order_id=order.pk,
-        summary=f"Issued {invoice.get_kind_display()} invoice {costing_services.paper_number(invoice)}",
+        summary=f"Issued {invoice.get_kind_display()} invoice {costing_queries.paper_number(invoice)}",
         now=now,
         after={"payable": str(invoice.payable)},
     )
@@ -67,15 +69,34 @@ def issue_invoice(*, order: Order, kind: str, by: Staff | None, now: datetime) -
 
 
 @transaction.atomic
-def credit_invoice(*, invoice: Invoice, reason: str, by: Staff | None, now: datetime) -> CreditNote:
-    """Credit a whole invoice, with a paper of its own. Raises: BadAmount, NothingToInvoice."""
+def credit_invoice(
+    *,
+    invoice: Invoice,
+    reason: str,
+    by: Staff | None,
+    now: datetime,
+    parts: Mapping[int, Decimal] | None = None,
+    lowers_price: bool = False,
+) -> CreditNote:
+    """Credit what is left of an invoice, or ``parts`` of its lines, with a paper of its own.
+
+    ``lowers_price``: the customer pays so much less; else the amount is asked for again.
+
+    Raises: BadAmount, MoreThanLeft, NothingToInvoice.
+    """
     require_owner(by, "credit an invoice")
     order = _locked(Order.objects.get(pk=invoice.order_id))
     require_same_workshop(order.workshop, by)
     reason = clean_text(reason, field="reason", longest=300, what="why it is credited", required=True)
     note = costing_services.credit_invoice(
-        invoice=invoice, reason=reason, today=order.workshop.day_of(now), now=now
+        invoice=invoice,
+        reason=reason,
+        today=order.workshop.day_of(now),
+        now=now,
+        parts=parts,
+        lowers_price=lowers_price,
     )
+    sum_words = format_money(note.payable, invoice.currency)
     request_paper(order=order, kind=OrderDocument.Kind.CREDIT_NOTE, source_id=note.pk)
     write_log(
         workshop=order.workshop,
@@ -83,8 +104,9 @@ def credit_invoice(*, invoice: Invoice, reason: str, by: Staff | None, now: date
         action="credit invoice",
         row=note,
         order_id=order.pk,
-        summary=f"Credited invoice {costing_services.paper_number(invoice)}: {note.reason}",
+        summary=f"Credited {sum_words} of invoice {costing_queries.paper_number(invoice)}: {note.reason}",
         now=now,
+        after={"payable": str(note.payable), "lowers_price": lowers_price},
     )
     return note
 
@@ -100,8 +122,12 @@ def record_payment(
     now: datetime,
     note: str = "",
     refund: bool = False,
+    credit_note: CreditNote | None = None,
 ) -> Payment:
-    """Note a payment or a refund, with its receipt. Raises: BadAmount, MoreThanDue with ``field``."""
+    """Note a payment or a refund, then for a credit note where one is named, with its receipt.
+
+    Raises: BadAmount, MoreThanDue with ``field``.
+    """
     require_owner(by, "take money")
     require_same_workshop(order.workshop, by)
     order = _locked(order)
@@ -118,6 +144,7 @@ def record_payment(
         now=now,
         note=note,
         refund=refund,
+        credit_note=credit_note,
     )
     receipt = costing_services.issue_receipt(
         payment=payment,
