@@ -19,6 +19,20 @@ LOOK_AHEAD = 2.0
 """How many average tasks ahead the apparent tardiness cost looks; 2 is the usual figure (Vepsalainen and
 Morton 1987, from memory)."""
 
+MOST_SCORED_ANEW = 3000
+SCORES_HOLD_FOR = 240
+"""With more tasks than that, a score holds for so many minutes before it is reckoned anew."""
+
+MOST_PASSED_OVER = 100
+"""So many ready tasks of a kind are tried at an event, though none before them could be started then."""
+
+_Kind = tuple[tuple[int, ...], bool, tuple[int, ...]]
+"""Who may do a task, whether it may be split, and its machines: what one cannot be started for, another may
+not be either."""
+
+_Ready = tuple[float, int, int]
+"""The score of a ready task, the less of what comes after it the more, and its index."""
+
 Score = Callable[[Work, int], float]
 """The rule's figure for a task at a minute; the least is started first."""
 
@@ -79,6 +93,10 @@ RULES: Mapping[str, Callable[[Compiled], Score]] = {
 }
 
 
+CHANGING = frozenset({"apparent tardiness cost"})
+"""The rules whose figure for a task depends on the minute."""
+
+
 def dispatch(problem: Problem, rule: str) -> Dispatched | None:
     """Return the plan that the rule of that name makes, or None where it runs out of openings.
 
@@ -102,15 +120,15 @@ def rules_for(objective: Objective) -> tuple[str, ...]:
     return ("earliest due date", "weighted shortest processing", "apparent tardiness cost")
 
 
-def played(compiled: Compiled, score: Score) -> Places | None:
+def played(compiled: Compiled, score: Score, *, changing: bool = False) -> Places | None:
     """Return the plan that comes of starting ready tasks by that score, or None where the openings end
-    first."""
-    flat = _Floor(compiled, score).run()
+    first. ``changing`` says that a task's score changes while it is ready."""
+    flat = _Floor(compiled, score, changing=changing).run()
     return None if flat is None else compiled.places(flat)
 
 
 def _dispatched(compiled: Compiled, rule: str) -> Dispatched | None:
-    places = played(compiled, RULES[rule](compiled))
+    places = played(compiled, RULES[rule](compiled), changing=rule in CHANGING)
     return None if places is None else Dispatched(rule, places, cost_of(compiled.problem, places))
 
 
@@ -127,9 +145,10 @@ class _Floor:
     Tasks can only start at an event: a release, the end of a task or pin, or the start of an opening.
     """
 
-    def __init__(self, compiled: Compiled, score: Score) -> None:
+    def __init__(self, compiled: Compiled, score: Score, *, changing: bool) -> None:
         self.compiled = compiled
         self.score = score
+        self.changing = changing
         self.placed: list[Placement | None] = [work.task.pinned for work in compiled.works]
         self.free_from = [0] * len(compiled.problem.resources)
         self.pins = pinned_spans(compiled)
@@ -137,7 +156,9 @@ class _Floor:
         self.demand = _demand(compiled)
         self.waiting_for = [sum(self.placed[b] is None for b in work.before) for work in compiled.works]
         self.coming: list[tuple[int, int]] = []
-        self.ready: list[Work] = []
+        self.ready: dict[_Kind, list[_Ready]] = {}  # a heap each
+        self.scored_at = 0
+        self.scores_hold_for = 0 if len(compiled.works) <= MOST_SCORED_ANEW else SCORES_HOLD_FOR
         self.events = sorted(set(self._known_events()))
         heapq.heapify(self.events)
 
@@ -172,26 +193,55 @@ class _Floor:
     def _start_what_can(self, now: int) -> bool:
         """Start what can be started now; return whether something of no minutes has ended already."""
         while self.coming and self.coming[0][0] <= now:
-            self.ready.append(self.compiled.works[heapq.heappop(self.coming)[1]])
+            work = self.compiled.works[heapq.heappop(self.coming)[1]]
+            kind = work.resources, work.task.split, work.machines
+            heapq.heappush(self.ready.setdefault(kind, []), self._scored(work, now))
         free = {
             number for number, since in enumerate(self.free_from) if since <= now and self._open(number, now)
         }
-        if not free or not self.ready:
-            return False
-        started: set[int] = set()
-        for work in sorted(
-            self.ready, key=lambda work: (self.score(work, now), -self.compiled.tails[work.index], work.index)
-        ):
+        if free and self.changing and now - self.scored_at > self.scores_hold_for:
+            self._score_anew(now)
+        return self._start_first(free, now)
+
+    def _scored(self, work: Work, now: int) -> _Ready:
+        return self.score(work, now), -self.compiled.tails[work.index], work.index
+
+    def _score_anew(self, now: int) -> None:
+        """A rule may see things differently as time passes."""
+        self.scored_at = now
+        for queue in self.ready.values():
+            queue[:] = [self._scored(self.compiled.works[index], now) for _, _, index in queue]
+            heapq.heapify(queue)
+
+    def _start_first(self, free: set[int], now: int) -> bool:
+        """Start the ready tasks in turn as long as somebody is free who may do one."""
+        left: list[tuple[list[_Ready], _Ready]] = []
+        passed: dict[_Kind, int] = {}
+        ended = False
+        while free and (kind := self._first_kind(free, passed)) is not None:
+            queue = self.ready[kind]
+            ready = heapq.heappop(queue)
+            work = self.compiled.works[ready[2]]
             chosen = self._choose(work, free, now)
-            if chosen is not None:
-                self._start(work, chosen, now)
-                free.discard(chosen)
-                started.add(work.index)
-                if not free:
-                    break
-        if started:
-            self.ready = [work for work in self.ready if work.index not in started]
-        return any(not self.compiled.works[index].task.minutes for index in started)
+            if chosen is None:
+                left.append((queue, ready))
+                passed[kind] = passed.get(kind, 0) + 1
+                continue
+            self._start(work, chosen, now)
+            free.discard(chosen)
+            ended = ended or not work.minutes_on(chosen)
+        for queue, ready in left:
+            heapq.heappush(queue, ready)
+        return ended
+
+    def _first_kind(self, free: set[int], passed: Mapping[_Kind, int]) -> _Kind | None:
+        """Return the kind whose first ready task is the first of all that somebody free may do."""
+        kinds = [
+            kind
+            for kind, queue in self.ready.items()
+            if queue and passed.get(kind, 0) < MOST_PASSED_OVER and not free.isdisjoint(kind[0])
+        ]
+        return min(kinds, key=lambda kind: self.ready[kind][0], default=None)
 
     def _open(self, resource: int, now: int) -> bool:
         return self.compiled.openings[resource].end(now, 1, split=True) is not None

@@ -7,9 +7,11 @@ built, so that the rules which work on it need not ask again.
 from __future__ import annotations
 
 import math
+from bisect import bisect_right
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
+from functools import lru_cache
 from graphlib import CycleError, TopologicalSorter
 from itertools import pairwise
 from typing import NamedTuple
@@ -95,7 +97,8 @@ class Task:
     ``noise`` is for simulations; a plan takes the estimate. ``each``, where it is given, is what the task
     takes each of ``resources``, in their order; ``minutes`` is then the least of them. The task holds one of
     each of ``machines`` from its start to its end, over its pauses too. A ``due`` of its own (a fitting that
-    is booked) costs the order's weight for each minute that the task ends after it.
+    is booked) costs the order's weight for each minute that the task ends after it. An ``eager`` task (the
+    last before a fitting that is not booked) ends as soon as may be where nothing is late for it.
     """
 
     name: str
@@ -109,6 +112,7 @@ class Task:
     each: tuple[int, ...] = ()
     machines: tuple[str, ...] = ()
     due: int | None = None
+    eager: bool = False
 
     def minutes_on(self, resource: str) -> int:
         """Return what the task takes that resource; of one that may not do it, the least."""
@@ -310,10 +314,12 @@ def _check_fits(task: Task, field: str, known: dict[str, Resource], *, release: 
         )
 
 
-def _longest_stay(openings: Sequence[Span] | None, release: int, *, split: bool) -> int:
+@lru_cache(maxsize=4096)
+def _longest_stay(openings: tuple[Span, ...] | None, release: int, *, split: bool) -> int:
     if openings is None:
         return FURTHEST_MINUTE
-    lengths = [max(0, span.end - max(span.start, release)) for span in openings]
+    first = bisect_right(openings, release, key=lambda span: span.end)
+    lengths = [span.end - max(span.start, release) for span in openings[first:]]
     return sum(lengths) if split else max(lengths, default=0)
 
 
