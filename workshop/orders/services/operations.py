@@ -13,8 +13,8 @@ from workshop.errors import EditedMeanwhile, Refusal
 from workshop.orders.models import Garment, OperationsRevision, Stage
 from workshop.orders.queries.garments import current_draft, pattern_of
 from workshop.orders.queries.operations import reckoned_operations, revisions_of
+from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.estimating import estimate_garment
-from workshop.orders.services.superseding import ask_for_plan
 from workshop.people.models import Staff
 from workshop.people.services import write_log
 from workshop.people.services.checking import clean_text, require_owner, require_same_workshop
