@@ -33,6 +33,8 @@ from drafting.pattern import (
     Seam,
 )
 
+_UNEASED = 0.05  # mm: edges that differ by less are sewn as equals
+
 
 class Phase(IntEnum):
     """When a seam is sewn. Seams of one phase keep the order in which they were said."""
@@ -280,6 +282,22 @@ class Making:
         """Let ``new``, walked in the direction of the old edge's stroke, stand for an edge that was split."""
         assert not old.backward
         self._follow(lambda step: new if (step.piece, step.edge) == (old.piece, old.edge) else (step,))
+
+    def lengthened(self, piece: str, edge: str, by: float) -> None:
+        """Let each seam of an edge that has become longer (or shorter: less than 0) reckon with it, mm.
+
+        A seam that was eased and has no ease left is sewn plain.
+        """
+        for i, sewn in enumerate(self._sewn):
+            on_a, on_b = (
+                sum((step.piece, step.edge) == (piece, edge) for step in side) for side in (sewn.a, sewn.b)
+            )
+            if on_a == on_b:
+                continue
+            ease = sewn.ease + (on_a - on_b) * by
+            ease = 0.0 if abs(ease) < _UNEASED else ease
+            plain = sewn.method is Method.EASED and ease == 0.0
+            self._sewn[i] = replace(sewn, ease=ease, method=Method.PLAIN if plain else sewn.method)
 
     def replaced(
         self,

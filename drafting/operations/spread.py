@@ -98,17 +98,20 @@ def _rejoined(stroke: Stroke, halves: dict[str, Stroke]) -> Stroke:
 
 
 def _bridged(first: Path, second: Path) -> Path:
-    gap = distance(first.end, second.start)
-    if gap <= NEAR:
+    if distance(first.end, second.start) <= NEAR:
         return first.joined(second)
-    reach = gap / 3
-    bridge = Path.cubic(
+    return first.joined(bridge(first, second)).joined(second)
+
+
+def bridge(first: Path, second: Path) -> Path:
+    """The curve from the end of one path to the start of another, running on from both."""
+    reach = distance(first.end, second.start) / 3
+    return Path.cubic(
         first.end,
         first.end + first.end_tangent * reach,
         second.start - second.start_tangent * reach,
         second.start,
     )
-    return first.joined(bridge).joined(second)
 
 
 def _shifted(

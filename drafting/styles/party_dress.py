@@ -12,6 +12,16 @@ from drafting.styles.parts.part import composed
 from drafting.styles.parts.skirts import AnySkirt, SkirtLining
 from drafting.styles.parts.skirts.any import CIRCLE, GATHERED, GORED
 from drafting.styles.parts.sleeves import Sleeves
+from drafting.styles.parts.style_lines import (
+    ARMHOLE,
+    NECK,
+    NECK_GATHERS,
+    NECK_TUCK,
+    SHOULDER,
+    SIDE,
+    WAIST,
+    DartPlace,
+)
 from drafting.styles.parts.uppers import FittedBodice
 
 STYLE = composed(
@@ -27,6 +37,7 @@ STYLE = composed(
         AnySkirt((GATHERED, CIRCLE, GORED)),
         Lining((NO_LINING, BODICE, FULL)),
         SkirtLining(),
+        DartPlace((SIDE, SHOULDER, ARMHOLE, NECK, NECK_GATHERS, NECK_TUCK, WAIST)),
         ZipIn(),
         Belt((NO_BELT, TIED, STRAIGHT)),
     ),

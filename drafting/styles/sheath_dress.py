@@ -10,6 +10,7 @@ from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
 from drafting.styles.parts.princess import ARMHOLE, NO_LINE, SHOULDER, PrincessLines
 from drafting.styles.parts.sleeves import Sleeves
+from drafting.styles.parts.style_lines import NECK, NECK_GATHERS, NECK_TUCK, SIDE, DartPlace
 from drafting.styles.parts.uppers import Sheath
 
 STYLE = composed(
@@ -23,6 +24,7 @@ STYLE = composed(
         Neckline(),
         Sleeves(),
         Lining((NO_LINING, BODICE, FULL), in_one_piece=True),
+        DartPlace((SIDE, SHOULDER, ARMHOLE, NECK, NECK_GATHERS, NECK_TUCK)),
         PrincessLines((NO_LINE, SHOULDER, ARMHOLE)),
         ZipIn(),
         Belt(),

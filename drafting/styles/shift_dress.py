@@ -19,7 +19,15 @@ from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
 from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
 from drafting.styles.parts.sleeves import Sleeves
-from drafting.styles.parts.style_lines import ARMHOLE, NECK, SHOULDER, SIDE, DartPlace
+from drafting.styles.parts.style_lines import (
+    ARMHOLE,
+    NECK,
+    NECK_GATHERS,
+    NECK_TUCK,
+    SHOULDER,
+    SIDE,
+    DartPlace,
+)
 from drafting.styles.parts.uppers import Shift
 
 STYLE = composed(
@@ -33,7 +41,7 @@ STYLE = composed(
         Neckline(),
         Sleeves(),
         Lining((NO_LINING, BODICE, FULL), in_one_piece=True),
-        DartPlace((SIDE, SHOULDER, ARMHOLE, NECK)),
+        DartPlace((SIDE, SHOULDER, ARMHOLE, NECK, NECK_GATHERS, NECK_TUCK)),
         ZipIn(),
         Belt(),
         FrontButtons(),

@@ -8,7 +8,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from drafting.geometry import Path, Point, lerp
-from drafting.pattern import Dart, Draft, Edge, EdgeKind, Piece
+from drafting.pattern import Dart, Draft, Edge, EdgeKind, Mark, Piece
 
 Line = tuple[Point, ...]
 """Points of a line in the frame of the figure."""
@@ -233,7 +233,19 @@ def edge_named(piece: Piece | None, name: str) -> Edge | None:
 
 
 def panel_of(draft: Draft, piece: Piece, lift: float = 0.0) -> Panel:
-    return Panel(piece, tuple(dart for dart in draft.darts if dart.piece == piece.name), lift)
+    """A piece with its darts; fullness that is gathered hangs as if it were one."""
+    darts = [dart for dart in draft.darts if dart.piece == piece.name]
+    return Panel(piece, (*darts, *(_drawn_up(mark) for mark in fullness_marks(piece))), lift)
+
+
+def fullness_marks(piece: Piece) -> list[Mark]:
+    """Marks of fullness that is gathered at an edge: from its mouth to where it ends and back."""
+    return [mark for mark in piece.marks if mark.name.startswith("fullness")]
+
+
+def _drawn_up(mark: Mark) -> Dart:
+    first, second = mark.path.segments
+    return Dart("", mark.name, first.start, first.end, second.end, ("", ""))
 
 
 def beside(panels: Sequence[Panel]) -> Side:

@@ -3,14 +3,23 @@
 from __future__ import annotations
 
 from drafting.details.buttons import HOLE_BEYOND
-from drafting.geometry import Point, distance
+from drafting.geometry import Point, distance, lerp
 from drafting.output.drawing import ring_of
 from drafting.output.figure.ink import area, both, over, stroke, way
-from drafting.output.figure.panels import Line, Side, piece_named
+from drafting.output.figure.panels import Line, Side, fullness_marks, piece_named
+from drafting.output.figure.uppers import neck_line
 from drafting.output.shapes import Shape
 from drafting.pattern import Draft, EdgeKind, MarkKind, Piece
 
 _BUTTON = 8.0  # mm, radius as drawn
+_GATHERS = (
+    0.5,
+    0.34,
+    0.38,
+    0.22,
+    0.26,
+)  # of the way to the bust: folds below gathers (drawing only)
+_GATHER_STEP = 11.0  # mm between them along the neckline
 
 
 def button_shapes(side: Side, lift: float = 0.0) -> list[Shape]:
@@ -53,6 +62,29 @@ def _overlap_shapes(piece: Piece) -> list[Shape]:
         stroke("fine", (Point(-half, foot), Point(half, foot))),
         *(Shape("button", ring_of(Point(0.0, hole[1] - HOLE_BEYOND), _BUTTON)) for hole in holes),
     ]
+
+
+def gather_shapes(side: Side) -> list[Shape]:
+    """Folds below a neckline that is gathered, towards where its fullness ends."""
+    line = neck_line(side)
+    shapes: list[Shape] = []
+    for index, panel in enumerate(side.panels):
+        for mark in fullness_marks(panel.piece):
+            first = mark.path.segments[0]
+            mouth, apex = (side.place(index, panel.closed(panel.out(p))) for p in (first.start, first.end))
+            for k, reach in enumerate(_GATHERS):
+                start = min(line, key=lambda p: distance(p, mouth)) if not k else _along(line, mouth, k)
+                shapes += both("fold", [(lerp(start, apex, 0.03), lerp(start, apex, reach))])
+    return shapes
+
+
+def _along(line: Line, mouth: Point, k: int) -> Point:
+    """A point of the line beside the one next to ``mouth``: by turns on either side, further each time."""
+    wished = _GATHER_STEP * ((k + 1) // 2)
+    middle = min(line, key=lambda p: distance(p, mouth))
+    here = line.index(middle)
+    beside = line[here:] if k % 2 else line[: here + 1][::-1]
+    return min(beside, key=lambda p: abs(distance(p, middle) - wished))
 
 
 def keyhole_shapes(side: Side) -> list[Shape]:

@@ -16,6 +16,7 @@ from drafting.output.figure.trims import (
     band_shapes,
     belt_shapes,
     button_shapes,
+    gather_shapes,
     keyhole_shapes,
     placket_shapes,
     pocket_shapes,
@@ -105,7 +106,7 @@ def _front(draft: Draft, front: Side, back: Side, arm: Arm | None) -> View:
     left, right = (lapel_shapes(front, roll, stand, sign) if roll else [] for sign in (-FRONT, FRONT))
     shapes += [*cloth_shapes(draft, front, FRONT, roll, left), *right]
     shapes += both("fine", hem_lines(front))
-    shapes += placket_shapes(draft, front, FRONT)
+    shapes += [*gather_shapes(front), *placket_shapes(draft, front, FRONT)]
     if collar is not None and roll is None:
         shapes += front_collar(collar, front, 0.0)
     shapes += [

@@ -62,7 +62,7 @@ class PrincessLines:
             "princess",
             (SHOULDER, ARMHOLE),
             "bust_dart",
-            ("shoulder", "armhole", "neckline", "waist"),
+            ("shoulder", "armhole", "neckline", "neckline gathers", "neckline tuck", "waist"),
             "The bust dart goes into the princess line: leave it at the side.",
         ),
         Clash(

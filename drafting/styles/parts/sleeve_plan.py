@@ -8,8 +8,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import tan
 
+from drafting.blocks.rules import House
 from drafting.blocks.sleeve import Sleeve, draft_cap_sleeve, draft_sleeve
-from drafting.blocks.sleeve_cap import ArmholeSize, CapRule, cap_ease, upper_width
+from drafting.blocks.sleeve_cap import ArmholeSize, CapRule, cap_ease, narrowness, upper_width
 from drafting.blocks.sleeve_changes import bent, spread
 from drafting.details.sleeves import CuffSize
 from drafting.errors import BadChoice
@@ -90,11 +91,21 @@ def armhole_size(making: Making) -> ArmholeSize:
     return ArmholeSize(front, back, in_front, behind)
 
 
+def sleeve_lacks(arm: float, armhole: float, house: House) -> float:
+    """How much too narrow for an arm with the least ease a set-in sleeve of this armhole is, mm; 0 if not."""
+    least = _LEAST * _normal_ease(arm, house)
+    return narrowness(arm + least, armhole, CapRule(cap_ease(house["cap_ease"], armhole), *_SET_IN))
+
+
+def _normal_ease(arm: float, house: House) -> float:
+    return house["sleeve_ease"] * min(1.0, arm / _WHOLE_ARM)
+
+
 def plan_sleeve(making: Making, kind: str, *, flat: bool) -> SleevePlan:
     """Decide a sleeve's sizes and draw its outline. Raises: CannotDraft, BadChoice."""
     armhole = armhole_size(making)
     arm = making.body["upper_arm_girth"]
-    normal = making.house["sleeve_ease"] * min(1.0, arm / _WHOLE_ARM)
+    normal = _normal_ease(arm, making.house)
     eased = 0.0 if flat else cap_ease(making.house["cap_ease"], armhole.girth)
     cap = CapRule(eased, *(_FLAT if flat else _SET_IN))
     ease = normal * (_LOOSE if flat else 1.0)

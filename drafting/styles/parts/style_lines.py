@@ -13,16 +13,19 @@ from drafting.operations.darts import halves_of, merge_darts, move_darts, slit
 from drafting.operations.parting import parted, relabelled, seam_corners
 from drafting.operations.ring import Place, dart_named
 from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.dart_fullness import gather_neck, tuck_neck
 from drafting.styles.parts.line_places import bust_darts, first_waist_dart, lower_line, place_on
 from drafting.styles.parts.princess import PrincessLines
 
 __all__ = ["DartPlace", "PrincessLines", "Yoke"]
 
 SIDE, SHOULDER, ARMHOLE, NECK, WAIST = "side", "shoulder", "armhole", "neckline", "waist"
+NECK_GATHERS, NECK_TUCK = "neckline gathers", "neckline tuck"
 NO_YOKE, FRONT, BACK, BOTH = "none", "front", "back", "both"
-_OPENS = {SHOULDER: 0.5, ARMHOLE: 0.65, NECK: 0.5}
+_OPENS = {SHOULDER: 0.5, ARMHOLE: 0.65, NECK: 0.5, NECK_GATHERS: 0.5, NECK_TUCK: 0.5}
 """Of its line from the start: where a moved dart opens (common practice, no source). Higher up, a dart would
 cross the armhole so slantwise that its take-up could not be cut to lie under the armhole's edge."""
+_AT_NECK = (NECK, NECK_GATHERS, NECK_TUCK)
 _YOKE_ROOM = 15.0  # mm of centre left above a yoke line, and between the line and a dart's point
 _YOKE_SEAM = "yoke seam"
 
@@ -31,7 +34,7 @@ _YOKE_SEAM = "yoke seam"
 class DartPlace:
     """Where the bust dart lies; the first place offered is the default."""
 
-    offered: tuple[str, ...] = (SIDE, SHOULDER, ARMHOLE, NECK, WAIST)
+    offered: tuple[str, ...] = (SIDE, SHOULDER, ARMHOLE, NECK, NECK_GATHERS, NECK_TUCK, WAIST)
     needs: tuple[str, ...] = ()
     clashes: tuple[Clash, ...] = ()
 
@@ -42,6 +45,8 @@ class DartPlace:
             SHOULDER: "at the shoulder",
             ARMHOLE: "at the armhole",
             NECK: "at the neckline",
+            NECK_GATHERS: "none: gathers at the neckline",
+            NECK_TUCK: "none: a tuck at the neckline",
             WAIST: "at the waist, in one with the waist dart",
         }
         options = tuple((name, labels[name]) for name in self.offered)
@@ -59,9 +64,14 @@ class DartPlace:
             opened = waist.name
             merge_darts(making, piece, names, opened, about)
         else:
-            opened = f"{place} dart"
-            move_darts(making, piece, names, to=_opening(making, place, about), name=opened, about=about)
+            opened, to = f"{place} dart", _opening(making, place, about)
+            move_darts(making, piece, names, to=to, name=opened, about=about)
+        if place == NECK_GATHERS:
+            gather_neck(making, piece, opened, to[0])
+            return
         _refuse_stubby(making.sketches[piece], opened)
+        if place == NECK_TUCK:
+            tuck_neck(making, piece, opened)
 
 
 def _opening(making: Making, place: str, about: Point) -> Place:
@@ -69,7 +79,7 @@ def _opening(making: Making, place: str, about: Point) -> Place:
     if place == WAIST:
         line = making.lines[f"front {lower_line(making, 'front')}"]
         return place_on(making, line, about.x / making.run_length(line))
-    line = making.lines[f"front {'neck' if place == NECK else place}"]
+    line = making.lines[f"front {'neck' if place in _AT_NECK else place}"]
     return place_on(making, line, _OPENS[place], about)
 
 
@@ -97,7 +107,7 @@ class Yoke:
             "yoke",
             (FRONT, BOTH),
             "bust_dart",
-            (SHOULDER, NECK),
+            (SHOULDER, *_AT_NECK),
             "A dart from there would run through the front yoke: leave it at the side, or take the armhole.",
         ),
     )

@@ -39,8 +39,11 @@ def lined(upper: Part, *lines: Part) -> tuple[Part, ...]:
 PRINCESS = composed("tried-princess", "To try", "Panels.", lined(FittedBodice(), PrincessLines()))
 SHEATH = composed("tried-sheath", "To try", "Panels to the hem.", lined(Sheath(), PrincessLines()))
 A_LINE = composed("tried-a-line", "To try", "Panels to the hem.", lined(ALine(), PrincessLines()))
-DARTED = composed("tried-darts", "To try", "Darts and yokes.", lined(FittedBodice(), DartPlace(), Yoke()))
-SHIFT = composed("tried-shift", "To try", "Darts and yokes.", lined(Shift(), DartPlace(), Yoke()))
+MOVED = DartPlace(("side", *PLACES))
+DARTED = composed("tried-darts", "To try", "Darts and yokes.", lined(FittedBodice(), MOVED, Yoke()))
+SHIFT = composed("tried-shift", "To try", "Darts and yokes.", lined(Shift(), MOVED, Yoke()))
+FULLNESS = DartPlace(("neckline gathers", "neckline tuck"))
+FULL = composed("tried-fullness", "To try", "Fullness at the neck.", lined(FittedBodice(), FULLNESS))
 
 
 def seam(draft: Draft, name: str) -> Seam:
@@ -302,7 +305,7 @@ def outcome(body: dict[str, float], choices: dict[str, ChoiceValue], style: Styl
     return "; ".join(row.name for row in failed(draft)) or "right"
 
 
-@pytest.mark.parametrize("style", [PRINCESS, SHEATH, DARTED, SHIFT], ids=lambda style: style.name)
+@pytest.mark.parametrize("style", [PRINCESS, SHEATH, DARTED, SHIFT, FULL], ids=lambda style: style.name)
 def test_any_wearer_is_drafted_right_or_refused(style: Style) -> None:
     """With necklines left to the house nearly all are drawn; no yoke where a neckline reaches it."""
     told = [
