@@ -14,6 +14,7 @@ urlpatterns = [
     path("jobs/<int:pk>/", views.job, name="job"),
     path("files/<int:pk>/", views.document, name="document"),
     path("swatches/<int:pk>/", views.swatch, name="swatch"),
+    path("photographs/<int:pk>/", views.photograph, name="photograph"),
     path("desk/", include("workshop.desk.urls")),
     path("bench/", include("workshop.bench.urls")),
     path("c/", include("workshop.counter.urls")),

@@ -1,9 +1,10 @@
-"""The doors: signing in, where each person begins, a job's progress, a job's file, error pages."""
+"""The doors: signing in, where each person begins, a job's progress, files and photographs, error pages."""
 
 from __future__ import annotations
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
+from django.utils import timezone
 from django.utils.cache import patch_cache_control
 
 from costing import queries as costing_queries
@@ -11,6 +12,8 @@ from workshop.jobs import queries as job_queries
 from workshop.jobs.models import Document, Job
 from workshop.orders.queries import is_about_money
 from workshop.pages import StaffRequest, staff_page
+from workshop.planning import queries as planning_queries
+from workshop.planning.rules.photographs import MEDIA_TYPE
 
 
 @staff_page
@@ -50,6 +53,21 @@ def swatch(request: StaffRequest, pk: int) -> FileResponse:
         raise Http404 from None
     answer = FileResponse(content, content_type="image/jpeg")
     patch_cache_control(answer, private=True, max_age=60 * 60)
+    return answer
+
+
+@staff_page
+def photograph(request: StaffRequest, pk: int) -> FileResponse:
+    """A photograph of a fitting, for those who work on it. Nothing on the way keeps it."""
+    row = planning_queries.photo_for(request.staff, pk, timezone.now())
+    if row is None:
+        raise Http404
+    try:
+        content = row.file.open("rb")
+    except FileNotFoundError:
+        raise Http404 from None
+    answer = FileResponse(content, content_type=MEDIA_TYPE)
+    answer["Cache-Control"] = "private, no-store"
     return answer
 
 

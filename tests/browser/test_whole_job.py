@@ -71,9 +71,9 @@ def _prices(workshop: Workshop) -> None:
     costing.set_rates(
         workshop=workshop,
         hourly_wage=Decimal(14),
-        overhead_per_month=Decimal(900),
+        other_per_month=Decimal(900),
         hours_per_month=Decimal(220),
-        profit_margin=Decimal(15),
+        profit_percent=Decimal(15),
         minimum_price=Decimal(0),
         round_to=Decimal(5),
         work_allowance=Decimal(15),
@@ -134,13 +134,13 @@ def test_an_order_goes_from_measurements_to_a_delivered_dress(house, people_at):
 
     owner.go(garment)
     owner.press("To fit")
-    _hold_fitting(owner, "to be altered", change="side seam in by 1 cm", minutes="25")
+    _hold_fitting(owner, "to be altered", place="side seam in", amount="1")
     owner.go(garment)
     owner.sees("Stage: sew")
     customer.go(letter)
     customer.sees("It is being sewn.")
     apprentice.go("/bench/")
-    apprentice.sees("side seam in by 1 cm")
+    apprentice.sees("side seam in by 1.0 cm, both sides")
     _do_all(apprentice)
 
     owner.go(garment)
@@ -370,7 +370,7 @@ def _do_all(apprentice: Person) -> None:
     pytest.fail("the bench never runs out of tasks")
 
 
-def _hold_fitting(owner: Person, outcome: str, *, change: str = "", minutes: str = "") -> None:
+def _hold_fitting(owner: Person, outcome: str, *, place: str = "", amount: str = "") -> None:
     """Time passes until the fitting that is booked; then the owner says how it went."""
     fitting = Fitting.objects.get(held_at=None, cancelled_at=None)
     ago = timezone.now() - timedelta(minutes=50)
@@ -379,9 +379,10 @@ def _hold_fitting(owner: Person, outcome: str, *, change: str = "", minutes: str
     owner.follow("Say how the fitting of confirmation dress went")
     owner.page.get_by_label(outcome, exact=True).check()
     owner.page.fill("[name=notes]", "Shoulders sit well.")
-    if change:
-        owner.page.fill("[name=what_1]", change)
-        owner.page.fill("[name=minutes_1]", minutes)
+    if place:
+        owner.page.select_option("[name=place_1]", label=place)
+        owner.page.select_option("[name=side_1]", label="both")
+        owner.page.fill("[name=amount_1]", amount)
     owner.press("Keep it")
     owner.sees("Noted.")
 

@@ -12,8 +12,10 @@ from workshop import jobs
 from workshop.jobs.registry import JobContext, handler
 from workshop.people.models import Workshop
 from workshop.planning.models import Task
+from workshop.planning.queries.photographs import workshops_with_due_photos
 from workshop.planning.queries.week import open_garments
 from workshop.planning.services.garment_tasks import sync_tasks
+from workshop.planning.services.photographs import erase_due_photos
 from workshop.planning.services.replanning import replan
 from workshop.planning.services.risking import reckon_late_risks
 
@@ -51,4 +53,11 @@ def workshops_with_open_work(now: datetime) -> Iterable[Workshop]:
     return Workshop.objects.filter(Exists(left)).order_by("pk")
 
 
+@handler("erase_photographs")
+def erase_photographs(job: JobContext) -> None:
+    """Erase the photographs of fittings whose day is past."""
+    job.result["erased"] = erase_due_photos(workshop=job.workshop, now=timezone.now())
+
+
 jobs.daily("late_risks", workshops_with_open_work)
+jobs.daily("erase_photographs", workshops_with_due_photos)

@@ -7,11 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime, time, timedelta
+from io import BytesIO
 from typing import Any
 
 from django.contrib.messages import get_messages
 from django.urls import URLPattern, get_resolver
 from django.utils import timezone
+from PIL import Image
 
 from tests.workshop.browsing import Browser
 from tests.workshop.orders import house as built
@@ -20,7 +22,7 @@ from workshop.orders import services as orders
 from workshop.orders.models import Draft, Garment, Order, PrivateLink
 from workshop.people import services as people
 from workshop.planning import services as planning
-from workshop.planning.models import Fitting
+from workshop.planning.models import Fitting, FittingPhoto
 
 SKILLS = ("cut", "prepare", "sew", "press", "finish", "fit", "alter")
 
@@ -124,6 +126,20 @@ def book(house: House, row: Garment, *, days: int = 40, by: Any = "owner") -> Fi
         now=timezone.now(),
         by=house.owner if by == "owner" else by,
     )
+
+
+def picture(colour: str = "grey", size: tuple[int, int] = (40, 60), **options: Any) -> bytes:
+    """A JPEG file."""
+    written = BytesIO()
+    Image.new("RGB", size, colour).save(written, "JPEG", **options)
+    return written.getvalue()
+
+
+def photographed(house: House, fitting: Fitting) -> FittingPhoto:
+    """A photograph of a fitting, taken with consent."""
+    now = timezone.now()
+    people.note_photo_consent(wearer=fitting.garment.wearer, by=house.owner, now=now)
+    return planning.add_photo(fitting=fitting, sent=picture(), by=house.owner, now=now)
 
 
 def at_noon(days: int) -> datetime:

@@ -67,6 +67,7 @@ def keys_of(house) -> dict[str, int]:
     order = link.order
     garment = built.garment_of(order)
     invoice = Invoice.objects.get(order=order)
+    fitting = made.book(house, garment)
     now = timezone.now()
     letter = order.letters.create(name="quote_letter", source_id=0, begun_at=now, doubtful_at=now)
     return {
@@ -76,7 +77,8 @@ def keys_of(house) -> dict[str, int]:
         "invoices": invoice.pk,
         "garments": garment.pk,
         "drafts": garment.drafts.get().pk,
-        "fittings": made.book(house, garment).pk,
+        "fittings": fitting.pk,
+        "photographs": made.photographed(house, fitting).pk,
         "clients": house.client.pk,
         "wearers": house.wearer.pk,
         "prices/cloths": house.satin.pk,

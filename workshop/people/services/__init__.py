@@ -14,6 +14,7 @@ from workshop.people.services.measuring import (
     UnansweredQuestions,
     record_measurements,
 )
+from workshop.people.services.photo_consent import end_photo_consent, note_photo_consent
 from workshop.people.services.staffing import add_staff, edit_staff
 from workshop.people.services.submissions import do_once, forget_submissions
 from workshop.people.services.wearers import create_wearer, edit_wearer
@@ -35,10 +36,12 @@ __all__ = [
     "edit_staff",
     "edit_wearer",
     "edit_workshop",
+    "end_photo_consent",
     "erase_expired_wearers",
     "erase_wearer",
     "forget_submissions",
     "note_fit",
+    "note_photo_consent",
     "record_measurements",
     "reopen_days",
     "set_opening_hours",

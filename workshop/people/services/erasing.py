@@ -45,8 +45,8 @@ def erase_wearer(*, wearer: Wearer, reason: str, by: Staff | None, now: datetime
         eraser(wearer, now)
     MeasurementSet.objects.filter(wearer=wearer).update(values={}, typed={}, confirmed=[])
     wearer.name = ERASED_NAME
-    wearer.born_on = wearer.consent_on = wearer.keep_until_on = None
-    wearer.consent_by = wearer.fit_notes = ""
+    wearer.born_on = wearer.consent_on = wearer.photo_consent_on = wearer.keep_until_on = None
+    wearer.consent_by = wearer.photo_consent_by = wearer.fit_notes = ""
     wearer.fit = {}
     wearer.guardian = ERASED_NAME if wearer.is_minor else ""
     wearer.erased_at = now

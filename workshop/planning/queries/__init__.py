@@ -8,6 +8,7 @@ from workshop.planning.queries.calendar_files import fitting_feed, fitting_file
 from workshop.planning.queries.first_days import first_days
 from workshop.planning.queries.hours import Hours, able, hours_of
 from workshop.planning.queries.learnt import Minutes, minutes_of, timed_tasks
+from workshop.planning.queries.photographs import photo_for, photos_of
 from workshop.planning.queries.slots import (
     FittingSlot,
     fitting_of,
@@ -57,6 +58,8 @@ __all__ = [
     "minutes_of",
     "next_tasks",
     "open_garments",
+    "photo_for",
+    "photos_of",
     "planned_week",
     "ready_to_try",
     "running_task",

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from workshop.planning.services.erasing import erase_findings_of
 from workshop.planning.services.fittings import book_fitting, cancel_fitting, move_fitting
 from workshop.planning.services.garment_tasks import sync_tasks
-from workshop.planning.services.holding import Alteration, hold_fitting
+from workshop.planning.services.holding import Alteration, BadFinding, hold_fitting
+from workshop.planning.services.photographs import add_photo, delete_photo, withdraw_photo_consent
 from workshop.planning.services.pinning import pin_task, unpin_task
 from workshop.planning.services.promising import OrderPromise, promise_order
 from workshop.planning.services.replanning import Replanned, replan
@@ -13,10 +15,14 @@ from workshop.planning.services.timing import finish_task, start_task, stop_task
 
 __all__ = [
     "Alteration",
+    "BadFinding",
     "OrderPromise",
     "Replanned",
+    "add_photo",
     "book_fitting",
     "cancel_fitting",
+    "delete_photo",
+    "erase_findings_of",
     "finish_task",
     "hold_fitting",
     "move_fitting",
@@ -28,4 +34,5 @@ __all__ = [
     "stop_task",
     "sync_tasks",
     "unpin_task",
+    "withdraw_photo_consent",
 ]

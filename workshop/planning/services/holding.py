@@ -2,22 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import datetime
+from functools import partial
 
 from django.db import transaction
 
+from drafting.units import Unit, format_length
 from workshop.errors import Refusal
 from workshop.orders.models import Garment, Stage
 from workshop.orders.rules.stages import rule_for
-from workshop.orders.services import move_garment
-from workshop.people.models import Staff, Wearer
+from workshop.orders.services import move_garment, set_measurements
+from workshop.people.models import LengthUnit, Staff
 from workshop.people.services.checking import clean_text, require_same_workshop
 from workshop.people.services.log import write_log
-from workshop.planning.models import Fitting, FittingOutcome, Task, TaskGroup
+from workshop.planning.models import Fitting, FittingChange, FittingOutcome, Task, TaskGroup
+from workshop.planning.rules import alterations as rules
+from workshop.planning.rules.alterations import MOST_MINUTES, Change
 from workshop.planning.services.fittings import FittingClosed, ask_for_plan
 from workshop.planning.services.garment_tasks import add_task
+from workshop.planning.services.learning import measure_again, note_on_wearer
 
 BACK_TO = {
     FittingOutcome.ALTERATION: Stage.SEW,
@@ -25,16 +30,37 @@ BACK_TO = {
     FittingOutcome.REMEASURE: Stage.MEASURE,
 }
 GROUP_OF = {FittingOutcome.ALTERATION: TaskGroup.ALTER, FittingOutcome.RECUT: TaskGroup.CUT}
-MOST_MINUTES = 6000
 _STAGES = list(Stage)
 
 
 @dataclass(frozen=True, slots=True)
 class Alteration:
-    """One thing to change, in words (side seam in by 1/2 in), and the standard minutes that it takes."""
+    """One thing to change that no place of the list names, in words, and the standard minutes that it takes.
+
+    Where a piece is cut again it names the piece.
+    """
 
     what: str
     minutes: int
+
+
+class BadFinding(Refusal):
+    """A change by place cannot be; ``number`` (from 0) says which, ``part`` what of it."""
+
+    def __init__(self, message: str, *, number: int, part: str) -> None:
+        super().__init__(message, field="changes")
+        self.number, self.part = number, part
+
+
+@dataclass(frozen=True, slots=True)
+class Work:
+    """One alteration as it becomes a task."""
+
+    words: str
+    group: TaskGroup
+    minutes: int
+    steps: tuple[tuple[str, float], ...]
+    change: Change | None = None
 
 
 @transaction.atomic
@@ -45,30 +71,49 @@ def hold_fitting(
     by: Staff,
     now: datetime,
     notes: str = "",
+    changes: Sequence[Change] = (),
     alterations: Sequence[Alteration] = (),
+    measures: Mapping[str, str] | None = None,
+    confirmed: Collection[str] = (),
+    signed_by: str = "",
 ) -> list[Task]:
     """Note how a fitting went. Returns the tasks that it made.
 
     An alteration sends the garment back to be sewn, a recut to be cut, a changed body to be measured; where
-    it is not that far yet it stays. The notes are kept with the fitting and on the wearer.
+    it is not that far yet it stays. What was found is kept with the fitting and on the wearer: as an amount
+    in the fit notes where there is one for the place, and in words.
+
+    Args:
+        changes: by place, with an amount; each makes a task of the steps that it takes.
+        alterations: what no place names; or, of a recut, the pieces.
+        measures: new measurements, name -> as written; kept in the wearer's book beside what was taken
+            before. Where the body has changed the garment stands on them.
+        confirmed: names of the measurements that are right, unlikely as they are.
+        signed_by: whose word it is; ``by`` where nobody is named.
 
     Raises:
         FittingClosed: it was cancelled or held already, or lies in the future.
+        BadFinding: a change that cannot be.
+        MeasurementsRefused, UnansweredQuestions: as ``record_measurements``.
         Refusal: with ``field``: an unknown outcome; nothing said of what to change; minutes that cannot be.
     """
     require_same_workshop(fitting.workshop, by)
-    chosen = _outcome(outcome, alterations)
+    chosen = _outcome(outcome, changes, alterations)
     notes = clean_text(notes, field="notes", longest=2000, what="the notes")
-    wanted = [_checked(alteration) for alteration in alterations]
+    signed = clean_text(signed_by or by.name, field="signed_by", longest=120, what="who signs it off")
     Garment.objects.select_for_update().get(pk=fitting.garment_id)
     held = (
-        Fitting.objects.select_for_update().select_related("garment", "garment__workshop").get(pk=fitting.pk)
+        Fitting.objects.select_for_update(of=("self",)).select_related("garment__workshop").get(pk=fitting.pk)
     )
     _refuse_closed(held, now)
-    held.held_at, held.outcome, held.notes = now, chosen.value, notes
-    held.save(update_fields=["held_at", "outcome", "notes"])
-    _note_on_wearer(held, notes, now)
-    made = [_task(held, chosen, alteration, now) for alteration in wanted]
+    works = [
+        *_works_by_place(changes, LengthUnit(held.workshop.length_unit)),
+        *(_work_in_words(alteration, chosen) for alteration in alterations),
+    ]
+    held.held_at, held.outcome, held.notes, held.signed_by = now, chosen.value, notes, signed
+    held.save(update_fields=["held_at", "outcome", "notes", "signed_by"])
+    made = [_task(held, work, now) for work in works]
+    _keep(held, works, made, notes, now)
     write_log(
         workshop=held.workshop,
         by=by,
@@ -79,31 +124,61 @@ def hold_fitting(
         now=now,
         after={"outcome": chosen.value, "tasks": [task.pk for task in made]},
     )
-    _send_back(held.garment, chosen, by, now)
+    measured = measure_again(fitting=held, measures=measures or {}, confirmed=confirmed, by=by, now=now)
+    garment = _send_back(held.garment, chosen, by, now)
+    if measured is not None and chosen is FittingOutcome.REMEASURE:
+        set_measurements(garment=garment, measurements=measured, by=by, now=now)
     ask_for_plan(held.garment, now)
     return made
 
 
-def _outcome(outcome: str, alterations: Sequence[Alteration]) -> FittingOutcome:
+def _outcome(outcome: str, changes: Sequence[Change], alterations: Sequence[Alteration]) -> FittingOutcome:
     if outcome not in FittingOutcome.values:
         raise Refusal(f"Choose how it went: {', '.join(FittingOutcome.labels)}.", field="outcome")
     chosen = FittingOutcome(outcome)
-    if chosen in GROUP_OF and not alterations:
-        raise Refusal("Say what is to be changed, and the minutes it takes.", field="alterations")
-    if chosen not in GROUP_OF and alterations:
+    if chosen is FittingOutcome.RECUT and not alterations:
+        raise Refusal("Say which piece is to be cut again, and the minutes it takes.", field="alterations")
+    if chosen in GROUP_OF and not (changes or alterations):
+        raise Refusal("Say what is to be changed, and by how much.", field="alterations")
+    if chosen not in GROUP_OF and (changes or alterations):
         raise Refusal(
             f"There is something to change, so it is not '{chosen.label}'; choose again.", field="outcome"
         )
     return chosen
 
 
-def _checked(alteration: Alteration) -> Alteration:
+def _works_by_place(changes: Sequence[Change], unit: LengthUnit) -> list[Work]:
+    """Raises: BadFinding."""
+    show = partial(_written, unit=Unit(unit))
+    found: list[Work] = []
+    for number, change in enumerate(changes):
+        if any(_is_same(change, known) for known in changes[:number]):
+            raise BadFinding("This place is altered that way above already.", number=number, part="place")
+        try:
+            rules.check_change(change, show=show)
+        except rules.BadChange as problem:
+            raise BadFinding(str(problem), number=number, part=problem.part) from None
+        steps = tuple((step.name, step.minutes) for step in rules.steps(change))
+        words = rules.words(change, show(change.amount_mm))
+        found.append(Work(words, TaskGroup.ALTER, rules.minutes_of(change), steps, change))
+    return found
+
+
+def _is_same(change: Change, other: Change) -> bool:
+    return (change.place, change.way, change.side) == (other.place, other.way, other.side)
+
+
+def _written(mm: float, *, unit: Unit) -> str:
+    return f"{format_length(mm, unit)} {unit}"
+
+
+def _work_in_words(alteration: Alteration, outcome: FittingOutcome) -> Work:
     what = clean_text(
         alteration.what, field="alterations", longest=120, what="what is to be changed", required=True
     )
     if not 1 <= alteration.minutes <= MOST_MINUTES:
         raise Refusal(f"Give '{what}' from 1 to {MOST_MINUTES} minutes.", field="alterations")
-    return Alteration(what, alteration.minutes)
+    return Work(what, GROUP_OF[outcome], alteration.minutes, ((what, float(alteration.minutes)),))
 
 
 def _refuse_closed(fitting: Fitting, now: datetime) -> None:
@@ -118,37 +193,64 @@ def _refuse_closed(fitting: Fitting, now: datetime) -> None:
         )
 
 
-def _note_on_wearer(fitting: Fitting, notes: str, now: datetime) -> None:
-    if notes:
-        wearer = Wearer.objects.select_for_update().get(pk=fitting.garment.wearer_id)
-        line = f"{fitting.workshop.day_of(now)}, {fitting.garment.title}: {notes}"
-        wearer.fit_notes = f"{wearer.fit_notes}\n{line}".strip()
-        wearer.version += 1  # an owner who has the wearer's page open must not write over it
-        wearer.save(update_fields=["fit_notes", "version"])
-
-
-def _task(fitting: Fitting, outcome: FittingOutcome, alteration: Alteration, now: datetime) -> Task:
-    recut = outcome is FittingOutcome.RECUT
+def _task(fitting: Fitting, work: Work, now: datetime) -> Task:
+    recut = work.group is TaskGroup.CUT
     return add_task(
         garment=fitting.garment,
-        group=GROUP_OF[outcome],
-        title=f"Cut again: {alteration.what}" if recut else f"Alter: {alteration.what}",
-        minutes=alteration.minutes,
+        group=work.group,
+        title=f"Cut again: {work.words}" if recut else f"Alter: {work.words}",
+        minutes=work.minutes,
         steps=[
             {
-                "name": alteration.what,
-                "minutes": alteration.minutes,
+                "name": name,
+                "minutes": minutes,
                 "why": f"fitting of {fitting.workshop.day_of(now)}",
                 "after_fitting": False,
             }
+            for name, minutes in work.steps
         ],
     )
 
 
-def _send_back(garment: Garment, outcome: FittingOutcome, by: Staff, now: datetime) -> None:
+def _keep(fitting: Fitting, works: Sequence[Work], tasks: Sequence[Task], notes: str, now: datetime) -> None:
+    """Keep what was found with the fitting, and on the wearer."""
+    taught = note_on_wearer(
+        fitting=fitting,
+        changes=[work.change for work in works if work.change is not None],
+        words=[work.words for work in works if work.group is TaskGroup.ALTER],
+        notes=notes,
+        now=now,
+    )
+    FittingChange.objects.bulk_create(
+        FittingChange(
+            fitting=fitting,
+            position=position,
+            task=task,
+            words=work.words,
+            **_as_columns(work.change),
+            fit_note="" if work.change is None else taught.get(work.change, ""),
+        )
+        for position, (work, task) in enumerate(zip(works, tasks, strict=True))
+    )
+
+
+def _as_columns(change: Change | None) -> dict[str, str | float | None]:
+    if change is None:
+        return {}
+    return {
+        "place": change.place,
+        "way": change.way,
+        "side": change.side,
+        "amount_mm": change.amount_mm,
+        "typed": change.typed,
+    }
+
+
+def _send_back(garment: Garment, outcome: FittingOutcome, by: Staff, now: datetime) -> Garment:
     back = BACK_TO.get(outcome)
     while back is not None and _STAGES.index(Stage(garment.stage)) > _STAGES.index(back):
         # Where no move goes all the way, a stage at a time does.
         one_back = _STAGES[_STAGES.index(Stage(garment.stage)) - 1]
         to = back if rule_for(garment.stage, back) else one_back
         garment = move_garment(garment=garment, to=to, by=by, reason=f"Fitting: {outcome.label}", now=now)
+    return garment
