@@ -15,6 +15,7 @@ from drafting.layplan.plan import LayPlan, Placed, Used
 from drafting.layplan.refusals import DoesNotFit, TooWide
 from drafting.layplan.runner import plan_lay
 from drafting.layplan.verify import verify
+from drafting.layplan.ways import Way, ways_of
 
 __all__ = [
     "Cloth",
@@ -27,6 +28,7 @@ __all__ = [
     "Stretch",
     "TooWide",
     "Used",
+    "Way",
     "buy_length",
     "items_for",
     "items_together",
@@ -35,4 +37,5 @@ __all__ = [
     "read_cloth",
     "read_items",
     "verify",
+    "ways_of",
 ]

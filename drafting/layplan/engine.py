@@ -55,7 +55,8 @@ class SpyrrowPacker:
             raise EngineFailed(f"{type(run.failure).__name__}: {run.failure}".splitlines()[0])
 
     def _config(self, problem: StripProblem, seconds: float, seed: int) -> spyrrow.StripPackingConfig:
-        exploring = max(1, int(seconds * EXPLORING))
+        # It counts whole seconds; what a second too many would bring is cut off by whoever started it.
+        exploring = max(1, round(seconds * EXPLORING))
         return spyrrow.StripPackingConfig(
             early_termination=False,
             min_items_separation=problem.gap or None,

@@ -13,7 +13,7 @@ from drafting.layplan.items import GREATEST_COUNT, SAME_SHAPE, Layer, LayItem
 from drafting.layplan.outline import extent, moved, simplified, sound_outline
 from drafting.layplan.plan import LayPlan, Placed, lies_mirrored, poses_of, utilisation
 from drafting.layplan.refusals import Remedy, TooWide
-from drafting.layplan.strip import Layout, Part, Pose, StripProblem
+from drafting.layplan.strip import Layout, Part, Pose, Position, StripProblem
 from drafting.layplan.table import blocked, spans
 from drafting.layplan.ties import ties_of
 
@@ -86,6 +86,20 @@ def plan_of(
         matched=ties.matched,
         unmatched=ties.unmatched,
     )
+
+
+def layout_of(plan: LayPlan, problem: StripProblem, items: Sequence[LayItem]) -> Layout | None:
+    """The layout of a plan made before; None where it is not one of these items in these poses."""
+    placed = {(row.piece, row.copy): row for row in plan.placed}
+    positions: list[Position] = []
+    for item, part in zip(items, problem.parts, strict=True):
+        row = placed.get((item.name, item.copy))
+        turns = [pose.rotation for pose in part.poses]
+        if row is None or row.rotation not in turns:
+            return None
+        x, y = (min(point[axis] for point in row.outline) for axis in (0, 1))
+        positions.append(Position(turns.index(row.rotation), x, y))
+    return Layout(tuple(positions))
 
 
 def band_of(item: LayItem, cloth: Cloth) -> tuple[float, float]:

@@ -12,6 +12,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable, Sequence
+from contextlib import ExitStack
 from dataclasses import replace
 from math import isfinite
 from pathlib import Path
@@ -25,7 +26,7 @@ from drafting.layplan.compact import compact
 from drafting.layplan.items import LayItem
 from drafting.layplan.outline import extent
 from drafting.layplan.plan import LayPlan
-from drafting.layplan.problem import plan_of, strip_problem
+from drafting.layplan.problem import layout_of, plan_of, strip_problem
 from drafting.layplan.refusals import DoesNotFit
 from drafting.layplan.search import quick_fill
 from drafting.layplan.strip import Layout, StripProblem
@@ -41,8 +42,9 @@ LOOK_EVERY = 0.05
 #: A packing process needs about this long to start; with less it is not worth starting, s.
 LEAST_SECONDS = 0.6
 
-#: Without a better layout for this share of the seconds, and at least so many, packing is over.
-PATIENCE_SHARE, LEAST_PATIENCE = 0.4, 5.0
+#: Where pieces may be turned, this share of the seconds, at least and at most so many, goes to a search that
+#: turns none: the freedom never costs cloth. A shorter lay than twice the least has the quick fill for that.
+ONE_WAY_SHARE, LEAST_ONE_WAY, MOST_ONE_WAY = 0.2, 1.2, 4.0
 
 #: Seconds kept back for verifying and for ending the process.
 KEPT_BACK = 0.1
@@ -56,6 +58,9 @@ NO_MATTER = 0.01
 #: Above so many parts sliding takes longer than it gains.
 GREATEST_TO_SLIDE = 150
 
+#: Processes of each packer at once, each with a seed of its own: the engine has two threads already.
+PROCESSES = {"engine": 1, "search": 2}
+
 OnProgress = Callable[[float, float], None]
 """Told the share of the time that is used, 0 to 1, and the length of the best lay so far, mm."""
 
@@ -63,6 +68,7 @@ WORDS = {
     "engine": "strip packing",
     "search": "fill and search",
     "fill": "quick fill",
+    "start": "an earlier lay",
     "rows": "boxes in rows",
 }
 
@@ -77,6 +83,7 @@ def plan_lay(
     cancelled: Callable[[], bool] | None = None,
     rotations: tuple[float, ...] | None = None,
     increment_mm: float = SELLERS_INCREMENT,
+    start: LayPlan | None = None,
 ) -> LayPlan:
     """Lay the items on the cloth as short as can be found in the time.
 
@@ -91,15 +98,19 @@ def plan_lay(
         cancelled: asked as often; once true, the best plan so far is returned.
         rotations: turns allowed, degrees, in place of those of the cloth.
         increment_mm: what the seller rounds a length to.
+        start: a lay of the same items that this cloth allows as well: what comes is never longer.
 
     Raises:
         BadCloth: nothing to lay, or something that cannot be laid; seconds or seed out of range.
+        TooWide: a piece wider than the cloth. DoesNotFit: lengths too short, and no roll.
     """
     started = monotonic()
     _check_request(seconds, seed)
     allowed = cloth.rotations if rotations is None else rotations
     problem = strip_problem(items, cloth, allowed)
     watch = _Watch(problem, started, seconds, seed=seed, on_progress=on_progress, cancelled=cancelled)
+    if start is not None and (known := layout_of(start, problem, items)) is not None:
+        watch.add("start", known)
     watch.run()
     for found_by, layout in watch.layouts():
         plan = plan_of(layout, problem, items, cloth, rotations=allowed, increment_mm=increment_mm)
@@ -199,20 +210,30 @@ class _Watch:
         self._found: list[tuple[str, Layout, float]] = []
 
     def run(self) -> None:
-        for packer in self._packers():
-            if self._left() < LEAST_SECONDS or self._is_cancelled():
-                break
-            with PackingProcess(packer, self.problem, seconds=self._left(), seed=self._seed) as process:
-                # The process takes its time to start; meanwhile the quick fill makes sure of a plan.
+        for packer, problem, until in self._runs():
+            left = min(until, self._seconds - KEPT_BACK) - self._used()
+            if left < LEAST_SECONDS or self._is_cancelled() or self._cannot_be_shorter():
+                continue
+            with ExitStack() as running:
+                processes = [
+                    running.enter_context(PackingProcess(packer, problem, seconds=left, seed=seed))
+                    for seed in range(self._seed, self._seed + PROCESSES[packer])
+                ]
+                # A process takes its time to start; meanwhile the quick fill makes sure of a plan.
                 self._fill_once()
-                self._follow(process, packer)
-                failure = process.failure
-            if not failure or self._cannot_be_shorter():
+                self._follow(processes, packer, until)
+                failures = [process.failure for process in processes]
+            failure = failures[0] if all(failures) else ""
+            if not failure and problem is self.problem:
                 return
-            self.remarks.append(
-                f"{WORDS[packer]} stopped early ({failure}); the best lay found without it is shown"
-            )
+            if failure and not self._cannot_be_shorter():
+                self.remarks.append(
+                    f"{WORDS[packer]} stopped early ({failure}); the best lay found without it is shown"
+                )
         self._fill_once()
+
+    def add(self, found_by: str, layout: Layout) -> None:
+        self._found.append((found_by, layout, layout.length(self.problem)))
 
     def layouts(self) -> list[tuple[str, Layout]]:
         """What to hand out, most wished for first: the best of the packers, the quick fill, boxes in rows."""
@@ -223,29 +244,35 @@ class _Watch:
         fill = [(name, layout) for name, layout, _ in self._found if name == "fill"]
         return [*close, *as_found, *fill, ("rows", boxes_in_rows(self.problem))]
 
-    def _packers(self) -> tuple[str, ...]:
-        return ("engine", "search") if self.problem.is_free else ("search",)
+    def _runs(self) -> list[tuple[str, StripProblem, float]]:
+        """Which packer is tried in turn on what, until how many seconds have passed."""
+        if not self.problem.is_free:
+            return [("search", self.problem, self._seconds)]
+        whole = [("engine", self.problem, self._seconds), ("search", self.problem, self._seconds)]
+        one_way = self.problem.one_way()
+        share = min(max(ONE_WAY_SHARE * self._seconds, LEAST_ONE_WAY), MOST_ONE_WAY)
+        if one_way == self.problem or self._seconds < 2 * LEAST_ONE_WAY:
+            return whole
+        return [("engine", one_way, share), *whole]
 
-    def _follow(self, process: PackingProcess, packer: str) -> None:
-        known, last_better = 0, monotonic()
-        patience = max(LEAST_PATIENCE, PATIENCE_SHARE * self._seconds)
-        while self._left() > 0 and monotonic() - last_better < patience:
-            running = process.is_running
-            best = self._best()
-            for layout in process.layouts[known:]:
-                known += 1
-                self._found.append((packer, layout, layout.length(self.problem)))
-            if self._best() < best:
-                last_better = monotonic()
+    def _follow(self, processes: list[PackingProcess], packer: str, until: float) -> None:
+        known = [0] * len(processes)
+        end = min(until, self._seconds - KEPT_BACK)
+        while (left := end - self._used()) > 0:
+            running = [process for process in processes if process.is_running]
+            for number, process in enumerate(processes):
+                new = process.layouts[known[number] :]
+                known[number] += len(new)
+                for layout in new:
+                    self.add(packer, layout)
             self._tell()
             if not running or self._is_cancelled() or self._cannot_be_shorter():
                 return
-            process.wait(min(LOOK_EVERY, max(self._left(), 0.0)))
+            running[0].wait(min(LOOK_EVERY, left))
 
     def _fill_once(self) -> None:
-        if not self._found:
-            layout = quick_fill(self.problem)
-            self._found.append(("fill", layout, layout.length(self.problem)))
+        if not any(found_by == "fill" for found_by, _, _ in self._found):
+            self.add("fill", quick_fill(self.problem))
             self._tell()
 
     def _slid(self, layout: Layout) -> Layout:
@@ -259,15 +286,15 @@ class _Watch:
         longest = max(min(extent(p.outline)[0] for p in part.poses) for part in self.problem.parts)
         return self._best() <= longest + NO_MATTER
 
-    def _left(self) -> float:
-        return self._seconds - KEPT_BACK - (monotonic() - self._started)
+    def _used(self) -> float:
+        return monotonic() - self._started
 
     def _is_cancelled(self) -> bool:
         return self._cancelled is not None and self._cancelled()
 
     def _tell(self) -> None:
         if self._on_progress is not None:
-            self._on_progress(min(1.0, (monotonic() - self._started) / self._seconds), self._best())
+            self._on_progress(min(1.0, self._used() / self._seconds), self._best())
 
 
 def _check_lengths(plan: LayPlan) -> None:
