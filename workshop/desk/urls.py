@@ -14,6 +14,7 @@ from workshop.desk.views import (
     garments,
     holidays,
     house,
+    machines,
     importing,
     measuring,
     money,
@@ -107,6 +108,9 @@ urlpatterns = [
     path("settings/closed/<int:pk>/reopen/", settings.reopen_days, name="reopen-days"),
     path("settings/holidays/", holidays.show_holidays, name="holidays"),
     path("settings/holidays/where/", holidays.set_place, name="place"),
+    path("settings/machines/", machines.show_machines, name="machines"),
+    path("settings/machines/<int:pk>/", machines.edit_machine, name="machine"),
+    path("settings/machines/<int:pk>/drop/", machines.drop_machine, name="drop-machine"),
     path("settings/staff/new/", settings.add_staff, name="add-staff"),
     path("settings/staff/<int:pk>/", settings.edit_staff, name="edit-staff"),
 ]

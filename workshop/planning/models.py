@@ -54,6 +54,25 @@ class Task(models.Model):
         return waits_for_fitting(self.position)
 
 
+class Machine(models.Model):
+    """What is scarce beside people: ``count`` of a kind; a task of ``groups`` holds one while it lasts."""
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="machines")
+    name = models.CharField(max_length=60)
+    count = models.PositiveSmallIntegerField(default=1)
+    groups = models.JSONField(default=list)  # values of TaskGroup
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.UniqueConstraint(fields=["workshop", "name"], name="machine_once"),
+            models.CheckConstraint(condition=Q(count__gte=1), name="machine_count"),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
 class LateRisk(models.Model):
     """How often a garment was late when the present plan was simulated."""
 

@@ -84,6 +84,7 @@ def keys_of(house) -> dict[str, int]:
         "prices/cloths": house.satin.pk,
         "prices/notions": house.workshop.notions.first().pk,
         "settings/staff": house.apprentice.pk,
+        "settings/machines": house.workshop.machines.create(name="overlocker", groups=["finish"]).pk,
     }
 
 

@@ -6,6 +6,7 @@ from workshop.planning.services.erasing import erase_findings_of
 from workshop.planning.services.fittings import book_fitting, cancel_fitting, move_fitting
 from workshop.planning.services.garment_tasks import sync_tasks
 from workshop.planning.services.holding import Alteration, BadFinding, hold_fitting
+from workshop.planning.services.machines import add_machine, drop_machine, edit_machine
 from workshop.planning.services.photographs import add_photo, delete_photo, withdraw_photo_consent
 from workshop.planning.services.pinning import pin_task, unpin_task
 from workshop.planning.services.promising import OrderPromise, promise_order
@@ -18,10 +19,13 @@ __all__ = [
     "BadFinding",
     "OrderPromise",
     "Replanned",
+    "add_machine",
     "add_photo",
     "book_fitting",
     "cancel_fitting",
     "delete_photo",
+    "drop_machine",
+    "edit_machine",
     "erase_findings_of",
     "finish_task",
     "hold_fitting",
