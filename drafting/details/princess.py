@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from drafting.geometry import Path, Point, curve_through, distance, dot, perpendicular, rotated, unit
+from drafting.geometry import Cubic, Path, Point, curve_through, distance, dot, perpendicular, rotated, unit
 from drafting.operations.truing_lines import recurved
 
 _DOWN = Point(0.0, -1.0)
@@ -86,6 +86,18 @@ def edges(
     if turn is None:
         return above.joined(inner), above.joined(outer)
     return above.joined(inner), _blended(above.rotated(turn.angle, turn.about), over, outer, turn)
+
+
+def begun_beside(line: Path, by: Point) -> Path:
+    """The line begun ``by`` beside its start, in the same direction; below its first curve as it was.
+
+    Raises: ValueError for a line that does not begin with a curve.
+    """
+    first = line.segments[0]
+    if not isinstance(first, Cubic):
+        raise ValueError("a princess line begins with a curve")
+    moved = Cubic(first.p0 + by, first.p1 + by, first.p2, first.p3)
+    return Path((moved, *line.segments[1:]))
 
 
 def _blended(above: Path, over: Point, below: Path, turn: Turn) -> Path:

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import shapely
 
-from drafting.blocks.sketch import Sketch
-from drafting.details.princess import Lower, Turn, eased_edges, edges, leaving
+from drafting.blocks.sketch import Sketch, Stroke
+from drafting.details.princess import Lower, Turn, begun_beside, eased_edges, edges, leaving
 from drafting.errors import BadChoice, CannotDraft
 from drafting.geometry import Line, Path, Point, intersect, unit
 from drafting.making import Corner, Making, Phase, run
 from drafting.operations.darts import merge_darts, slit
 from drafting.operations.parting import parted, seam_corners
 from drafting.operations.ring import Place
-from drafting.operations.truing_lines import redrawn
+from drafting.operations.truing_lines import recurved, redrawn
 from drafting.pattern import Dart, Method
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import armhole_notches
@@ -45,6 +45,8 @@ _BACK_AXIS = (
 _WIDEST_AXIS = 0.62  # of the front's width: the bust point lies no further out, as in the block
 _BUST_HEIGHT = 0.85  # of the underarm's: the level of the bust where no dart shows it
 _AROUND_BUST = 50.0  # mm above and below the bust: the ease lies between notches there (common practice)
+_LEAST_TAKEN = 0.25  # mm: less on either side is left to be eased
+_EVEN, _LESS = 0.05, 0.8  # mm that both edges may differ by; what is tried next of what is taken in
 _PLAIN = 1.0  # mm: with no more ease than this the edges are sewn as equals
 _SEAM, _CUT, _FOOT = "princess seam", "princess cut", "princess foot"
 _DOWN = Point(0.0, -1.0)
@@ -202,6 +204,8 @@ def _part(making: Making, side: str, top: str) -> None:
     for name, line in zip(names, drawn, strict=True):
         whole = line if foot.tail is None else line.joined(foot.tail)
         redrawn(making.sketches[name], _SEAM, whole).apply(making)
+    if side == "back" and top == SHOULDER:
+        _take_in_shoulder(making, names)
     ease = drawn[1].length - drawn[0].length
     ease = ease if turn and ease > _PLAIN else 0.0
     _notch(making, names, drawn, ease)
@@ -289,6 +293,43 @@ def _absorb(sketch: Sketch, name: str) -> None:
     """Take a dart inside the piece away, with its marks: the seam does its work."""
     sketch.darts = [dart for dart in sketch.darts if dart.name not in {name + _ABOVE, name + _BELOW}]
     sketch.marks = [mark for mark in sketch.marks if mark.name not in {name, f"{name} hole"}]
+
+
+def _take_in_shoulder(making: Making, names: tuple[str, str]) -> None:
+    """Let the seam take in at the shoulder what the back shoulder is longer, half on either side of it.
+
+    So it does the work of a shoulder dart: the roundness over the blade comes out of the seam, and the
+    shoulder seam is sewn without ease (common practice, no source). Where a slanting line would have edges of
+    unequal length by that, it takes in less, and the rest is eased as before.
+    """
+    back, front = (making.run_length(making.lines[f"{side} shoulder"]) for side in ("back", "front"))
+    half = (back - front) / 2
+    while half >= _LEAST_TAKEN:
+        (inside, inner), (outside, line) = (
+            _beside_taken(making, name, towards, half) for name, towards in zip(names, (-1, 1), strict=True)
+        )
+        outer = recurved(line, inner.length)
+        if abs(outer.length - inner.length) <= _EVEN:
+            break
+        half *= _LESS
+    else:
+        return
+    for name, shoulder, seam in zip(names, (inside, outside), (inner, outer), strict=True):
+        sketch = making.sketches[name]
+        for stroke, path in ((shoulder, shoulder.path), (sketch.stroke(_SEAM), seam)):
+            sketch.put(stroke.name, replace(stroke, path=path))
+        making.lengthened(name, shoulder.name, -half)
+
+
+def _beside_taken(making: Making, name: str, towards: int, half: float) -> tuple[Stroke, Path]:
+    """A panel's shoulder ``half`` mm shorter at the seam, and its seam begun there."""
+    sketch = making.sketches[name]
+    shoulder = sketch.stroke(seam_corners(sketch, _SEAM)[0])
+    path = shoulder.path
+    kept = path.split_at(path.length - half)[0] if towards < 0 else path.split_at(half)[1]
+    begin = kept.end if towards < 0 else kept.start
+    line = sketch.path(_SEAM)
+    return replace(shoulder, path=kept), begun_beside(line, begin - line.start)
 
 
 def _notch(making: Making, names: tuple[str, str], drawn: tuple[Path, Path], ease: float) -> None:

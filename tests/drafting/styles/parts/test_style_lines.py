@@ -114,9 +114,24 @@ def test_princess_keeps_girths_and_lengths_of_the_darted_dress() -> None:
         widths = [sum(distance(c.start, c.end) * c.times for c in level.chords) for level in (before, after)]
         assert widths[0] == pytest.approx(widths[1], abs=0.5)
     for name in ("shoulder", "side", "armhole", "waist, front"):
-        assert princess.side_length(seam(princess, name).a) == pytest.approx(
-            darted.side_length(seam(darted, name).a), abs=1e-6
+        assert princess.side_length(seam(princess, name).b) == pytest.approx(
+            darted.side_length(seam(darted, name).b), abs=1e-6
         )
+
+
+def test_princess_line_from_the_shoulder_takes_in_what_the_back_shoulder_is_longer() -> None:
+    """3/16 in by the house: it comes out of the seam, and the shoulder is sewn without ease."""
+    from_shoulder, from_armhole = (
+        drafted({"princess": top}, "adult", PRINCESS) for top in ("shoulder", "armhole")
+    )
+
+    eased = seam(from_armhole, "shoulder")
+    assert (eased.method, eased.ease) == (Method.EASED, pytest.approx(0.1875 * 25.4))
+    plain = seam(from_shoulder, "shoulder")
+    assert (plain.method, plain.ease) == (Method.PLAIN, 0.0)
+    assert from_shoulder.side_length(plain.a) == pytest.approx(from_shoulder.side_length(plain.b))
+    line = seam(from_shoulder, "back princess line")
+    assert from_shoulder.side_length(line.a) == pytest.approx(from_shoulder.side_length(line.b), abs=0.05)
 
 
 def test_princess_panels_are_cut_with_their_own_grain() -> None:
