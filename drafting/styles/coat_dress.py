@@ -7,6 +7,7 @@ from drafting.styles.parts.closures import FRONT_BUTTONS, Closure
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
 from drafting.styles.parts.part import composed
+from drafting.styles.parts.princess import ARMHOLE, NO_LINE, SHOULDER, PrincessLines
 from drafting.styles.parts.set_on_collar import LapelCollar
 from drafting.styles.parts.skirts import ALineSkirt, SkirtLining
 from drafting.styles.parts.sleeves import ELBOW, LONG, NO_SLEEVE, SHORT, THREE_QUARTER, Sleeves
@@ -25,6 +26,7 @@ STYLE = composed(
         ALineSkirt(),
         Lining((NO_LINING, BODICE, FULL)),
         SkirtLining(),
+        PrincessLines((NO_LINE, SHOULDER, ARMHOLE)),
         FrontButtons(),
     ),
 )

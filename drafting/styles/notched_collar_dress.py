@@ -7,6 +7,7 @@ from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, Closure, Zip
 from drafting.styles.parts.grown_on_collar import GrownOnCollar, LappedFront
 from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
 from drafting.styles.parts.part import composed
+from drafting.styles.parts.princess import ARMHOLE, NO_LINE, SHOULDER, PrincessLines
 from drafting.styles.parts.skirts import PleatedSkirt, SkirtLining
 from drafting.styles.parts.sleeves import NO_SLEEVE, Sleeves
 from drafting.styles.parts.uppers import FittedBodice
@@ -25,6 +26,7 @@ STYLE = composed(
         PleatedSkirt(),
         Lining((NO_LINING, BODICE, FULL)),
         SkirtLining(),
+        PrincessLines((NO_LINE, SHOULDER, ARMHOLE)),
         ZipIn(),
         FrontButtons(),
     ),

@@ -7,6 +7,7 @@ import pytest
 from drafting.errors import BadChoice, CannotDraft
 from drafting.pattern import Draft, Method
 from drafting.styles.coat_dress import STYLE
+from drafting.truing.collars import beside_it, lapel_overhang
 from tests.drafting.styles.parts.dressed import BODIES, drafted, failed, sampled
 
 KINDS = ("set-on notched", "notched", "shawl")
@@ -73,3 +74,23 @@ def test_a_lapel_wider_than_its_front_is_refused(kind: str) -> None:
         drafted({"collar": kind, "lapel_width": 160.0}, style=STYLE)
 
     assert refusal.value.field == "lapel_width"
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("top", ["shoulder", "armhole"])
+def test_lapels_go_with_princess_lines(kind: str, top: str) -> None:
+    draft = drafted({"collar": kind, "princess": top}, style=STYLE)
+
+    assert failed(draft) == []
+    assert {line.piece for line in draft.roll_lines} == {"centre front"}
+    assert {"centre front", "side front"} <= {piece.name for piece in draft.pieces}
+
+
+def test_a_lapel_may_lie_over_the_princess_seam_but_not_beyond_the_front() -> None:
+    """It is measured on both panels as they are sewn; the narrow centre panel alone would not hold it."""
+    draft = drafted({"collar": "shawl", "princess": "shoulder", "break_point": "waist"}, "child", STYLE)
+    (line,) = draft.roll_lines
+    centre = draft.piece("centre front")
+
+    assert lapel_overhang(centre, line) > 0.5
+    assert lapel_overhang(centre, line, beside_it(draft, centre)) < 0.5
