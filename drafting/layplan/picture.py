@@ -9,24 +9,37 @@ from __future__ import annotations
 from collections.abc import Iterator
 from html import escape
 from math import ceil, floor
+from textwrap import wrap
 
 import shapely
 from shapely.geometry import Polygon
 
+from drafting.layplan.cloth import Cloth
 from drafting.layplan.items import Layer
 from drafting.layplan.plan import LayPlan, Placed
+from drafting.layplan.table import blocked, spans
 from drafting.units import MM_PER, Unit, format_length
 
 #: What an A4 sheet leaves between common printers' margins, mm.
 SHEET = (190.0, 277.0)
 
 #: Scales that a ruler or a head can work with: 1 to so many.
-SCALES = (1, 2, 5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 300, 500, 1000)
+SCALES = (2, 5, 10, 15, 20, 25, 30, 40, 50, 75, 100, 150, 200, 300, 500, 1000)
 
 #: Distance between two figures of the tape, and marks between them, in the unit.
 TAPE = {Unit.MM: (100.0, 2), Unit.CM: (10.0, 2), Unit.M: (0.1, 2), Unit.IN: (6.0, 6), Unit.YD: (0.125, 1)}
 
 WORDS = {Layer.DOUBLE: "double", Layer.FOLD: "on the fold"}
+
+#: A line of text on a drawing of full size, mm.
+FULL_SIZE_LINE = 14.0
+
+#: Lines of text, side by side, that the width of the cloth takes, and at least the drawing: on a screen 390
+#: pixels wide a line is then 12 high.
+ACROSS_LINES, LEAST_LINES = 27, 30
+
+#: Width of a character, in its own size.
+CHARACTER = 0.62
 
 
 def lay_svg(plan: LayPlan, *, unit: Unit) -> str:
@@ -41,54 +54,77 @@ def lay_svg(plan: LayPlan, *, unit: Unit) -> str:
     Returns:
         A standalone SVG document.
     """
-    return _Drawing(plan, Unit(unit)).svg()
+    drawing = LayDrawing(plan, Unit(unit), _scale(plan))
+    # On paper the millimetres count; on a screen the lay shrinks to the width there is.
+    return drawing.svg("<style>@media screen{svg.lay-plan{max-width:100%;height:auto}}</style>")
 
 
-class _Drawing:
-    """Sizes follow the print: ``line`` is a line of text, in mm of cloth."""
+class LayDrawing:
+    """The lay at 1 to ``scale``. Sizes follow the print: ``line`` is a line of text, in mm of cloth."""
 
-    def __init__(self, plan: LayPlan, unit: Unit) -> None:
+    def __init__(self, plan: LayPlan, unit: Unit, scale: int) -> None:
         self.plan = plan
         self.unit = unit
-        self.scale = _scale(plan)
-        self.line = max(4.0 * self.scale, plan.usable_width / 34)
+        self.scale = scale
+        self.line = _line(plan, scale)
         self.left = 3.4 * self.line
-        self.top = 5.4 * self.line
+        self.width = max(self.left + plan.usable_width + 1.8 * self.line, LEAST_LINES * self.line)
         self.words = self._words()
-        widest = max(len(words) for words in self.words) * self.line * 0.62
-        self.width = max(self.left + plan.usable_width + 1.8 * self.line, widest)
+        self.top = (1.2 * len(self.words) + 2.0) * self.line
         self.height = self.top + plan.length + 1.6 * self.line + self._key_height()
 
-    def svg(self) -> str:
-        wide, high = self.width / self.scale, self.height / self.scale
+    def svg(self, style: str = "", *, begin: float = 0.0, end: float | None = None) -> str:
+        """The drawing, or its part from ``begin`` to ``end`` down the page, mm of cloth."""
+        high = (self.height if end is None else end) - begin
         title = f"Lay plan of {self.plan.cloth.name}: {self._length(self.plan.length)}"
         return "\n".join(
             (
-                f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {self.width:.1f} {self.height:.1f}" '
-                f'width="{wide:.1f}mm" height="{high:.1f}mm" class="lay-plan" role="img" '
-                f'font-family="DejaVu Sans, sans-serif" font-size="{self.line:.1f}">',
+                f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 {begin:.1f} {self.width:.1f} '
+                f'{high:.1f}" '
+                f'width="{self.width / self.scale:.1f}mm" height="{high / self.scale:.1f}mm" '
+                'class="lay-plan" role="img" font-family="DejaVu Sans, sans-serif" '
+                f'font-size="{self.line:.1f}">',
                 f"<title>{escape(title)}</title>",
-                # On paper the millimetres count; on a screen the lay shrinks to the width there is.
-                "<style>@media screen{svg.lay-plan{max-width:100%;height:auto}}</style>",
+                style,
                 f'<rect width="{self.width:.1f}" height="{self.height:.1f}" fill="#fffdf8"/>',
                 *self._heading(),
                 *self._cloth(),
                 *self._tape(),
                 *(line for n, placed in enumerate(self.plan.placed, 1) for line in self._piece(n, placed)),
+                *self._names_of_lengths(),
                 *self._key(),
                 "</svg>",
             )
         )
 
-    def _words(self) -> tuple[str, ...]:
+    def _words(self) -> list[str]:
+        """The heading, no line longer than the drawing is wide."""
         plan, cloth = self.plan, self.plan.cloth
-        laid = "folded lengthwise" if cloth.folded else "open"
         way = "one way" if cloth.one_way else "both ways"
-        return (
-            f"{cloth.name}: buy {self._length(plan.buy_length)}, {self._length(cloth.width)} wide",
-            f"laid {laid}, {way}; lay {self._length(plan.length)}, {plan.utilisation:.0%} used",
+        first = f"{cloth.name}: buy {self._length(plan.buy_length)}, {self._length(cloth.width)} wide"
+        rest = (
+            self._taken(),
+            f"laid {how_laid(cloth)}, {way}; lay {self._length(plan.length)}, {plan.utilisation:.0%} used",
             f"scale 1 : {self.scale}; cut in the order of the numbers",
+            self._repeat(),
         )
+        room = int((self.width / self.line - 1.2) / (0.9 * CHARACTER))
+        return [first, *(row for words in rest for row in wrap(words, room))]
+
+    def _taken(self) -> str:
+        """What is taken of each length, where there are some."""
+        if not self.plan.cloth.stretches:
+            return ""
+        return "taken: " + ", ".join(f"{part.name} {self._length(part.length)}" for part in self.plan.used)
+
+    def _repeat(self) -> str:
+        """What is matched, where there is a repeat."""
+        plan, cloth = self.plan, self.plan.cloth
+        if not (cloth.repeat_length or cloth.repeat_width):
+            return ""
+        missed = f", {len(plan.unmatched)} cannot be" if plan.unmatched else ""
+        sizes = [self._length(size) for size in (cloth.repeat_length, cloth.repeat_width) if size]
+        return f"repeat {' by '.join(sizes)}; {len(plan.matched)} matches held{missed}"
 
     def _heading(self) -> Iterator[str]:
         for row, words in enumerate(self.words):
@@ -101,17 +137,64 @@ class _Drawing:
             f'<rect x="{self.left:.2f}" y="{self.top:.2f}" width="{width:.2f}" height="{length:.2f}" '
             f'fill="#f3ecdc" stroke="#222" stroke-width="{self.line * 0.05:.2f}"/>'
         )
-        near, dash = (
-            ("fold", f"{self.line} {self.line * 0.5}") if self.plan.cloth.folded else ("selvedge", "none")
+        yield from self._repeats()
+        yield from self._blocked()
+        fold = self.plan.cloth.has_lengthwise_fold
+        yield self._edge(0.0, "fold" if fold else "selvedge", dashed=fold)
+        yield self._edge(width, "selvedge", anchor="end")
+        if self.plan.cloth.fold_depth:
+            yield self._edge(self.plan.cloth.fold_depth, "edge folded over, double up to here")
+        if self.plan.cloth.crosswise:
+            y = self.top + length
+            yield self._rule(self.left, y, self.left + width, y, dashed=True)
+            yield self._text(self.left, y + self.line, "fold, end to end", size=self.line * 0.85)
+
+    def _edge(self, y: float, words: str, *, dashed: bool = False, anchor: str = "start") -> str:
+        at = self.left + y
+        line = self._rule(at, self.top, at, self.top + self.plan.length, dashed=dashed)
+        return line + self._text(at, self.top - self.line * 0.4, words, size=self.line * 0.85, anchor=anchor)
+
+    def _rule(self, x1: float, y1: float, x2: float, y2: float, *, dashed: bool = False) -> str:
+        dashes = f' stroke-dasharray="{self.line:.2f} {self.line * 0.5:.2f}"' if dashed else ""
+        return (
+            f'<line x1="{x1:.2f}" y1="{y1:.2f}" x2="{x2:.2f}" y2="{y2:.2f}" stroke="#222" '
+            f'stroke-width="{self.line * 0.16:.2f}"{dashes}/>'
         )
-        for x, words, dashes in ((0.0, near, dash), (width, "selvedge", "none")):
-            at = self.left + x
+
+    def _repeats(self) -> Iterator[str]:
+        """The repeat as pale lines, begun at the lay's corner: only their distance tells, not their place."""
+        cloth, width, length = self.plan.cloth, self.plan.usable_width, self.plan.length
+        pale = f'stroke="#d8c9a6" stroke-width="{self.line * 0.05:.2f}"'
+        for mark in range(1, floor(length / cloth.repeat_length) + 1 if cloth.repeat_length else 0):
+            y = self.top + mark * cloth.repeat_length
+            yield f'<path d="M{self.left:.2f} {y:.2f}h{width:.2f}" {pale}/>'
+        for mark in range(1, floor(width / cloth.repeat_width) + 1 if cloth.repeat_width else 0):
+            x = self.left + mark * cloth.repeat_width
+            yield f'<path d="M{x:.2f} {self.top:.2f}v{length:.2f}" {pale}/>'
+
+    def _blocked(self) -> Iterator[str]:
+        """Flaws, and the ends of lengths, hatched by a cross so that they show without colour."""
+        for box in blocked(self.plan.cloth):
+            y0, y1 = max(box.y0, 0.0), min(box.y1, self.plan.usable_width)
+            if box.x0 >= self.plan.length:
+                continue
+            x, y, wide, high = self.left + y0, self.top + box.x0, y1 - y0, box.x1 - box.x0
             yield (
-                f'<line x1="{at:.2f}" y1="{self.top:.2f}" x2="{at:.2f}" y2="{self.top + length:.2f}" '
-                f'stroke="#222" stroke-width="{self.line * 0.16:.2f}" stroke-dasharray="{dashes}"/>'
+                f'<path d="M{x:.2f} {y:.2f}h{wide:.2f}v{high:.2f}h{-wide:.2f}zl{wide:.2f} {high:.2f}'
+                f'm0 {-high:.2f}l{-wide:.2f} {high:.2f}" fill="#f2c9bd" stroke="#8c2f1b" '
+                f'stroke-width="{self.line * 0.07:.2f}"/>'
             )
-            anchor = "start" if x == 0 else "end"
-            yield self._text(at, self.top - self.line * 0.4, words, size=self.line * 0.85, anchor=anchor)
+
+    def _names_of_lengths(self) -> Iterator[str]:
+        """Over the pieces, edged with the cloth's colour so that they can be read there."""
+        for span in spans(self.plan.cloth) if self.plan.cloth.stretches else ():
+            if span.start < self.plan.length:
+                x, y = self.left + self.plan.usable_width - self.line * 0.3, self.top + span.start + self.line
+                words = self._text(x, y, span.name, size=self.line * 0.85, anchor="end", bold=True)
+                yield words.replace(
+                    "<text ",
+                    f'<text paint-order="stroke" stroke="#f3ecdc" stroke-width="{self.line * 0.3:.2f}" ',
+                )
 
     def _tape(self) -> Iterator[str]:
         """A tape along the left edge from the beginning of the cloth."""
@@ -206,11 +289,24 @@ class _Drawing:
         )
 
 
+def how_laid(cloth: Cloth) -> str:
+    """How the cloth lies, in words."""
+    if cloth.fold_depth:
+        return "part folded, one edge over"
+    if cloth.crosswise:
+        return "folded crosswise"
+    return "folded lengthwise" if cloth.folded else "open"
+
+
+def _line(plan: LayPlan, scale: int) -> float:
+    return max(4.0 * scale, plan.usable_width / ACROSS_LINES) if scale > 1 else FULL_SIZE_LINE
+
+
 def _scale(plan: LayPlan) -> int:
     """The largest scale at which the lay and its words fit the sheet."""
     for scale in SCALES:
-        line = max(4.0 * scale, plan.usable_width / 34)
-        rows = ceil(len(plan.placed) / 2) + 9
+        line = _line(plan, scale)
+        rows = ceil(len(plan.placed) / 2) + 11
         wide = plan.usable_width + 5.2 * line
         high = plan.length + rows * 1.15 * line
         if wide <= SHEET[0] * scale and high <= SHEET[1] * scale:

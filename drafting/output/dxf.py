@@ -6,7 +6,7 @@ because every cutting system reads it. Same input, same bytes: the file's dates 
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from io import StringIO
 from itertools import pairwise
@@ -35,7 +35,7 @@ def pattern_dxf(draft: Draft, label: Label) -> bytes:
     Layers: 1 cut line, 4 notches (points on the cut line), 6 fold, 7 grain, 8 lines inside, 13 drill holes
     and buttons, 14 stitch line, 15 text. A piece on the fold is given as its half, the fold as mirror line.
     """
-    with _fixed_metadata():
+    with fixed_metadata():
         document = Document.new("R12")
         for layer in LAYERS:
             document.layers.add(layer)
@@ -55,7 +55,7 @@ def pattern_dxf(draft: Draft, label: Label) -> bytes:
 
 
 @contextmanager
-def _fixed_metadata() -> Iterator[None]:
+def fixed_metadata() -> Iterator[None]:
     """Have the library write fixed dates and identifiers instead of the clock's."""
     before = options.write_fixed_meta_data_for_testing
     options.write_fixed_meta_data_for_testing = True
@@ -66,10 +66,15 @@ def _fixed_metadata() -> Iterator[None]:
 
 
 def block_names(pieces: Sequence[Piece]) -> tuple[str, ...]:
+    """A name for the block of each piece (``unique_names``)."""
+    return unique_names(piece.name for piece in pieces)
+
+
+def unique_names(wished: Iterable[str]) -> tuple[str, ...]:
     """Names that release 12 allows: capitals, digits and ``_``, at most 31, no two the same."""
     names: list[str] = []
-    for piece in pieces:
-        plain = "".join(c if c.isascii() and c.isalnum() else "_" for c in piece.name.upper()) or "PIECE"
+    for wish in wished:
+        plain = "".join(c if c.isascii() and c.isalnum() else "_" for c in wish.upper()) or "PIECE"
         name, number = plain[:_NAME_LENGTH], 1
         while name in names:
             number += 1

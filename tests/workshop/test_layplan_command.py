@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 from django.core.management import CommandError, call_command
 
+from drafting import make_draft
+from drafting.body import Body
 from drafting.layplan import LayPlan, items_for, items_together, read_cloth, read_items, verify
 from drafting.output.contract import read_contract, to_contract
-from tests.drafting.layplan.sample import draft
+from tests.drafting.layplan.sample import BODY, draft
 
 ROOT = Path(__file__).resolve().parents[2]
 SQUARE = {"items": [{"id": 1, "demand": 4, "polygon": [[0, 0], [50, 0], [50, 50], [0, 50]]}]}
@@ -40,6 +42,39 @@ def test_layplan_lays_a_draft_and_draws_it(tmp_path: Path) -> None:
     assert verify(plan, items) == ()
     assert sorted(path.name for path in out.iterdir()) == ["layplan.json", "layplan.svg"]
     assert (out / "layplan.svg").read_text().startswith("<svg")
+
+
+def test_layplan_writes_the_files_asked_for_and_matches_what_is_named(tmp_path: Path) -> None:
+    blouse = make_draft("shirt-blouse", Body.of(BODY))
+    given = json.loads(json.dumps(to_contract(blouse)))
+    cloth = {"cloth": "shell", "width": 1500, "repeat_length": 80}
+    out = tmp_path / "out"
+
+    call_command(
+        "layplan",
+        written(tmp_path, "draft.json", given),
+        cloth=written(tmp_path, "cloth.json", cloth),
+        match=["side: front to back"],
+        kinds="json,dxf,pdf",
+        seconds="0.3",
+        out=str(out),
+    )
+    plan = LayPlan.read_contract(json.loads((out / "layplan.json").read_text()))
+
+    assert plan.matched == ("side: front to back, right", "side: front to back, left")
+    assert sorted(path.name for path in out.iterdir()) == ["layplan.dxf", "layplan.json", "layplan.pdf"]
+    assert (out / "layplan.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_layplan_refuses_a_file_that_it_does_not_write(tmp_path: Path) -> None:
+    with pytest.raises(CommandError, match=r"^as: png is not one of json, svg, pdf, dxf"):
+        call_command(
+            "layplan",
+            items=written(tmp_path, "items.json", SQUARE),
+            width="100",
+            kinds="png",
+            out=str(tmp_path),
+        )
 
 
 def test_layplan_lays_two_garments_together(tmp_path: Path) -> None:

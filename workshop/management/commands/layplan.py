@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 from argparse import ArgumentParser
+from collections.abc import Callable
 from math import isfinite
 from pathlib import Path
 from typing import Any
@@ -21,13 +22,14 @@ from drafting.layplan import (
     read_cloth,
     read_items,
 )
+from drafting.layplan.files import lay_dxf, lay_pdf
 from drafting.layplan.picture import lay_svg
 from drafting.output.contract import read_contract
 from drafting.units import Unit
 
 
 class Command(BaseCommand):
-    help = "Lay the pieces of a draft, or of several, on a cloth; write layplan.json and layplan.svg."
+    help = "Lay the pieces of a draft, or of several, on a cloth; write layplan.json, layplan.svg and more."
     requires_system_checks = ()  # it reads files and writes files, and touches neither pages nor database
 
     def add_arguments(self, parser: ArgumentParser) -> None:
@@ -46,15 +48,23 @@ class Command(BaseCommand):
         parser.add_argument(
             "--unit", default="mm", choices=[unit.value for unit in Unit], help="of the picture"
         )
+        parser.add_argument(
+            "--match",
+            action="append",
+            metavar="NAME",
+            help="of the matches on a repeat only these, each by its name; all where none is named",
+        )
+        parser.add_argument(
+            "--as", dest="kinds", default="json,svg", help="of json,svg,pdf,dxf (default json,svg)"
+        )
         parser.add_argument("--out", required=True, metavar="DIR", help="folder to write into")
 
     def handle(self, *args: Any, **options: Any) -> None:
         try:
+            kinds = _kinds(options["kinds"])
             plan = _plan(options)
-            files = {
-                "layplan.json": json.dumps(plan.to_contract(), indent=1, allow_nan=False) + "\n",
-                "layplan.svg": lay_svg(plan, unit=Unit(options["unit"])),
-            }
+            unit = Unit(options["unit"])
+            files = {f"layplan.{kind}": WRITERS[kind](plan, unit) for kind in kinds}
             _write(Path(options["out"]), files)
         except DraftingError as refusal:
             raise CommandError(_one_line(refusal), returncode=2) from None
@@ -62,6 +72,26 @@ class Command(BaseCommand):
             f"{plan.length:.0f} mm long, buy {plan.buy_length:.0f} mm, {plan.utilisation:.1%} used, "
             f"{plan.seconds:.1f} s"
         )
+
+
+def _json(plan: LayPlan) -> bytes:
+    return (json.dumps(plan.to_contract(), indent=1, allow_nan=False) + "\n").encode()
+
+
+WRITERS: dict[str, Callable[[LayPlan, Unit], bytes]] = {
+    "json": lambda plan, unit: _json(plan),
+    "svg": lambda plan, unit: lay_svg(plan, unit=unit).encode(),
+    "pdf": lambda plan, unit: lay_pdf(plan, unit=unit),
+    "dxf": lambda plan, unit: lay_dxf(plan),
+}
+
+
+def _kinds(text: str) -> list[str]:
+    kinds = list(dict.fromkeys(kind.strip() for kind in text.split(",")))
+    for kind in kinds:
+        if kind not in WRITERS:
+            raise BadCloth(f"as: {kind} is not one of {', '.join(WRITERS)}.", field="as")
+    return kinds
 
 
 def _plan(options: dict[str, Any]) -> LayPlan:
@@ -76,8 +106,8 @@ def _of_draft(options: dict[str, Any]) -> tuple[list[LayItem], Cloth, None]:
     cloth = read_cloth(_read_json(options["cloth"], "cloth"))
     drafts = [read_contract(_read_json(path, "draft")) for path in options["draft"]]
     if len(drafts) > 1:
-        return items_together(drafts, cloth.name, cloth), cloth, None
-    return items_for(drafts[0], cloth.name, cloth), cloth, None
+        return items_together(drafts, cloth.name, cloth, options["match"]), cloth, None
+    return items_for(drafts[0], cloth.name, cloth, options["match"]), cloth, None
 
 
 def _bare(options: dict[str, Any]) -> tuple[list[LayItem], Cloth, tuple[float, ...]]:
@@ -100,11 +130,11 @@ def _read_json(path: str, field: str) -> Any:
         raise BadCloth(f"{field}: {path} is not JSON: {failure}.", field=field) from None
 
 
-def _write(folder: Path, files: dict[str, str]) -> None:
+def _write(folder: Path, files: dict[str, bytes]) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for name, text in files.items():
-            (folder / name).write_text(text, encoding="utf-8")
+        for name, data in files.items():
+            (folder / name).write_bytes(data)
     except OSError as failure:
         raise BadCloth(f"out: cannot write to {folder}: {failure.strerror}.", field="out") from None
 
