@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Final
 
-from drafting.finishing.walk import WalkedNotch, walked_notches
-from drafting.pattern import Check, Draft, EdgeKind, Method, Notch, Seam
+from drafting.finishing.walk import WalkedNotch, joints, walked_notches
+from drafting.pattern import Check, Draft, EdgeKind, EdgeRef, Method, Notch, Seam
 from drafting.truing.roles import Role, of_role
 
 LENGTH_LIMIT: Final = 1.0  # mm
@@ -67,26 +68,50 @@ def _worst_pair(draft: Draft, seam: Seam) -> float | None:
 
 
 def _apart(draft: Draft, seam: Seam, on_a: WalkedNotch, on_b: WalkedNotch) -> float:
-    """How far a notch of side a lies from one of side b, mm.
+    """How far a notch of side a lies from one of side b, mm."""
+    return _between(draft, seam, on_a.at, on_b.at)
 
-    The ease of a seam may lie before the notch or after it, so that the nearer end counts.
+
+def _between(draft: Draft, seam: Seam, at_a: float, at_b: float) -> float:
+    """How far a place on side a lies from one on side b, mm.
+
+    The ease of a seam may lie before the place or after it, so that the nearer end counts.
     """
     length_a, length_b = draft.side_length(seam.a), draft.side_length(seam.b)
-    from_start = abs(on_a.at - on_b.at)
+    from_start = abs(at_a - at_b)
     if abs(seam.ease) <= LENGTH_LIMIT:
         return from_start
-    from_end = abs((length_a - on_a.at) - (length_b - on_b.at))
-    in_share = abs(on_a.at * length_b / length_a - on_b.at)
+    from_end = abs((length_a - at_a) - (length_b - at_b))
+    in_share = abs(at_a * length_b / length_a - at_b)
     return min(from_start, from_end, in_share)
 
 
+def _crossed(draft: Draft, refs: tuple[EdgeRef, ...]) -> list[float]:
+    """Where one side of a seam passes from piece to piece, mm from its start."""
+    passed = joints(draft, refs)[1:-1]
+    return [at for at, (one, other) in zip(passed, pairwise(refs), strict=True) if one.piece != other.piece]
+
+
 def _lone_notches(draft: Draft) -> int:
-    """How many notches have no mate on any seam of their edge."""
+    """How many notches have no mate on any seam of their edge.
+
+    The seam that another side crosses is a mate, too: the crown of a sleeve meets the shoulder seam.
+    """
     mated: set[tuple[str, Notch]] = set()
     for seam in draft.seams:
         on_a, on_b = walked_notches(draft, seam.a), walked_notches(draft, seam.b)
         if seam.method is Method.PLEATED:
             mated.update((met.piece, met.notch) for met in (*on_a, *on_b))
+        mated.update(
+            (one.piece, one.notch)
+            for one in on_a
+            if any(_between(draft, seam, one.at, at) <= NOTCH_LIMIT for at in _crossed(draft, seam.b))
+        )
+        mated.update(
+            (one.piece, one.notch)
+            for one in on_b
+            if any(_between(draft, seam, at, one.at) <= NOTCH_LIMIT for at in _crossed(draft, seam.a))
+        )
         for one in on_a:
             for other in on_b:
                 if _apart(draft, seam, one, other) <= NOTCH_LIMIT:

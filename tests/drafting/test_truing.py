@@ -6,7 +6,8 @@ from dataclasses import replace
 
 import pytest
 
-from drafting.body import Measure
+from drafting import make_draft
+from drafting.body import Body, Measure
 from drafting.geometry import Path, Point
 from drafting.pattern import Corner, Draft, EdgeKind, EdgeRef, Notch, Piece, RollLine, Seam
 from drafting.truing import TEN, check
@@ -55,6 +56,19 @@ def test_check_passes_the_small_draft() -> None:
 
     assert failed_rows(draft) == []
     assert len({row.name for row in check(draft)}) == len(check(draft))
+
+
+def test_check_2_takes_the_seam_that_is_crossed_for_the_mate_of_a_notch() -> None:
+    """The crown's notch meets the shoulder seam; 5 mm beside it, it meets nothing."""
+    draft = make_draft(
+        "shirt-blouse", Body.of({"stature": 1650, "bust_girth": 900, "waist_girth": 720, "hip_girth": 960})
+    )
+    own = draft.piece("sleeve")
+    crown = sorted((notch for notch in own.notches if notch.edge == "cap"), key=lambda notch: notch.at)[1]
+    moved = tuple(replace(n, at=n.at + 5.0) if n == crown else n for n in own.notches)
+
+    assert failed_rows(draft) == []
+    assert failed_rows(with_piece(draft, "sleeve", notches=moved)) == ["notches without a mate"]
 
 
 def test_check_1_finds_an_edge_without_a_name_of_its_own() -> None:

@@ -73,7 +73,8 @@ def offsets(path: Path, start: Point, end: Point, tape: Tape) -> tuple[Offset, .
     """Return the offsets of a curve from the base line between its corners as ruled.
 
     They stand as far apart as the tape says, or half that, or a quarter ..., so that a smooth line through
-    them keeps near to the draft's; a curve has one at least.
+    them keeps near to the draft's; a curve has one at least. One that lies on the base line is left out where
+    the line keeps near without it.
     """
     spacing, near = tape.spacing, _TRUE + tape.mark / 2
     while spacing > 0.6 * distance(start, end) and spacing >= _FINEST:
@@ -81,8 +82,10 @@ def offsets(path: Path, start: Point, end: Point, tape: Tape) -> tuple[Offset, .
     while True:
         found = tuple(_squared(path, start, end, spacing, tape))
         if spacing < _FINEST or _strays(path, through(start, end, found)) <= near:
-            return found
+            break
         spacing /= 2
+    squared = tuple(offset for offset in found if offset.into)
+    return squared if squared and _strays(path, through(start, end, squared)) <= near else found
 
 
 def _squared(path: Path, start: Point, end: Point, spacing: float, tape: Tape) -> Iterator[Offset]:

@@ -10,6 +10,8 @@ from drafting.output.hand.plan import HandPiece, Inside, Ruled, Station
 from drafting.output.hand.tape import Tape
 from drafting.pattern import Draft, EdgeKind, Method
 
+_ON_IT = "none: on the base line"
+
 
 class Stage(IntEnum):
     """What a step adds to the drawing."""
@@ -93,6 +95,8 @@ def _offset_rows(line: Ruled, tape: Tape) -> Iterator[tuple[str, str, str]]:
 
 
 def _off(into: float, tape: Tape) -> str:
+    if not into:
+        return _ON_IT
     return tape.words(into) if into >= 0 else f"out {tape.words(-into)}"
 
 

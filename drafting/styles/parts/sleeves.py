@@ -230,10 +230,9 @@ def _underarm(piece: str, sleeve: Sleeve) -> tuple[Run, Run]:
 
 
 def _set_in(making: Making, *, flat: bool) -> None:
-    """Sew cap to armhole, the notches on one another, and the crown to the shoulder seam."""
+    """Sew cap to armhole, the notches on one another, and the crown's notch to the shoulder seam."""
     for side in ("front", "back"):
         _widen_allowance(making, making.lines[f"{side} armhole"])
-    _notch_shoulder(making)
     around = round_armhole(making.lines["front armhole"], making.lines["back armhole"])
     phase = Phase.ARMHOLES if flat else Phase.SIDES
     method = sew_cap(making, phase, "armhole", making.lines["sleeve cap"], around)
@@ -256,13 +255,6 @@ def _widen_allowance(making: Making, line: Run) -> None:
         sketch = making.sketches[step.piece]
         stroke = sketch.stroke(step.edge)
         sketch.put(step.edge, replace(stroke, allowance=cap_allowance(making.house)))
-
-
-def _notch_shoulder(making: Making) -> None:
-    """The mate of the notch at the crown: the armhole's upper end on the front."""
-    step = making.lines["front armhole"][0]
-    sketch = making.sketches[step.piece]
-    sketch.notch(step.edge, sketch.path(step.edge).length if step.backward else 0.0)
 
 
 def _line(making: Making, plan: SleevePlan) -> None:

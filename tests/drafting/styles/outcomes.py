@@ -15,7 +15,7 @@ from tests.drafting.styles.wearers import Case
 
 RIGHT, REFUSED = "right", "refused"
 
-# A refusal tells a dressmaker what would do: what to choose, allow, measure again, or between what it must lie.
+# A refusal tells a dressmaker what would do: what to choose, allow or measure again, or where it must lie.
 _ADVICE = re.compile(
     r"\b(choose|make it|measure|let|leave|allow|note|widen|must|at most|at least|goes with|between)\b", re.I
 )

@@ -29,6 +29,8 @@ BODIES = {
 
 
 def read(text: str, tape: Tape) -> float:
+    if text == "none: on the base line":
+        return 0.0
     return (
         -parse_length(text.removeprefix("out "), tape.unit)
         if text.startswith("out ")
@@ -135,6 +137,30 @@ def test_straight_edges_have_no_offsets_and_curves_have():
     offsets = {line.edge: len(line.offsets) for line in hand.lines if line.offsets}
 
     assert set(offsets) == {"armhole", "neck"}
+
+
+@pytest.mark.parametrize("unit_", [Unit.IN, Unit.CM])
+@pytest.mark.parametrize("style", ["school-dress", "shirt-blouse", "coat-dress", "trousers"])
+def test_no_offset_is_nothing_but_where_a_curve_crosses_its_base_line(style, unit_):
+    draft = make_draft(style, Body.of(BODIES["average"]))
+    tape = tape_in(unit_)
+    for hand in hand_pieces(draft, tape):
+        for _, _, off in step(steps_of(hand, tape), Stage.CURVES):
+            assert off not in {"0", "0.0"}
+        for line in hand.lines:
+            crossed = [k for k, offset in enumerate(line.offsets) if not offset.into]
+            beside = [
+                line.offsets[j].into for k in crossed for j in (k - 1, k + 1) if 0 <= j < len(line.offsets)
+            ]
+            assert any(beside) or not crossed, (hand.name, line.edge)
+
+
+def test_no_notch_is_asked_for_in_a_corner():
+    draft = make_draft("school-dress", Body.of(BODIES["average"]))
+    notches = [notch for hand in hand_pieces(draft, tape_in(Unit.CM)) for notch in hand.notches]
+
+    assert notches
+    assert min(notch.along for notch in notches) > 0.0
 
 
 def test_seams_are_listed_with_both_lengths():

@@ -146,10 +146,22 @@ def test_the_sleeve_has_one_notch_in_front_two_behind_and_one_at_the_shoulder() 
 
     on_cap = [notch for notch in draft.piece("sleeve").notches if notch.edge == "cap"]
     assert [notch.count for notch in sorted(on_cap, key=lambda notch: notch.at)] == [1, 1, 2]
-    front = draft.piece("front")
-    armhole = front.edge("armhole").path
-    at_shoulder = 0.0 if armhole.start.y > armhole.end.y else armhole.length
-    assert at_shoulder in [notch.at for notch in front.notches if notch.edge == "armhole"]
+    at_shoulder = sorted(notch.at for notch in on_cap)[1]
+    seam = next(seam for seam in draft.seams if seam.name == "armhole")
+    front = draft.side_length(seam.b[:1])
+    # Its mate is the shoulder seam: the cap's ease lies before and behind it in proportion.
+    in_share = at_shoulder * draft.side_length(seam.b) / draft.side_length(seam.a)
+    assert in_share == pytest.approx(front, abs=1.0)
+
+
+def test_no_notch_lies_in_the_corner_of_shoulder_and_armhole() -> None:
+    front = drafted(WOMAN, sleeve=LONG).piece("front")
+
+    assert all(
+        10.0 < notch.at < front.edge(notch.edge).length - 10.0
+        for notch in front.notches
+        if notch.edge == "armhole"
+    )
 
 
 def test_the_cuff_is_sewn_on_from_the_slit_round_to_the_slit() -> None:
