@@ -17,7 +17,7 @@ from drafting.layplan.picture import lay_svg
 from drafting.output.garment import garment_svg
 from drafting.units import Unit
 from workshop.orders import queries, services
-from workshop.orders.models import CuttingLine, Garment, GarmentCloth, Stage
+from workshop.orders.models import CuttingLine, Garment, GarmentCloth, LayPlan, Stage
 from workshop.pages import StaffRequest, press_once, refusals_told, staff_page
 from workshop.planning import queries as planning_queries
 from workshop.planning import services as planning_services
@@ -159,11 +159,27 @@ def show_cut(request: StaffRequest, pk: int) -> HttpResponse:
         "may_sew": garment.stage == Stage.CUT,
         "files": queries.files_of(draft),
         "lays": [
-            {"row": row, "picture": lay_svg(queries.lay_value(row), unit=unit)}
+            {
+                "row": row,
+                "picture": lay_svg(queries.lay_value(row), unit=unit),
+                **_cut_with(row),
+            }
             for row in queries.current_lays(draft)
         ],
     }
     return render(request, "bench/cut.html", context)
+
+
+def _cut_with(row: LayPlan) -> dict[str, list[str]]:
+    """The garments that are laid together with one, and those of them that may not be cut yet."""
+    if row.joint is None:
+        return {"others": [], "waiting": []}
+    held = [part.draft.garment for part in queries.parts_of(row.joint) if part.pk != row.pk]
+    early = {Stage.MEASURE, Stage.DRAFT}
+    return {
+        "others": [other.title for other in held],
+        "waiting": [other.title for other in held if other.stage in early],
+    }
 
 
 def _groups(garment: Garment, lines: list[CuttingLine]) -> list[dict[str, Any]]:

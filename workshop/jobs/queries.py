@@ -60,6 +60,11 @@ def latest(workshop: Workshop, kind: str, key: str) -> Job | None:
     return Job.objects.filter(workshop=workshop, kind=kind, key=key).order_by("-pk").first()
 
 
+def latest_of(workshop: Workshop, kind: str, prefix: str) -> Job | None:
+    """Return the newest job of a kind whose key begins so, open or not."""
+    return Job.objects.filter(workshop=workshop, kind=kind, key__startswith=prefix).order_by("-pk").first()
+
+
 def open_jobs(workshop: Workshop) -> QuerySet[Job]:
     """Return a workshop's waiting and running jobs, oldest first."""
     return Job.objects.filter(workshop=workshop, state__in=[JobState.WAITING, JobState.RUNNING]).order_by(

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from django.utils import timezone
 
+from costing.models import Cloth
 from workshop import jobs
 from workshop.errors import Refusal
 from workshop.jobs.registry import JobContext, handler
 from workshop.orders.models import Draft, Order
 from workshop.orders.queries.garments import FILES_JOB, LAYS_JOB
+from workshop.orders.queries.joint_lays import JOINT_JOB, drafts_of
 from workshop.orders.queries.orders import PAPER_JOB
 from workshop.orders.services.filing import GONE, make_paper, make_pattern_files
 from workshop.orders.services.laying import SECONDS_A_LAY, lay_and_estimate
+from workshop.orders.services.laying_on_shelf import SHELF_JOB, lay_on_length
+from workshop.orders.services.laying_together import make_joint_lay
 from workshop.orders.services.letters import send_letter
 from workshop.orders.services.superseding import OLD_FILES_JOB
 from workshop.people.queries import workshops_that_erase, workshops_with_old_submissions
@@ -47,6 +51,32 @@ def lay_plans(job: JobContext) -> None:
         progress=job.progress,
         cancelled=job.is_cancelled,
         seconds=job.params.get("seconds", SECONDS_A_LAY),
+    )
+
+
+@handler(JOINT_JOB)
+def joint_lay(job: JobContext) -> None:
+    cloth = Cloth.objects.select_related("workshop").get(pk=job.params["cloth"])
+    joint = make_joint_lay(
+        cloth=cloth,
+        drafts=drafts_of(job.workshop, job.params["drafts"]),
+        now=timezone.now(),
+        progress=job.progress,
+        cancelled=job.is_cancelled,
+        seconds=job.params["seconds"],
+    )
+    job.result["joint"] = joint.pk
+
+
+@handler(SHELF_JOB)
+def lay_on_shelf(job: JobContext) -> None:
+    lay_on_length(
+        draft=_draft(job),
+        role=job.params["role"],
+        length_id=job.params["length"],
+        now=timezone.now(),
+        progress=job.progress,
+        cancelled=job.is_cancelled,
     )
 
 

@@ -43,6 +43,14 @@ def cloth_length(mm: float, unit: str) -> str:
 
 
 @register.filter
+def more_length(mm: float, unit: str) -> str:
+    """``-200|more_length:"m"`` -> ``0.20 m less``: a difference of cloth in words."""
+    if round(mm) == 0:
+        return "the same"
+    return f"{cloth_length(abs(mm), unit)} {'more' if mm > 0 else 'less'}"
+
+
+@register.filter
 def money(amount: Decimal | str | None, currency: str) -> str:
     """An amount in a currency, rounded to its minor unit; a dash where there is none."""
     return "–" if amount is None else format_money(Decimal(amount), currency)

@@ -199,6 +199,33 @@ class StockForm(forms.Form):
             raise forms.ValidationError(str(refusal)) from None
 
 
+class FlawForm(forms.Form):
+    """Where a flaw of a length lies, in the workshop's unit."""
+
+    length = forms.TypedChoiceField(coerce=int, label="On which length")
+    at = forms.CharField(max_length=30, help_text="To its middle, from where the length begins now.")
+    across = forms.CharField(max_length=30, help_text="To its middle, from the edge on your left.")
+    size = forms.CharField(max_length=30, help_text="Its diameter, with what you would leave round it.")
+    note = forms.CharField(max_length=200, required=False, label="What it is")
+
+    def __init__(self, *args: Any, unit: Unit, lengths: Iterable[tuple[int, str]], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.unit = unit
+        self.fields["length"].choices = list(lengths)  # type: ignore[attr-defined]  # a choice field
+        for name, words in (("at", "Along the cloth"), ("across", "Across the cloth"), ("size", "Size")):
+            self.fields[name].label = f"{words}, {unit}"
+
+    def clean(self) -> dict[str, Any]:
+        data: dict[str, Any] = super().clean() or {}
+        for name in ("at", "across", "size"):
+            if name in data:
+                try:
+                    data[name] = parse_length(data[name], self.unit, longest_mm=LONGEST_MM)
+                except BadMeasurement as refusal:
+                    self.add_error(name, str(refusal))
+        return data
+
+
 def plain_amount(amount: Decimal, currency: str) -> str:
     """An amount for the value of a field in the currency's own decimals: 3.200 reads as thousands."""
     return str(rounded(amount, currency))

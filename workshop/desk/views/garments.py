@@ -8,7 +8,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_POST
@@ -61,6 +61,7 @@ def show_garment(request: StaffRequest, pk: int) -> HttpResponse:
         "garment": garment,
         "order": garment.order,
         "unit": str(unit),
+        "currency": request.workshop.currency,
         "cloth_unit": "yd" if unit is Unit.IN else "m",
         "style": style,
         "choices": choice_words(garment.style, garment.choices, unit),
@@ -118,8 +119,8 @@ def _draft_context(draft: Draft, unit: Unit) -> dict[str, Any]:
 def lay_pictures(draft: Draft, unit: Unit) -> list[dict[str, Any]]:
     """Each lay plan that holds, with its picture."""
     return [
-        {"row": row, "picture": lay_svg(queries.lay_value(row), unit=unit)}
-        for row in queries.current_lays(draft)
+        {"shown": shown, "row": shown.row, "picture": lay_svg(shown.plan, unit=unit)}
+        for shown in queries.lays_shown(draft)
     ]
 
 
@@ -174,6 +175,43 @@ def make_files(request: StaffRequest, pk: int) -> HttpResponse:
 @require_POST
 def make_lays(request: StaffRequest, pk: int) -> HttpResponse:
     return _ask(request, pk, services.request_lay_plans)
+
+
+@owner_page
+@require_POST
+def fix_way(request: StaffRequest, pk: int) -> HttpResponse:
+    """Fix in which way a cloth is laid, or let the shortest be taken again; then lay it anew."""
+    garment = find_garment(request, pk)
+    now = timezone.now()
+    with refusals_told(request):
+        services.fix_way(
+            garment=garment,
+            role=request.POST.get("role", ""),
+            way=request.POST.get("way", ""),
+            by=request.staff,
+            now=now,
+        )
+        draft = queries.current_draft(garment)
+        if draft is not None:
+            services.request_lay_plans(draft=draft, by=request.staff, now=now)
+    return redirect(f"{resolve_url('desk:garment', garment.pk)}#cloth")
+
+
+@owner_page
+@require_POST
+def lay_on_length(request: StaffRequest, pk: int) -> HttpResponse:
+    """Lay a cloth of a draft on one length from the shelf."""
+    draft = find_draft(request, pk)
+    length = request.POST.get("length", "")
+    with refusals_told(request):
+        services.request_lay_on_length(
+            draft=draft,
+            role=request.POST.get("role", ""),
+            length_id=int(length) if length.isdecimal() and len(length) < 19 else 0,
+            by=request.staff,
+            now=timezone.now(),
+        )
+    return redirect(f"{resolve_url('desk:garment', draft.garment_id)}#cloth")
 
 
 @owner_page

@@ -26,16 +26,17 @@ from workshop.desk.forms.prices import (
     CLOTH_LENGTHS,
     SHARES,
     ClothForm,
+    FlawForm,
     NotionForm,
     PricedForm,
-    RatesForm,
     StockForm,
     SwatchForm,
     plain_amount,
     written,
 )
 from workshop.orders import services as order_services
-from workshop.pages import StaffRequest, once, owner_page, refusals_on, refusals_told
+from workshop.pages import StaffRequest, once, owner_page, press_once, refusals_on, refusals_told
+from workshop.templatetags.workshop_tags import cloth_length
 
 Form = TypeVar("Form", ClothForm, NotionForm)
 
@@ -145,6 +146,60 @@ def _add_to_list(
     return _form_page(request, form, heading, {"adds": True})
 
 
+def _shelf(request: StaffRequest, cloth: Cloth) -> dict[str, Any]:
+    """The lengths that lie there, their flaws, and the form that notes one."""
+    lengths = costing_queries.lengths_of([cloth.pk])[cloth.pk]
+    return {
+        "lengths": [row for row in lengths if row.free >= USEFUL_MM],
+        "flaws": costing_queries.flaws_of(cloth).filter(length__in=[row.key for row in lengths]),
+        "flaw_form": FlawForm(unit=_unit(request), lengths=_length_choices(request, cloth)),
+    }
+
+
+def _length_choices(request: StaffRequest, cloth: Cloth) -> list[tuple[int, str]]:
+    unit = str(selling_unit(request))
+    return [
+        (row.key, f"{'remnant' if row.is_remnant else 'length'} of {cloth_length(row.free, unit)}")
+        for row in costing_queries.lengths_of([cloth.pk])[cloth.pk]
+        if row.key is not None
+    ]
+
+
+@owner_page
+@require_POST
+def note_flaw(request: StaffRequest, pk: int) -> HttpResponse:
+    """Note a flaw of one of the cloth's lengths."""
+    cloth = _find_cloth(request, pk)
+    form = FlawForm(request.POST, unit=_unit(request), lengths=_length_choices(request, cloth))
+    if not form.is_valid():
+        messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
+        return redirect("desk:cloth", cloth.pk)
+    return press_once(request, request.workshop, partial(_note_flaw, cloth, form), "desk:cloth", cloth.pk)
+
+
+def _note_flaw(cloth: Cloth, form: FlawForm) -> str:
+    data = form.cleaned_data
+    costing_services.note_flaw(
+        length=cloth.moves.get(pk=data["length"]),
+        at_mm=data["at"],
+        across_mm=data["across"],
+        size_mm=data["size"],
+        note=data["note"],
+        now=timezone.now(),
+    )
+    return resolve_url("desk:cloth", cloth.pk)
+
+
+@owner_page
+@require_POST
+def drop_flaw(request: StaffRequest, pk: int) -> HttpResponse:
+    flaw = costing_queries.flaw_of(request.workshop, pk)
+    if flaw is None:
+        raise Http404
+    costing_services.drop_flaw(flaw=flaw)
+    return redirect("desk:cloth", flaw.length.cloth_id)
+
+
 @owner_page
 def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
     cloth = _find_cloth(request, pk)
@@ -163,9 +218,7 @@ def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
     more = {
         "cloth": cloth,
         "stock": stock,
-        "lengths": [
-            row for row in costing_queries.lengths_of([cloth.pk])[cloth.pk] if row.free >= USEFUL_MM
-        ],
+        **_shelf(request, cloth),
         "care": costing_queries.care_of(cloth),
         "swatch_form": SwatchForm(),
         "stock_form": StockForm(unit=selling_unit(request)),

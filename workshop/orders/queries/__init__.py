@@ -18,6 +18,7 @@ from workshop.orders.queries.garments import (
     files_of,
     fit_changed,
     garment_of,
+    garments_of,
     lay_value,
     lays_job,
     line_of,
@@ -25,6 +26,17 @@ from workshop.orders.queries.garments import (
     pattern_of,
     to_cut,
 )
+from workshop.orders.queries.joint_lays import (
+    Saving,
+    Together,
+    joint_job,
+    joint_lay_of,
+    joint_lays,
+    lay_groups,
+    parts_of,
+    saving_of,
+)
+from workshop.orders.queries.lays import LayShown, OtherWay, lays_shown, money_for
 from workshop.orders.queries.operations import (
     held_revision,
     operations_of,
@@ -47,9 +59,12 @@ from workshop.orders.queries.orders import (
 
 __all__ = [
     "BuyingList",
+    "LayShown",
     "OnShelf",
-    "StyleEarnings",
+    "OtherWay",
+    "Saving",
     "ToBuy",
+    "Together",
     "balance",
     "body_for",
     "buying_list",
@@ -68,10 +83,16 @@ __all__ = [
     "files_of",
     "fit_changed",
     "garment_of",
+    "garments_of",
     "held_revision",
     "is_about_money",
+    "joint_job",
+    "joint_lay_of",
+    "joint_lays",
+    "lay_groups",
     "lay_value",
     "lays_job",
+    "lays_shown",
     "line_of",
     "link_address",
     "link_of",

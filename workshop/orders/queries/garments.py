@@ -29,6 +29,11 @@ def garment_of(workshop: Workshop, pk: int) -> Garment | None:
     return rows.filter(workshop=workshop, pk=pk).first()
 
 
+def garments_of(workshop: Workshop, pks: Collection[int]) -> list[Garment]:
+    """Those of the keys that are garments of the workshop."""
+    return list(Garment.objects.filter(workshop=workshop, pk__in=pks).order_by("pk"))
+
+
 def body_for(garment: Garment) -> Body | None:
     """The body that a garment is drafted for: measured, or a size that stands in; None where neither is.
 
@@ -76,7 +81,9 @@ def current_estimate(garment: Garment) -> Estimate | None:
 
 
 def current_lays(draft: Draft) -> QuerySet[LayPlan]:
-    return draft.lay_plans.filter(superseded_at=None).select_related("cloth", "joint").order_by("pk")
+    """The lays that hold: shell, lining, interfacing, which is the alphabet backwards."""
+    held = draft.lay_plans.filter(superseded_at=None)
+    return held.select_related("cloth", "joint").order_by("-role", "pk")
 
 
 def lay_value(lay: LayPlan) -> Lay:

@@ -16,6 +16,13 @@ from workshop.orders.services.drafting import (
 from workshop.orders.services.erasing import erase_drafts_of
 from workshop.orders.services.estimating import estimate_garment
 from workshop.orders.services.laying import CannotLay, fix_way, make_lay_plans
+from workshop.orders.services.laying_on_shelf import lay_on_length, request_lay_on_length
+from workshop.orders.services.laying_together import (
+    CannotJoin,
+    lay_apart,
+    make_joint_lay,
+    request_joint_lay,
+)
 from workshop.orders.services.letters import settle_letter
 from workshop.orders.services.moving import CannotMove, move_garment, tick_cutting_line, untick_cutting_line
 from workshop.orders.services.operations import restore_operations, revise_operations
@@ -36,6 +43,7 @@ from workshop.orders.services.what_if import WhatIf, WhatIfReckoned, reckon_what
 
 __all__ = [
     "DRAFTED_AT",
+    "CannotJoin",
     "CannotLay",
     "CannotMove",
     "GarmentWish",
@@ -56,6 +64,9 @@ __all__ = [
     "estimate_garment",
     "fix_way",
     "issue_invoice",
+    "lay_apart",
+    "lay_on_length",
+    "make_joint_lay",
     "make_lay_plans",
     "mark_cloth_bought",
     "move_garment",
@@ -64,6 +75,8 @@ __all__ = [
     "reckon_what_if",
     "record_payment",
     "request_files",
+    "request_joint_lay",
+    "request_lay_on_length",
     "request_lay_plans",
     "request_outputs",
     "reserve_waiting",

@@ -12,7 +12,18 @@ from costing import queries as costing_queries
 from costing.models import Cloth as ClothRow
 from costing.models import Quote, QuoteState
 from drafting.errors import BadCloth
-from drafting.layplan import Cloth, LayItem, LayPlan, buy_length, items_for, items_together, plan_lay
+from drafting.layplan import (
+    Cloth,
+    DoesNotFit,
+    LayItem,
+    LayPlan,
+    TooWide,
+    buy_length,
+    items_for,
+    items_together,
+    plan_lay,
+)
+from drafting.layplan.ways import ways_of
 from drafting.pattern import Draft as Pattern
 from drafting.units import Unit, format_length
 from workshop.errors import Refusal
@@ -71,16 +82,12 @@ class Laid:
     @property
     def cut_mm(self) -> float:
         """What the lay takes of the cloth, before shrinking."""
-        return _cloth_mm(self.plan) / (1 - self.plan.cloth.shrinkage_length)
+        return self.plan.cloth_length / (1 - self.plan.cloth.shrinkage_length)
 
     @property
     def need_mm(self) -> float:
         """What one length must hold: the lay and its ends, before shrinking."""
-        return buy_length(_cloth_mm(self.plan), self.plan.cloth, increment_mm=1.0)
-
-
-def _cloth_mm(plan: LayPlan) -> float:
-    return plan.length * plan.cloth.lengths_a_lay
+        return buy_length(self.plan.cloth_length, self.plan.cloth, increment_mm=1.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +177,7 @@ def lay_cloth(wanted: Laying, unit: Unit, seconds: float, share: Share) -> Laid:
     best = shortest(tried.values())
     name = best.way if best else names[0]
     try:
-        plan = _plan(wanted, cloths[name], seconds, share.part(runs - 1, runs))
+        plan = plan_on(wanted, cloths[name], seconds, share.part(runs - 1, runs))
     except BadCloth as fault:
         raise CannotLay(worded(fault, unit), field="width") from None
     tried_plan = trials[name][1] if name in trials else None
@@ -188,7 +195,7 @@ def _trials(
     for number, (name, cloth) in enumerate(cloths.items()):
         trial = max(seconds * TRIAL_SHARE, LEAST_TRIAL)
         try:
-            plan = _plan(wanted, cloth, trial, share.part(number, len(cloths) + 1))
+            plan = plan_on(wanted, cloth, trial, share.part(number, len(cloths) + 1))
             found[name] = _tried(name, plan), plan
         except BadCloth as fault:
             found[name] = Tried(name, refused=worded(fault, unit)), None
@@ -196,12 +203,21 @@ def _trials(
 
 
 def cloths_by_way(wanted: Laying) -> dict[str, Cloth]:
-    """The cloth as it lies in each way that it allows."""
+    """The cloth as it lies in each way in which all pieces go on it.
+
+    Where there is none, and where the way that is fixed is not among them, the plain cloth of that way:
+    laying on it says what is too wide and what would do.
+    """
     cloth = cloth_value(wanted.cloth, wanted.role)
-    return {"open": cloth, "folded": replace(cloth, folded=True)}
+    found = {str(way): laid for way, laid in ways_of(wanted.patterns, wanted.role, cloth).items()}
+    plain = {"open": cloth, "folded": replace(cloth, folded=True)}
+    if wanted.way in plain:
+        found.setdefault(wanted.way, plain[wanted.way])
+    return found or {"open": cloth}
 
 
-def _plan(wanted: Laying, cloth: Cloth, seconds: float, share: Share) -> LayPlan:
+def plan_on(wanted: Laying, cloth: Cloth, seconds: float, share: Share) -> LayPlan:
+    """Lay on a cloth as it lies. Raises: BadCloth."""
     return plan_lay(
         wanted.items(cloth),
         cloth,
@@ -213,13 +229,14 @@ def _plan(wanted: Laying, cloth: Cloth, seconds: float, share: Share) -> LayPlan
 
 
 def _tried(way: str, plan: LayPlan) -> Tried:
-    return Tried(way, length_mm=_cloth_mm(plan), buy_length_mm=plan.buy_length)
+    return Tried(way, length_mm=plan.cloth_length, buy_length_mm=plan.buy_length)
 
 
 def worded(fault: BadCloth, unit: Unit) -> str:
     """A refusal of the lay planner with its lengths in the workshop's unit."""
-    write = getattr(fault, "worded", None)
-    return str(fault) if write is None else str(write(lambda mm: f"{format_length(mm, unit)} {unit}"))
+    if isinstance(fault, TooWide | DoesNotFit):
+        return fault.worded(lambda mm: f"{format_length(mm, unit)} {unit}")
+    return str(fault)
 
 
 @transaction.atomic

@@ -22,6 +22,7 @@ from workshop.orders.rules.ways import WISHES
 from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.shelf import release_for
 from workshop.orders.services.superseding import send_back_to, supersede_draft
+from workshop.orders.services.unjoining import dissolve_joint_lays
 from workshop.people.models import Client, MeasurementSet, Staff, Wearer, Workshop
 from workshop.people.services import write_log
 from workshop.people.services.checking import clean_text, refuse_edited, require_owner, require_same_workshop
@@ -296,6 +297,8 @@ def cancel_order(*, order: Order, reason: str, by: Staff | None, now: datetime) 
     garments = list(order.garments.select_for_update(of=("self",)).select_related("workshop").order_by("pk"))
     if any(garment.stage == Stage.DELIVERED for garment in garments):
         raise Refusal("A garment of this order is delivered; credit the invoice instead.")
+    for garment in garments:
+        dissolve_joint_lays(garment_id=garment.pk, reason=f"order {order.number} was cancelled", now=now)
     release_for([garment.pk for garment in garments], now)
     for quote in Quote.objects.filter(order=order, state__in=[QuoteState.OPEN, QuoteState.SENT]):
         costing_services.withdraw_quote(quote=quote, now=now)

@@ -25,11 +25,15 @@ def dissolve_joint_lays(*, garment_id: int, reason: str, now: datetime) -> list[
     ids = parts.values_list("joint_id", flat=True)
     held = list(JointLay.objects.select_for_update().filter(pk__in=list(ids)).order_by("pk"))
     for joint in held:
-        _dissolve(joint, garment_id, reason, now)
+        dissolve(joint, reason=reason, now=now, changed_id=garment_id)
     return held
 
 
-def _dissolve(joint: JointLay, changed_id: int, reason: str, now: datetime) -> None:
+def dissolve(joint: JointLay, *, reason: str, now: datetime, changed_id: int | None = None) -> None:
+    """Dissolve one joint lay, whose row the caller has locked; see ``dissolve_joint_lays``.
+
+    ``changed_id``: a garment that is not settled here, because its caller does.
+    """
     joint.dissolved_at, joint.dissolved_reason = now, reason[:300]
     joint.save(update_fields=["dissolved_at", "dissolved_reason"])
     parts = list(joint.parts.filter(superseded_at=None).select_related("draft").order_by("pk"))

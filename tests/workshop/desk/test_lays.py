@@ -1,0 +1,214 @@
+"""Lay plans on the owner's pages: other ways, garments laid together, lengths with flaws."""
+
+from __future__ import annotations
+
+import uuid
+
+import pytest
+from django.urls import reverse
+from django.utils import timezone
+
+from costing.models import Flaw
+from costing.queries import lengths_of
+from costing.services import buy_cloth
+from tests.workshop.desk import made
+from tests.workshop.orders import house as built
+from workshop.jobs.models import Job
+from workshop.orders import queries, services
+from workshop.orders.models import GarmentCloth, JointLay
+
+
+@pytest.fixture
+def party(house):
+    built.set_prices(house)
+    house.workshop.refresh_from_db()
+    order = built.take(house, wishes=[built.wish(house, title=title) for title in ("Bride", "Maid")])
+    for garment in order.garments.order_by("position"):
+        built.lay(built.draft(house, garment))
+    return order
+
+
+def joined(house, order) -> JointLay:
+    drafts = [queries.current_draft(garment) for garment in order.garments.order_by("position")]
+    return services.make_joint_lay(cloth=house.satin, drafts=drafts, now=timezone.now(), seconds=0.6)
+
+
+def test_the_order_leads_to_its_garments_ticked_for_laying_together(house, owner, party):
+    page = owner.get(reverse("desk:order", args=[party.number])).text
+    address = f"{reverse('desk:lays')}?order={party.number}"
+
+    shown = owner.get(address)
+
+    assert f'href="{address}"' in page
+    assert [group["cloth"] for group in shown.context["groups"]] == [house.satin, house.interfacing]
+    assert shown.text.count("checked") == 4
+
+
+def test_laying_together_is_asked_for_once(house, owner, party):
+    keys = [garment.pk for garment in party.garments.all()]
+    form = {"garment": keys, "submission": uuid.uuid4()}
+    address = reverse("desk:lay-together", args=[house.satin.pk])
+
+    for _ in range(2):
+        assert owner.post(address, form).url == reverse("desk:lays")
+
+    [job] = Job.objects.filter(kind="joint_lay")
+    assert f'data-job="{reverse("job", args=[job.pk])}"' in owner.get(reverse("desk:lays")).text
+
+
+@pytest.mark.parametrize(
+    ("keys", "words"),
+    [([], "Choose two garments or more"), (["x", "9" * 30, "-1"], "Choose two garments or more")],
+)
+def test_what_cannot_be_laid_together_is_told(keys, words, house, owner, party):
+    answer = owner.post(
+        reverse("desk:lay-together", args=[house.satin.pk]), {"garment": keys, "submission": uuid.uuid4()}
+    )
+
+    assert made.told(answer)[0].startswith(words)
+    assert not Job.objects.filter(kind="joint_lay").exists()
+
+
+def test_a_joint_lay_shows_saving_garments_and_cutting_lists(house, owner, party):
+    joint = joined(house, party)
+
+    page = owner.get(reverse("desk:joint-lay", args=[joint.pk])).text
+    lays = owner.get(reverse("desk:lays")).text
+    garment = owner.get(reverse("desk:garment", args=[party.garments.get(position=2).pk])).text
+
+    saving = queries.saving_of(joint)
+    assert f"{saving.length_mm / 1000:.2f} m" in page
+    assert "Bride" in page
+    assert "1 front" in page
+    assert f"in place of {joint.single_mm / 1000:.2f} m" in lays
+    assert "its pieces begin with 2" in garment
+
+
+def test_a_joint_lay_is_laid_apart_and_then_says_that_it_is_superseded(house, owner, party):
+    joint = joined(house, party)
+
+    owner.post(reverse("desk:lay-apart", args=[joint.pk]))
+
+    page = owner.get(reverse("desk:joint-lay", args=[joint.pk])).text
+    assert "<strong>Superseded:</strong> laid apart" in page
+    assert reverse("desk:lay-apart", args=[joint.pk]) not in page
+
+
+def test_the_bench_says_what_is_cut_together(house, apprentice, party):
+    joined(house, party)
+
+    page = apprentice.get(reverse("bench:cut", args=[party.garments.get(position=1).pk])).text
+
+    assert "Cut together with Maid" in page
+    assert "its pieces begin with 1" in page
+
+
+def test_other_ways_are_offered_with_length_and_money_and_one_may_be_fixed(house, owner, party):
+    garment = party.garments.get(position=1)
+    [shell, _] = queries.lays_shown(queries.current_draft(garment))
+    other = next(way for way in shell.ways if not way.refused)
+
+    page = owner.get(reverse("desk:garment", args=[garment.pk])).text
+    answer = owner.post(reverse("desk:fix-way", args=[garment.pk]), {"role": "shell", "way": other.way})
+
+    assert other.more_money == other.more_mm * 24 / 1000
+    assert f'value="{other.way}">Lay it so' in page
+    assert answer.url == reverse("desk:garment", args=[garment.pk]) + "#cloth"
+    assert GarmentCloth.objects.get(garment=garment, role="shell").way == other.way
+    assert Job.objects.filter(kind="lay_plans").count() == 1
+
+
+def test_a_way_that_does_not_exist_is_refused(house, owner, party):
+    garment = party.garments.get(position=1)
+
+    answer = owner.post(reverse("desk:fix-way", args=[garment.pk]), {"role": "shell", "way": "rolled"})
+
+    assert made.told(answer)[0].startswith("There is no such way")
+    assert GarmentCloth.objects.get(garment=garment, role="shell").way == ""
+
+
+def test_a_length_that_serves_is_named_on_the_garment_s_page(house, owner, party):
+    garment = party.garments.get(position=1)
+    [shell, _] = queries.lays_shown(queries.current_draft(garment))
+    buy_cloth(cloth=house.satin, length_mm=shell.row.need_mm + 2, now=timezone.now())
+
+    page = owner.get(reverse("desk:garment", args=[garment.pk])).text
+
+    assert f"Fits on a length on the shelf of {(shell.row.need_mm + 2) / 1000:.2f} m: nothing to buy." in page
+
+
+def note_flaw(owner, cloth, **more):
+    [length] = lengths_of([cloth.pk])[cloth.pk]
+    form = {"length": length.key, "at": "80", "across": "20", "size": "4", "note": "a slub", **more}
+    return owner.post(
+        reverse("desk:note-flaw", args=[cloth.pk]), {**form, "submission": uuid.uuid4()}, follow=True
+    )
+
+
+def test_a_flaw_is_noted_and_taken_off_again(house, owner):
+    buy_cloth(cloth=house.satin, length_mm=3000, now=timezone.now())
+
+    page = note_flaw(owner, house.satin).text
+
+    [flaw] = Flaw.objects.all()
+    assert (flaw.at_mm, flaw.across_mm, flaw.size_mm, flaw.note) == (800, 200, 40, "a slub")
+    assert "sound up to 0.78 m" in page
+    owner.post(reverse("desk:drop-flaw", args=[flaw.pk]))
+    assert not Flaw.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"at": "400"}, "A flaw lies on the cloth: up to 300 cm here"),
+        ({"across": "151"}, "A flaw lies on the cloth: up to 150 cm here"),
+        ({"size": "0"}, "A flaw lies on the cloth"),
+        ({"at": "far"}, "far"),
+        ({"length": "77"}, "Select a valid choice"),
+    ],
+)
+def test_a_flaw_beyond_the_cloth_is_refused(changes, words, house, owner):
+    buy_cloth(cloth=house.satin, length_mm=3000, now=timezone.now())
+
+    page = note_flaw(owner, house.satin, **changes)
+
+    assert words in page.text
+    assert not Flaw.objects.exists()
+
+
+def test_a_length_with_a_flaw_is_offered_to_be_laid_round(house, owner, party, run_jobs):
+    garment = party.garments.get(position=1)
+    draft = queries.current_draft(garment)
+    buy_cloth(cloth=house.satin, length_mm=3000, now=timezone.now())
+    note_flaw(owner, house.satin)
+    [length] = lengths_of([house.satin.pk])[house.satin.pk]
+    address = reverse("desk:lay-on-length", args=[draft.pk])
+
+    assert f'action="{address}"' in owner.get(reverse("desk:garment", args=[garment.pk])).text
+    owner.post(address, {"role": "shell", "length": length.key})
+
+    assert Job.objects.get(kind="lay_on_length").params == {
+        "draft": draft.pk,
+        "role": "shell",
+        "length": length.key,
+    }
+
+
+@pytest.mark.parametrize("length", ["", "x", "999999"])
+def test_a_length_that_is_gone_is_told(length, house, owner, party):
+    draft = queries.current_draft(party.garments.get(position=1))
+
+    answer = owner.post(reverse("desk:lay-on-length", args=[draft.pk]), {"role": "shell", "length": length})
+
+    assert made.told(answer) == ["Nothing of that length lies free any more; look at the shelf again."]
+
+
+def test_pages_of_lays_are_the_house_s_own(house, next_door, owner, party):
+    joint = joined(house, party)
+    stranger = made.signed_in(next_door.owner)
+
+    for name, args in (("joint-lay", [joint.pk]), ("lay-apart", [joint.pk])):
+        address = reverse(f"desk:{name}", args=args)
+        assert (stranger.post if name == "lay-apart" else stranger.get)(address).status_code == 404
+    assert stranger.get(reverse("desk:lays")).context["groups"] == []
+    assert stranger.post(reverse("desk:lay-together", args=[house.satin.pk])).status_code == 404
