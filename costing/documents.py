@@ -9,19 +9,41 @@ from __future__ import annotations
 import base64
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime, time
 from decimal import Decimal
 from typing import Any
 
 from django.template.loader import render_to_string
 
+from costing.einvoices import FILE_NAME, is_electronic, xml_of
 from costing.models import CreditNote, Invoice, Quote, QuoteState, Receipt
 from costing.parties import Party
 from costing.queries import paper_number
 from costing.rules.money import ZERO, format_money
 
-VARIANT = "pdf/ua-1"
-"""Tagged so that it can be read aloud (ISO 14289-1), its fonts inside."""
+VARIANT = "pdf/a-3a"
+"""For keeping (ISO 19005-3): tagged, its fonts and the meaning of its colours inside; it may carry a file."""
+
+ACCESSIBLE = b"""
+<rdf:Description rdf:about="" xmlns:pdfuaid="http://www.aiim.org/pdfua/ns/id/">
+<pdfuaid:part>1</pdfuaid:part>
+</rdf:Description>
+<rdf:Description rdf:about="" xmlns:pdfaExtension="http://www.aiim.org/pdfa/ns/extension/"
+ xmlns:pdfaSchema="http://www.aiim.org/pdfa/ns/schema#" xmlns:pdfaProperty="http://www.aiim.org/pdfa/ns/property#">
+<pdfaExtension:schemas><rdf:Bag><rdf:li rdf:parseType="Resource">
+<pdfaSchema:schema>PDF/UA identification schema</pdfaSchema:schema>
+<pdfaSchema:namespaceURI>http://www.aiim.org/pdfua/ns/id/</pdfaSchema:namespaceURI>
+<pdfaSchema:prefix>pdfuaid</pdfaSchema:prefix>
+<pdfaSchema:property><rdf:Seq><rdf:li rdf:parseType="Resource">
+<pdfaProperty:name>part</pdfaProperty:name>
+<pdfaProperty:valueType>Integer</pdfaProperty:valueType>
+<pdfaProperty:category>internal</pdfaProperty:category>
+<pdfaProperty:description>Part of ISO 14289 that the file keeps</pdfaProperty:description>
+</rdf:li></rdf:Seq></pdfaSchema:property>
+</rdf:li></rdf:Bag></pdfaExtension:schemas>
+</rdf:Description>
+"""
+"""That it is accessible (ISO 14289-1), and the description of that property which ISO 19005-3 asks for."""
 
 NOTICES: Mapping[str, str] = {
     QuoteState.OPEN: "Not sent yet: for the workshop only.",
@@ -89,13 +111,15 @@ def render_quote_pdf(quote: Quote) -> bytes:
 
 
 def render_invoice_pdf(invoice: Invoice) -> bytes:
-    """Return the invoice as PDF."""
-    return _pdf("invoice", _invoice_paper(invoice), f"invoice-{invoice.workshop_id}-{paper_number(invoice)}")
+    """Return the invoice as PDF, with its e-invoice inside where it has one."""
+    identifier = f"invoice-{invoice.workshop_id}-{paper_number(invoice)}"
+    return _pdf("invoice", _invoice_paper(invoice), identifier, _carried(invoice))
 
 
 def render_credit_note_pdf(note: CreditNote) -> bytes:
-    """Return the credit note as PDF."""
-    return _pdf("credit_note", _credit_note_paper(note), f"credit-{note.workshop_id}-{paper_number(note)}")
+    """Return the credit note as PDF, with its e-invoice inside where it has one."""
+    identifier = f"credit-{note.workshop_id}-{paper_number(note)}"
+    return _pdf("credit_note", _credit_note_paper(note), identifier, _carried(note))
 
 
 def render_receipt_pdf(receipt: Receipt) -> bytes:
@@ -103,7 +127,19 @@ def render_receipt_pdf(receipt: Receipt) -> bytes:
     return _pdf("receipt", _receipt_paper(receipt), f"receipt-{receipt.workshop_id}-{paper_number(receipt)}")
 
 
-def _pdf(template: str, paper: Paper, identifier: str) -> bytes:
+@dataclass(frozen=True, slots=True)
+class Carried:
+    """The e-invoice that a paper carries, and the day that it bears."""
+
+    xml: bytes
+    issued_on: date
+
+
+def _carried(row: Invoice | CreditNote) -> Carried | None:
+    return Carried(xml_of(row), row.issued_on) if is_electronic(row) else None
+
+
+def _pdf(template: str, paper: Paper, identifier: str, carried: Carried | None = None) -> bytes:
     # Imported late: it loads a text-layout library that only the making of papers needs.
     from weasyprint import HTML  # noqa: PLC0415  # see above
     from weasyprint.urls import URLFetcher  # noqa: PLC0415  # see above
@@ -112,9 +148,36 @@ def _pdf(template: str, paper: Paper, identifier: str) -> bytes:
     # A page holds its pictures itself; whatever a name or an address smuggles in is not fetched.
     inside = URLFetcher(allowed_protocols={"data"})
     made: bytes = HTML(string=html, url_fetcher=inside).write_pdf(
-        pdf_identifier=identifier.encode(), pdf_variant=VARIANT, pdf_tags=True
+        pdf_identifier=identifier.encode(),
+        pdf_variant=VARIANT,
+        pdf_tags=True,
+        attachments=[_attachment(carried)] if carried else None,
+        finisher=_finish,
     )
     return made
+
+
+def _attachment(carried: Carried) -> Any:
+    from weasyprint import Attachment  # noqa: PLC0415  # late, as above
+
+    at = datetime.combine(carried.issued_on, time(), tzinfo=UTC)  # no clock: the same bytes each time
+    return Attachment(
+        string=carried.xml.decode(),
+        name=FILE_NAME,
+        description="The same paper as an e-invoice (EN 16931, UBL 2.1)",
+        created=at,
+        modified=at,
+        relationship="Alternative",
+    )
+
+
+def _finish(document: Any, pdf: Any) -> None:
+    """Put right what the library leaves: it names one standard only, and an attachment twice."""
+    metadata = pdf.objects[int(pdf.catalog["Metadata"].split()[0])]
+    whole = b"".join(metadata.stream)
+    metadata.stream = [whole.replace(b"</rdf:RDF>", ACCESSIBLE + b"</rdf:RDF>")]
+    if "AF" in pdf.catalog:
+        pdf.catalog["AF"][:] = dict.fromkeys(pdf.catalog["AF"])
 
 
 def _quote_paper(quote: Quote) -> Paper:

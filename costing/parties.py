@@ -16,6 +16,8 @@ class Party:
     phone: str = ""
     tax_number: str = ""
     pay_to: str = ""  # how the seller is paid: a bank account, a phone number; printed on invoices
+    vat_number: str = ""  # with the letters of its country; e-invoices know the seller by it
+    country: str = ""  # ISO 3166-1
 
     def to_json(self) -> dict[str, str]:
         return asdict(self)

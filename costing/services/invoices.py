@@ -10,6 +10,7 @@ from typing import Any
 
 from django.db import transaction
 
+from costing.einvoices import Electronic, refuse_broken
 from costing.errors import BadAmount, CostingError
 from costing.models import CreditNote, Invoice, NumberSeries, Quote, QuoteState
 from costing.parties import Party
@@ -47,11 +48,20 @@ class PaperLine:
 
 @transaction.atomic
 def issue_deposit_invoice(
-    *, quote: Quote, seller: Party, buyer: Party, tax_label: str, today: date, due_on: date, now: datetime
+    *,
+    quote: Quote,
+    seller: Party,
+    buyer: Party,
+    tax_label: str,
+    today: date,
+    due_on: date,
+    now: datetime,
+    electronic: Electronic | None = None,
 ) -> Invoice:
-    """Ask for the deposit that an accepted quote names.
+    """Ask for the deposit that an accepted quote names; ``electronic`` where it carries an e-invoice.
 
-    Raises: NothingToInvoice where the quote is not accepted, names no deposit, or was asked for already.
+    Raises: NothingToInvoice where the quote is not accepted, names no deposit, or was asked for already;
+    NotElectronic.
     """
     quote = Quote.objects.select_for_update().get(pk=quote.pk)
     if quote.state != QuoteState.ACCEPTED:
@@ -79,16 +89,26 @@ def issue_deposit_invoice(
         today=today,
         due_on=due_on,
         now=now,
+        electronic=electronic,
     )
 
 
 @transaction.atomic
 def issue_final_invoice(
-    *, quote: Quote, seller: Party, buyer: Party, tax_label: str, today: date, due_on: date, now: datetime
+    *,
+    quote: Quote,
+    seller: Party,
+    buyer: Party,
+    tax_label: str,
+    today: date,
+    due_on: date,
+    now: datetime,
+    electronic: Electronic | None = None,
 ) -> Invoice:
     """Ask for what is left of the agreed price after earlier invoices and credit notes.
 
-    Raises: NothingToInvoice where the quote is not accepted or the whole price was invoiced already.
+    Raises: NothingToInvoice where the quote is not accepted or the whole price was invoiced already;
+    NotElectronic.
     """
     quote = Quote.objects.select_for_update().get(pk=quote.pk)
     if quote.state != QuoteState.ACCEPTED:
@@ -111,6 +131,7 @@ def issue_final_invoice(
         today=today,
         due_on=due_on,
         now=now,
+        electronic=electronic,
     )
 
 
@@ -204,10 +225,13 @@ def _issue(
     today: date,
     due_on: date,
     now: datetime,
+    electronic: Electronic | None,
 ) -> Invoice:
     number = next_number(workshop=quote.workshop, kind=NumberSeries.Kind.INVOICE, year=today.year)
     more = {"order": quote.content["order"], "quote_version": quote.version}
-    return Invoice.objects.create(
+    if electronic is not None:
+        more["electronic"] = electronic.to_json()
+    invoice = Invoice.objects.create(
         workshop_id=quote.workshop_id,
         order_id=quote.order_id,
         kind=kind,
@@ -223,6 +247,8 @@ def _issue(
         rounding=made.rounding,
         created_at=now,
     )
+    refuse_broken(invoice)
+    return invoice
 
 
 def lines_left(invoice: Invoice) -> list[Left]:
@@ -267,7 +293,7 @@ def credit_invoice(
         else part_left(lines, left, parts, invoice.currency)
     )
     number = next_number(workshop=invoice.workshop, kind=NumberSeries.Kind.CREDIT_NOTE, year=today.year)
-    return CreditNote.objects.create(
+    note = CreditNote.objects.create(
         workshop_id=invoice.workshop_id,
         invoice=invoice,
         lowers=_agreed(invoice) if lowers_price else None,
@@ -282,6 +308,8 @@ def credit_invoice(
         rounding=made.rounding,
         created_at=now,
     )
+    refuse_broken(note)
+    return note
 
 
 def _agreed(invoice: Invoice) -> Quote:

@@ -2,12 +2,14 @@ from __future__ import annotations
 
 import io
 import re
+from dataclasses import replace
 from datetime import timedelta
 from decimal import Decimal
 
 import pdfplumber
 import pikepdf
 import pytest
+from django.db import transaction
 
 from costing.documents import (
     render_credit_note_pdf,
@@ -15,7 +17,8 @@ from costing.documents import (
     render_quote_pdf,
     render_receipt_pdf,
 )
-from costing.models import Quote
+from costing.einvoices import Electronic, NotElectronic, xml_of
+from costing.models import Invoice, NumberSeries, Quote
 from costing.services import (
     accept_quote,
     credit_invoice,
@@ -147,12 +150,77 @@ def test_every_paper_is_tagged_and_always_the_same(papers, name):
         assert root.MarkInfo.Marked
         assert str(root.Lang) == "en"
         assert "/StructTreeRoot" in root
+        assert [str(intent.S) for intent in root.OutputIntents] == ["/GTS_PDFA1"]
+        assert root.OutputIntents[0].DestOutputProfile.N == 3
+        assert "/AF" not in root
         with pdf.open_metadata() as meta:
+            assert (meta["pdfaid:part"], meta["pdfaid:conformance"]) == ("3", "A")
             assert meta["pdfuaid:part"] == "1"
             assert meta["dc:title"].endswith(", Mill Lane Dressmaking")
+        assert embedded_fonts(pdf)
         boxes = {tuple(round(float(side)) for side in page.MediaBox) for page in pdf.pages}
     assert boxes == {(0, 0, 595, 842)}
     assert first == second
+
+
+def embedded_fonts(pdf):
+    """Whether the file holds every font that it names, each with its way back to letters."""
+    rows = [item for item in pdf.objects if isinstance(item, pikepdf.Dictionary)]
+    composite = [row for row in rows if row.get("/Subtype") == "/Type0"]
+    described = [row for row in rows if row.get("/Type") == "/FontDescriptor"]
+    return (
+        bool(composite)
+        and all("/ToUnicode" in font for font in composite)
+        and all("/FontFile2" in row or "/FontFile3" in row for row in described)
+    )
+
+
+def electronic_papers(order):
+    """Deposit invoice and the credit note that takes part of it back, with e-invoices."""
+    asked = issuing(
+        seller=replace(SELLER, country="PT", vat_number="PT123456789"),
+        buyer=replace(BUYER, country="PT"),
+        electronic=Electronic(),
+    )
+    invoice = issue_deposit_invoice(quote=make_accepted_quote(order, price=AGREED), **asked)
+    why = {"reason": "A fault.", "today": TODAY, "now": NOW}
+    return invoice, credit_invoice(invoice=invoice, parts={0: Decimal("30.00")}, **why)
+
+
+def test_a_paper_carries_its_e_invoice(order):
+    invoice, note = electronic_papers(order)
+
+    for row, render in ((invoice, render_invoice_pdf), (note, render_credit_note_pdf)):
+        row.refresh_from_db()
+        first = render(row)
+        with pikepdf.open(io.BytesIO(first)) as pdf:
+            (file,) = pdf.Root.AF
+            kept = pdf.attachments["invoice.xml"].get_file()
+            assert (str(file.AFRelationship), str(file.UF)) == ("/Alternative", "invoice.xml")
+            assert kept.read_bytes() == xml_of(row)
+            assert kept.mime_type == "text/xml"
+        assert render(row) == first
+
+
+def test_an_e_invoice_that_would_break_a_rule_is_not_issued(order):
+    quote = make_accepted_quote(order, price=AGREED)
+
+    with pytest.raises(NotElectronic) as refused, transaction.atomic():
+        issue_deposit_invoice(quote=quote, **issuing(electronic=Electronic()))
+
+    assert str(refused.value) == (
+        "The e-invoice would not be valid. The workshop's address names no country. (BR-09) "
+        "The customer's address names no country. (BR-11) "
+        "The workshop has no VAT number, by which the receiver knows it. (BR-CO-26)"
+    )
+    assert Invoice.objects.count() == NumberSeries.objects.count() == 0
+
+
+def test_a_paper_without_e_invoice_carries_none(order):
+    invoice = issue_deposit_invoice(quote=make_accepted_quote(order), **issuing())
+
+    with pikepdf.open(io.BytesIO(render_invoice_pdf(invoice))) as pdf:
+        assert len(pdf.attachments) == 0
 
 
 @pytest.mark.parametrize(

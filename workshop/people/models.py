@@ -32,6 +32,9 @@ class Workshop(models.Model):
     email = models.EmailField(blank=True)
     phone = models.CharField(max_length=40, blank=True)
     tax_number = models.CharField(max_length=40, blank=True)
+    vat_number = models.CharField(max_length=20, blank=True)  # with its country's letters; for e-invoices
+    tax_exemption = models.CharField(max_length=200, blank=True)  # why no tax is charged, where none is
+    e_invoices = models.BooleanField(default=False)  # EN 16931 XML inside invoices and credit notes
     pay_to = models.TextField(blank=True)  # the account that invoices name
     currency = models.CharField(max_length=3, default="EUR")
     length_unit = models.CharField(max_length=2, choices=LengthUnit, default=LengthUnit.CENTIMETRE)
@@ -134,6 +137,7 @@ class Client(models.Model):
     email = models.EmailField(blank=True)
     phone = models.CharField(max_length=40, blank=True)
     address = models.TextField(blank=True)
+    country = models.CharField(max_length=2, blank=True)  # ISO 3166-1; empty: the workshop's
     note = models.TextField(blank=True)
     reminded = models.BooleanField(default=True)  # of fittings; the client may not want it
     version = models.PositiveIntegerField(default=1)

@@ -65,3 +65,12 @@ def test_edit_client_refuses_staff_of_another_workshop(room, next_door):
 
     room.client.refresh_from_db()
     assert room.client.name == "Marta Quist"
+
+
+def test_a_client_lives_in_a_country_of_two_letters(room):
+    kept = services.edit_client(**edit(room, country=" ke "))
+
+    assert kept.country == "KE"
+    with pytest.raises(Refusal, match="two letters") as refused:
+        services.edit_client(**edit(room, expected_version=kept.version, country="Kenya"))
+    assert refused.value.field == "country"

@@ -89,3 +89,39 @@ def test_edit_workshop_says_why_a_currency_is_too_fine(room):
         edit(room, currency="CLF")
 
     assert edit(room, currency="KWD").currency == "KWD"
+
+
+SELLER = {"address": "12 Mill Lane", "country": "PT", "vat_number": "pt 123 456 789", "tax_rate": Decimal(23)}
+
+
+def test_edit_workshop_lets_invoices_carry_an_e_invoice(room):
+    changed = edit(room, e_invoices=True, **SELLER)
+
+    assert (changed.e_invoices, changed.vat_number) == (True, "PT123456789")
+
+
+@pytest.mark.parametrize(
+    ("lacking", "field", "words"),
+    [
+        ({"address": ""}, "address", "names the workshop's address"),
+        ({"country": ""}, "e_invoices", "names the workshop's country"),
+        ({"vat_number": ""}, "vat_number", "with the two letters of its country"),
+        ({"vat_number": "123456789"}, "vat_number", "with the two letters of its country"),
+        ({"tax_rate": Decimal(0)}, "tax_exemption", "without tax says why"),
+        ({"currency": "KWD"}, "currency", "two decimals at most, those in KWD three"),
+    ],
+)
+def test_edit_workshop_says_what_an_e_invoice_lacks(lacking, field, words, room):
+    with pytest.raises(Refusal, match=words) as refused:
+        edit(room, e_invoices=True, **{**SELLER, **lacking})
+
+    assert refused.value.field == field
+    room.workshop.refresh_from_db()
+    assert not room.workshop.e_invoices
+
+
+def test_edit_workshop_keeps_what_its_e_invoices_need(room):
+    edit(room, e_invoices=True, **SELLER)
+
+    with pytest.raises(Refusal, match="with the two letters"):
+        edit(room, expected_version=2, vat_number="")

@@ -13,6 +13,11 @@ class ClientForm(VersionForm):
     email = forms.EmailField(required=False, label="E-mail")
     phone = forms.CharField(max_length=40, required=False, label="Telephone")
     address = forms.CharField(max_length=1000, required=False, widget=forms.Textarea(attrs={"rows": 3}))
+    country = forms.CharField(
+        max_length=2,
+        required=False,
+        help_text="Two letters (ISO 3166-1), only where it is another than yours. E-invoices name it.",
+    )
     note = forms.CharField(max_length=4000, required=False, widget=forms.Textarea(attrs={"rows": 3}))
 
 

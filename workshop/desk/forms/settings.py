@@ -22,7 +22,27 @@ class WorkshopForm(VersionForm):
     address = forms.CharField(required=False, widget=forms.Textarea(attrs={"rows": 3}))
     email = forms.EmailField(required=False, label="E-mail")
     phone = forms.CharField(max_length=40, required=False, label="Telephone")
-    tax_number = forms.CharField(max_length=40, required=False, label="Tax number")
+    tax_number = forms.CharField(
+        max_length=40, required=False, label="Tax number", help_text="As your papers print it."
+    )
+    vat_number = forms.CharField(
+        max_length=20,
+        required=False,
+        label="VAT number",
+        help_text="With the two letters of its country, such as PT123456789: e-invoices name you by it.",
+    )
+    tax_exemption = forms.CharField(
+        max_length=200,
+        required=False,
+        label="Why you charge no tax, if you charge none",
+        help_text="As your local rules word it. An e-invoice without tax must say so.",
+    )
+    e_invoices = forms.BooleanField(
+        required=False,
+        label="Invoices carry an e-invoice (EN 16931)",
+        help_text="A file that bookkeeping programs read lies inside each invoice and credit note. It needs "
+        "your address, country and VAT number. Whether you must send it is local: check your local rules.",
+    )
     pay_to = forms.CharField(
         required=False,
         max_length=500,

@@ -10,6 +10,7 @@ from django.db import transaction
 
 from costing import queries as costing_queries
 from costing import services as costing_services
+from costing.einvoices import Electronic
 from costing.models import CreditNote, Invoice, Payment, Quote, QuoteState
 from costing.rules.money import format_money
 from costing.services.invoices import NothingToInvoice
@@ -48,8 +49,9 @@ def issue_invoice(*, order: Order, kind: str, by: Staff | None, now: datetime) -
     invoice = issue(
         quote=quote,
         seller=seller_of(order.workshop),
-        buyer=buyer_of(order.client),
+        buyer=buyer_of(order),
         tax_label=order.workshop.tax_label,
+        electronic=Electronic(order.workshop.tax_exemption) if order.workshop.e_invoices else None,
         today=today,
         due_on=today + timedelta(days=DAYS_TO_PAY),
         now=now,
@@ -150,7 +152,7 @@ def record_payment(
         payment=payment,
         currency=order.workshop.currency,
         seller=seller_of(order.workshop),
-        buyer=buyer_of(order.client),
+        buyer=buyer_of(order),
         order_words=f"Order {order.number}",
         today=today,
         now=now,

@@ -24,7 +24,7 @@ from workshop.orders.models import Garment, Order, OrderDocument, PrivateLink
 from workshop.orders.queries.garments import current_draft, pattern_of
 from workshop.orders.queries.orders import PAPER_JOB, current_link
 from workshop.orders.services.estimating import estimate_garment
-from workshop.people.models import Client, Staff, Workshop
+from workshop.people.models import Staff, Workshop
 from workshop.people.services import write_log
 from workshop.people.services.checking import require_owner, require_same_workshop
 
@@ -39,12 +39,17 @@ def seller_of(workshop: Workshop) -> Party:
         workshop.email,
         workshop.phone,
         workshop.tax_number,
+        vat_number=workshop.vat_number,
+        country=workshop.country,
         pay_to=workshop.pay_to,
     )
 
 
-def buyer_of(client: Client) -> Party:
-    return Party(client.name, client.address, client.email, client.phone)
+def buyer_of(order: Order) -> Party:
+    """Who pays for an order; a client who names no country lives in the workshop's."""
+    client = order.client
+    country = client.country or order.workshop.country
+    return Party(client.name, client.address, client.email, client.phone, country=country)
 
 
 @transaction.atomic
@@ -135,7 +140,7 @@ def _content(order: Order, rows: list[dict[str, Any]], made: Totals, key: TaxKey
     return {
         "order": {"number": order.number, "occasion": order.occasion, "due_on": order.due_on.isoformat()},
         "seller": seller_of(workshop).to_json(),
-        "buyer": buyer_of(order.client).to_json(),
+        "buyer": buyer_of(order).to_json(),
         "garments": rows,
         "lines": [
             {"words": row["title"], "net": row["net"], "category": key.category, "rate": str(key.rate)}

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from typing import Any, ClassVar, Protocol
 
 from django.core.exceptions import ValidationError
@@ -34,6 +35,14 @@ def clean_text(text: str, *, field: str, longest: int, what: str, required: bool
     if len(plain) > longest:
         raise Refusal(f"Shorten {what}: at most {longest} characters, not {len(plain)}.", field=field)
     return plain
+
+
+def clean_country(code: str) -> str:
+    """Return a country's code of ISO 3166-1 in capital letters; empty stays empty. Raises: Refusal."""
+    code = code.strip().upper()
+    if code and not re.fullmatch("[A-Z]{2}", code):
+        raise Refusal("Write the country with its two letters, such as PT.", field="country")
+    return code
 
 
 def clean_email(text: str, *, field: str = "email") -> str:

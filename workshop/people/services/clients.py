@@ -7,10 +7,16 @@ from datetime import datetime
 from django.db import transaction
 
 from workshop.people.models import Client, Staff, Workshop
-from workshop.people.services.checking import clean_email, clean_text, refuse_edited, require_same_workshop
+from workshop.people.services.checking import (
+    clean_country,
+    clean_email,
+    clean_text,
+    refuse_edited,
+    require_same_workshop,
+)
 from workshop.people.services.log import changed, write_log
 
-_FIELDS = ("name", "email", "phone", "address", "note")
+_FIELDS = ("name", "email", "phone", "address", "country", "note")
 
 
 @transaction.atomic
@@ -21,13 +27,14 @@ def create_client(
     email: str = "",
     phone: str = "",
     address: str = "",
+    country: str = "",
     note: str = "",
     by: Staff | None,
     now: datetime,
 ) -> Client:
     """Add a client. Raises: Refusal with ``field`` where the name is missing or a text cannot be stored."""
     require_same_workshop(workshop, by)
-    values = _clean(name=name, email=email, phone=phone, address=address, note=note)
+    values = _clean(name=name, email=email, phone=phone, address=address, country=country, note=note)
     client = Client.objects.create(workshop=workshop, created_at=now, **values)
     write_log(workshop=workshop, by=by, action="create client", row=client, summary="Added a client", now=now)
     return client
@@ -42,6 +49,7 @@ def edit_client(
     email: str = "",
     phone: str = "",
     address: str = "",
+    country: str = "",
     note: str = "",
     by: Staff | None,
     now: datetime,
@@ -51,7 +59,7 @@ def edit_client(
     Raises: EditedMeanwhile where somebody changed it after ``expected_version``; as ``create_client``.
     """
     require_same_workshop(client.workshop, by)
-    values = _clean(name=name, email=email, phone=phone, address=address, note=note)
+    values = _clean(name=name, email=email, phone=phone, address=address, country=country, note=note)
     client = Client.objects.select_for_update().get(pk=client.pk)
     refuse_edited(client, expected_version)
     _, after = changed({field: getattr(client, field) for field in _FIELDS}, values)
@@ -73,11 +81,12 @@ def edit_client(
     return client
 
 
-def _clean(*, name: str, email: str, phone: str, address: str, note: str) -> dict[str, str]:
+def _clean(*, name: str, email: str, phone: str, address: str, country: str, note: str) -> dict[str, str]:
     return {
         "name": clean_text(name, field="name", longest=120, what="the client's name", required=True),
         "email": clean_email(email),
         "phone": clean_text(phone, field="phone", longest=40, what="the telephone number"),
         "address": clean_text(address, field="address", longest=1000, what="the address"),
+        "country": clean_country(country),
         "note": clean_text(note, field="note", longest=4000, what="the note"),
     }

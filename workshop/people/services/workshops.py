@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import zoneinfo
 from datetime import datetime
 from decimal import Decimal
@@ -9,6 +10,7 @@ from typing import Any
 
 from django.db import transaction
 
+from costing.rules.einvoice import can_be_electronic
 from costing.rules.money import MINOR_UNITS
 from workshop.errors import Refusal
 from workshop.people.models import LengthUnit, Staff, Workshop
@@ -28,6 +30,9 @@ EDITABLE = (
     "email",
     "phone",
     "tax_number",
+    "vat_number",
+    "tax_exemption",
+    "e_invoices",
     "pay_to",
     "currency",
     "length_unit",
@@ -53,6 +58,8 @@ _TEXTS = {
     "address": (1000, "the address", False),
     "phone": (40, "the telephone number", False),
     "tax_number": (40, "the tax number", False),
+    "vat_number": (20, "the VAT number", False),
+    "tax_exemption": (200, "why no tax is charged", False),
     "pay_to": (500, "how you are paid", False),
     "tax_label": (40, "what the tax is called", False),
     "quote_terms": (4000, "the terms of a quote", False),
@@ -68,6 +75,7 @@ def create_workshop(*, now: datetime, **values: Any) -> Workshop:
         raise Refusal("Enter the workshop's name.", field="name")
     cleaned = _clean(values)
     _refuse_region(cleaned.get("country", ""), cleaned.get("region", ""))
+    _refuse_e_invoices(Workshop(**cleaned))
     workshop = Workshop.objects.create(created_at=now, **cleaned)
     write_log(
         workshop=workshop,
@@ -106,6 +114,7 @@ def edit_workshop(
     before, after = changed({field: getattr(workshop, field) for field in cleaned}, cleaned)
     for field, value in cleaned.items():
         setattr(workshop, field, value)
+    _refuse_e_invoices(workshop)
     workshop.version += 1
     workshop.save(update_fields=[*cleaned, "version"])
     write_log(
@@ -143,6 +152,8 @@ def _clean(values: dict[str, Any]) -> dict[str, Any]:
             cleaned[field] = clean_text(
                 cleaned[field], field=field, longest=longest, what=what, required=required
             )
+    if "vat_number" in cleaned:
+        cleaned["vat_number"] = "".join(cleaned["vat_number"].split()).upper()
     if "email" in cleaned:
         cleaned["email"] = clean_email(cleaned["email"])
     _refuse_fine_currency(cleaned.get("currency", ""))
@@ -205,6 +216,38 @@ def _refuse_fine_currency(code: str) -> None:
             "choose the currency in which you are paid.",
             field="currency",
         )
+
+
+def _refuse_e_invoices(workshop: Workshop) -> None:
+    """Raises: Refusal where invoices shall be electronic and EN 16931 asks for more of the seller."""
+    if not workshop.e_invoices:
+        return
+    for field, lacking, words in (
+        (
+            "currency",
+            not can_be_electronic(workshop.currency),
+            f"Amounts of an e-invoice have two decimals at most, those in {workshop.currency} three: leave it off.",
+        ),
+        ("address", not workshop.address.strip(), "An e-invoice names the workshop's address: enter it."),
+        (
+            "e_invoices",
+            not workshop.country,
+            "An e-invoice names the workshop's country: choose it on the page of public holidays first.",
+        ),
+        (
+            "vat_number",
+            not re.fullmatch("[A-Z]{2}[A-Z0-9]{2,18}", workshop.vat_number),
+            "The receiver knows the seller by its VAT number: write it with the two letters of its country, "
+            "such as PT123456789.",
+        ),
+        (
+            "tax_exemption",
+            not workshop.tax_rate and not workshop.tax_exemption,
+            "An e-invoice without tax says why: write the reason as your local rules word it.",
+        ),
+    ):
+        if lacking:
+            raise Refusal(words, field=field)
 
 
 def _share(value: Decimal) -> bool:
