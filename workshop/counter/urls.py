@@ -12,6 +12,7 @@ urlpatterns = [
     path("<str:secret>/accept/", views.accept, name="accept"),
     path("<str:secret>/decline/", views.decline, name="decline"),
     path("<str:secret>/fitting/<int:garment_id>/", views.book_fitting, name="book"),
+    path("<str:secret>/fitting/<int:pk>/move/", views.move_fitting, name="move-fitting"),
     path("<str:secret>/fitting/<int:pk>/cancel/", views.cancel_fitting, name="cancel-fitting"),
     path("<str:secret>/fitting/<int:pk>/fitting.ics", views.fitting_calendar, name="calendar"),
     path("<str:secret>/paper/<int:pk>/", views.paper, name="paper"),

@@ -3,38 +3,35 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date, datetime
 from decimal import Decimal
 from functools import wraps
 from typing import Any, Concatenate, ParamSpec, cast
-from urllib.parse import urlsplit
+from urllib.parse import urlencode, urlsplit
 
 from django.conf import settings
 from django.contrib import messages
 from django.db.models import Prefetch
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 
 from costing.models import Quote, QuoteState
 from costing.queries import quote_out
+from workshop.counter import times
 from workshop.counter.forms import AcceptForm, DeclineForm
-from workshop.errors import Refusal
+from workshop.errors import REFUSALS, Refusal
 from workshop.orders import queries, services
-from workshop.orders.models import Garment, PrivateLink, Stage
+from workshop.orders.models import Garment, PrivateLink
 from workshop.orders.rules.stages import progress_words
 from workshop.orders.services.answering import NewerQuote
 from workshop.pages import refusals_on, refusals_told
-from workshop.people.models import Workshop
 from workshop.planning import queries as planning_queries
 from workshop.planning import services as planning_services
-from workshop.planning.models import Fitting, FittingOutcome
-from workshop.planning.services.fittings import CUSTOMER_NOTICE
+from workshop.planning.models import Fitting
+from workshop.planning.services.fittings import FitterBusy
 from workshop.views import send_file
 
 P = ParamSpec("P")
-DAYS_OPEN, DAYS_SHOWN = 3, 12  # of free times: in sight at once, and in all
-EVERY_TIME = 2000
 DECLINE_ID = "decline_%s"
 
 
@@ -87,7 +84,7 @@ def _private(response: HttpResponseBase) -> HttpResponseBase:
 
 @with_link
 def show_order(request: HttpRequest, link: PrivateLink) -> HttpResponse:
-    return render(request, "counter/order.html", _letter(link))
+    return render(request, "counter/order.html", _letter(link, offered=request.GET.get("offer", "")))
 
 
 @with_link
@@ -131,28 +128,57 @@ def _newer(request: HttpRequest, link: PrivateLink, refusal: NewerQuote) -> Http
 @with_link
 @answers
 def book_fitting(request: HttpRequest, link: PrivateLink, garment_id: int) -> HttpResponse:
-    """Book one of the times that are offered; one that went meanwhile is said to be gone."""
+    """Book one of the times that are offered; where somebody was quicker the next one is."""
     garment, now = _garment(link, garment_id), timezone.now()
-    wished = request.POST.get("starts_at", "")
-    with refusals_told(request):
-        planning_services.book_fitting(garment=garment, starts_at=_offered(garment, wished, now), now=now)
+
+    def book() -> None:
+        _refuse_unaccepted(garment)
+        if times.upcoming(planning_queries.fittings_of(garment), now):
+            raise Refusal(f"A fitting of {garment.title} is booked already: move it, or give its time back.")
+        wished = times.chosen_time(request.POST.get("starts_at", ""), garment, now)
+        planning_services.book_fitting(garment=garment, starts_at=wished, now=now)
         messages.success(request, "Your fitting is booked. You can put it in your calendar below.")
-    return redirect("counter:order", link.secret)
+
+    return _or_the_next(request, link, garment, book)
 
 
-def _offered(garment: Garment, wished: str, now: datetime) -> datetime:
-    """The time that was chosen, if it is still free. Raises: Refusal."""
+@with_link
+@answers
+def move_fitting(request: HttpRequest, link: PrivateLink, pk: int) -> HttpResponse:
+    """Move a fitting to one of the times that are offered."""
+    fitting, now = _fitting(link, pk), timezone.now()
+
+    def move() -> None:
+        wished = request.POST.get("starts_at", "")
+        if wished == fitting.starts_at.isoformat():
+            raise Refusal("Your fitting is at that time already.")
+        chosen = times.chosen_time(wished, fitting.garment, now)
+        planning_services.move_fitting(fitting=fitting, starts_at=chosen, now=now)
+        messages.success(request, "Your fitting is moved. Please put the new time in your calendar.")
+
+    return _or_the_next(request, link, fitting.garment, move)
+
+
+def _refuse_unaccepted(garment: Garment) -> None:
     quote = quote_out(garment.order)
     if quote is None or quote.state != QuoteState.ACCEPTED:
         raise Refusal("Please accept the quote first; then choose a time.")
-    if not wished:
-        raise Refusal("Choose one of the times, please.", field="starts_at")
-    if _upcoming(planning_queries.fittings_of(garment), now):
-        raise Refusal(f"A fitting of {garment.title} is booked already: give its time back first.")
-    for slot in planning_queries.free_fitting_slots(garment, now, limit=EVERY_TIME):
-        if slot.starts_at.isoformat() == wished:
-            return slot.starts_at
-    raise Refusal("That time is no longer free. Below are the times that are.", field="starts_at")
+
+
+def _or_the_next(
+    request: HttpRequest, link: PrivateLink, garment: Garment, deed: Callable[[], None]
+) -> HttpResponse:
+    """Book or move; a time that went meanwhile leads to the next one, chosen already."""
+    letter = resolve_url("counter:order", link.secret)
+    try:
+        deed()
+    except FitterBusy as refusal:
+        messages.error(request, str(refusal))
+        if refusal.next_at is not None:
+            letter += f"?{urlencode({'offer': refusal.next_at.isoformat()})}#times-{garment.pk}"
+    except REFUSALS as refusal:
+        messages.error(request, str(refusal))
+    return redirect(letter)
 
 
 @with_link
@@ -198,8 +224,11 @@ def _fitting(link: PrivateLink, pk: int) -> Fitting:
     return fitting
 
 
-def _letter(link: PrivateLink, **forms: Any) -> dict[str, Any]:
-    """All that the letter says; ``forms`` stand in for the fresh ones where an answer had a fault."""
+def _letter(link: PrivateLink, *, offered: str = "", **forms: Any) -> dict[str, Any]:
+    """All that the letter says; ``forms`` stand in for the fresh ones where an answer had a fault.
+
+    ``offered``: a fitting time that is chosen already.
+    """
     order, workshop, now = link.order, link.order.workshop, timezone.now()
     quote = quote_out(order)
     expired = quote is not None and quote.valid_until_on < workshop.day_of(now)
@@ -218,14 +247,14 @@ def _letter(link: PrivateLink, **forms: Any) -> dict[str, Any]:
         "terms": "" if quote is None else quote.content["terms"],
         "quote_paper": _quote_paper(link, quote),
         "fittings": [
-            _shown_fitting(garment, fitting, now)
+            times.shown_fitting(garment, fitting, now, offered)
             for garment in garments
-            for fitting in _upcoming(fittings[garment.pk], now)
+            for fitting in times.upcoming(fittings[garment.pk], now)
         ],
         "fitting_choices": [
-            _times(garment, now)
+            times.times(garment, now, offered)
             for garment in garments
-            if accepted and _wants_fitting(garment, fittings[garment.pk], now)
+            if accepted and times.wants_fitting(garment, fittings[garment.pk], now)
         ],
         "balance": queries.balance(order) if accepted else None,
         # Theirs whatever became of the order: a new version of the quote does not take a receipt away.
@@ -280,50 +309,3 @@ def _garments(link: PrivateLink) -> list[Garment]:
     fittings = Fitting.objects.select_related("fitter").order_by("starts_at", "pk")
     rows = Garment.objects.filter(order=link.order).select_related("workshop", "order").order_by("position")
     return list(rows.prefetch_related(Prefetch("fittings", fittings)))
-
-
-def _upcoming(fittings: list[Fitting], now: datetime) -> list[Fitting]:
-    return [
-        fitting
-        for fitting in fittings
-        if fitting.held_at is None and fitting.cancelled_at is None and fitting.ends_at > now
-    ]
-
-
-def _shown_fitting(garment: Garment, fitting: Fitting, now: datetime) -> dict[str, Any]:
-    return {
-        "pk": fitting.pk,
-        "title": garment.title,
-        "starts_at": fitting.starts_at,
-        "ends_at": fitting.ends_at,
-        "fitter": fitting.fitter.name,
-        "can_change": fitting.starts_at - now >= CUSTOMER_NOTICE,
-    }
-
-
-def _wants_fitting(garment: Garment, fittings: list[Fitting], now: datetime) -> bool:
-    """Not delivered, not found to fit, and no fitting booked."""
-    if garment.stage in {Stage.DELIVER, Stage.DELIVERED} or _upcoming(fittings, now):
-        return False
-    held = [fitting for fitting in fittings if fitting.held_at is not None]
-    return not (garment.stage == Stage.FIT and held and held[-1].outcome == FittingOutcome.FITS)
-
-
-def _times(garment: Garment, now: datetime) -> dict[str, Any]:
-    """The free times of the next days that have any; the first few days are in sight at once."""
-    slots = planning_queries.free_fitting_slots(garment, now, limit=EVERY_TIME)
-    days = _by_day(garment.workshop, slots)
-    return {
-        "garment_id": garment.pk,
-        "title": garment.title,
-        "days": days[:DAYS_OPEN],
-        "later": days[DAYS_OPEN:DAYS_SHOWN],
-    }
-
-
-def _by_day(workshop: Workshop, slots: list[planning_queries.FittingSlot]) -> list[dict[str, Any]]:
-    found: dict[date, list[dict[str, Any]]] = {}
-    for slot in slots:
-        time = {"value": slot.starts_at.isoformat(), "starts_at": slot.starts_at}
-        found.setdefault(workshop.day_of(slot.starts_at), []).append(time)
-    return [{"on": day, "times": times} for day, times in found.items()]

@@ -14,6 +14,7 @@ from workshop.people.models import Workshop
 from workshop.planning.models import Task
 from workshop.planning.queries.photographs import workshops_with_due_photos
 from workshop.planning.queries.week import open_garments
+from workshop.planning.services.fittings import release_fittings
 from workshop.planning.services.garment_tasks import sync_tasks
 from workshop.planning.services.photographs import erase_due_photos
 from workshop.planning.services.replanning import replan
@@ -22,8 +23,9 @@ from workshop.planning.services.risking import reckon_late_risks
 
 @handler("refresh_plan")
 def refresh_plan(job: JobContext) -> None:
-    """List the tasks of every open garment from its draft, and plan the workshop anew."""
+    """Give fittings of what is gone back, list the tasks of open garments from their drafts, plan anew."""
     now = timezone.now()
+    release_fittings(workshop=job.workshop, now=now)
     garments = list(open_garments(job.workshop).select_related("workshop").order_by("pk"))
     for number, garment in enumerate(garments):
         job.progress(30 * number / len(garments), f"Listing the tasks of {garment.title}")

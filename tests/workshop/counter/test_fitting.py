@@ -12,6 +12,7 @@ from tests.workshop.counter.letters import GUESSED, letter
 from tests.workshop.factories import NOW
 from tests.workshop.orders import house as built
 from tests.workshop.surfaces import told, words
+from workshop.orders import services as orders
 from workshop.planning import queries as planning
 from workshop.planning.models import Fitting
 
@@ -22,6 +23,15 @@ def first_times(garment, count: int = 3) -> list[str]:
 
 def shown_times(response) -> list[str]:
     return re.findall(r'name="starts_at" value="([^"]+)"', response.content.decode())
+
+
+def chosen_times(response) -> list[str]:
+    """The times that the page has chosen already."""
+    return re.findall(r'name="starts_at" value="([^"]+)" checked', response.content.decode())
+
+
+def forms_of(response) -> list[str]:
+    return re.findall(r'<form method="post" action="([^"]+)"', response.content.decode())
 
 
 def offered_days(garment) -> dict[str, list[str]]:
@@ -75,7 +85,7 @@ def test_book_fitting_books_the_chosen_time(accepted, garment, visitor):
         garment,
         True,
     )
-    assert shown_times(visitor.get(letter(accepted))) == []
+    assert letter(accepted, "book", garment.pk) not in forms_of(visitor.get(letter(accepted)))
 
 
 def test_book_fitting_twice_books_once(accepted, garment, visitor):
@@ -83,7 +93,7 @@ def test_book_fitting_twice_books_once(accepted, garment, visitor):
     for _ in range(2):
         response = visitor.post(letter(accepted, "book", garment.pk), {"starts_at": wished})
 
-    assert told(response)[-1] == "A fitting of Grey dress is booked already: give its time back first."
+    assert told(response)[-1] == "A fitting of Grey dress is booked already: move it, or give its time back."
     assert Fitting.objects.count() == 1
 
 
@@ -101,7 +111,8 @@ def test_book_fitting_of_a_time_taken_meanwhile_shows_the_free_ones(house, accep
 
     response = visitor.post(letter(accepted, "book", garment.pk), {"starts_at": wished}, follow=True)
 
-    assert "That time is no longer free. Below are the times that are." in words(response)
+    assert "That time is no longer free. The next one is chosen below." in words(response)
+    assert chosen_times(response) == first_times(garment, 1)
     shown = shown_days(response.content.decode())
     assert shown == dict(list(offered_days(garment).items())[:12])
     assert wished not in shown_times(response)
@@ -112,11 +123,11 @@ def test_book_fitting_of_a_time_taken_meanwhile_shows_the_free_ones(house, accep
     ("typed", "fault"),
     [
         ("", "Choose one of the times, please."),
-        ("soon", "That time is no longer free. Below are the times that are."),
-        ("2026-03-03T03:00:00+00:00", "That time is no longer free. Below are the times that are."),
-        ("2026-03-04T09:07:00+00:00", "That time is no longer free. Below are the times that are."),
-        ("9999-12-31T23:59:59-23:59", "That time is no longer free. Below are the times that are."),
-        ("2020-03-04T09:00:00+00:00", "That time is no longer free. Below are the times that are."),
+        ("soon", "That time is no longer free. The next one is chosen below."),
+        ("2026-03-03T03:00:00+00:00", "That time is no longer free. The next one is chosen below."),
+        ("2026-03-04T09:07:00+00:00", "That time is no longer free. The next one is chosen below."),
+        ("9999-12-31T23:59:59-23:59", "That time is no longer free. The next one is chosen below."),
+        ("2020-03-04T09:00:00+00:00", "That time is no longer free. The next one is chosen below."),
     ],
 )
 def test_book_fitting_takes_no_other_time(accepted, garment, visitor, typed, fault):
@@ -187,4 +198,114 @@ def test_fitting_calendar_is_a_calendar_file(accepted, fitting, visitor):
     assert response.headers["Cache-Control"] == "private, no-store"
     assert "SUMMARY:Fitting at Thread & Tide" in lines
     assert f"UID:fitting-{fitting.pk}@localhost" in lines
-    assert "DTSTART;TZID=Europe/Lisbon:20260303T090000" in lines
+    assert f"DTSTART;TZID=Europe/Lisbon:{fitting.starts_at:%Y%m%dT%H%M%S}" in lines  # winter: as in UTC
+
+
+def book(visitor, link, garment, wished):
+    return visitor.post(letter(link, "book", garment.pk), {"starts_at": wished})
+
+
+def test_book_fitting_of_a_lost_time_in_a_later_day_opens_the_later_days(house, accepted, garment, visitor):
+    late = list(offered_days(garment).values())[5]
+    other = built.garment_of(factories.take_order(house))
+    lost = next(
+        s for s in planning.free_fitting_slots(garment, NOW, limit=5000) if s.starts_at.isoformat() == late[2]
+    )
+    Fitting.objects.create(
+        workshop=house.workshop, garment=other, fitter=house.owner, created_at=NOW,
+        starts_at=lost.starts_at, ends_at=lost.ends_at,
+    )  # fmt: skip
+
+    response = book(visitor, accepted, garment, late[2])
+    page = visitor.get(response.headers["Location"])
+
+    (chosen,) = chosen_times(page)
+    assert chosen > late[2]
+    assert chosen in late
+    assert "<details open>" in page.content.decode().replace("\n", "")
+
+
+def test_show_order_takes_no_other_offer_for_chosen(accepted, garment, visitor):
+    for offer in ("soon", "2020-03-04T09:00:00+00:00", "<script>", ""):
+        assert chosen_times(visitor.get(letter(accepted), {"offer": offer})) == []
+
+
+def move(visitor, link, fitting, wished):
+    return visitor.post(letter(link, "move-fitting", fitting.pk), {"starts_at": wished})
+
+
+def test_move_fitting_moves_to_a_time_that_is_offered(accepted, garment, fitting, visitor):
+    wished = shown_times(visitor.get(letter(accepted)))[3]
+
+    response = move(visitor, accepted, fitting, wished)
+
+    fitting.refresh_from_db()
+    assert told(response)[-1] == "Your fitting is moved. Please put the new time in your calendar."
+    assert (fitting.starts_at.isoformat(), fitting.sequence) == (wished, 1)
+    assert Fitting.objects.count() == 1
+
+
+def test_move_fitting_pressed_twice_moves_once(accepted, fitting, visitor):
+    wished = shown_times(visitor.get(letter(accepted)))[3]
+    for _ in range(2):
+        response = move(visitor, accepted, fitting, wished)
+
+    fitting.refresh_from_db()
+    assert told(response)[-1] == "Your fitting is at that time already."
+    assert fitting.sequence == 1
+
+
+@pytest.mark.parametrize("typed", ["", "soon", "2026-03-03T03:00:00+00:00", "2020-03-04T09:00:00+00:00"])
+def test_move_fitting_takes_no_other_time(accepted, fitting, visitor, typed):
+    before = fitting.starts_at
+
+    move(visitor, accepted, fitting, typed)
+
+    fitting.refresh_from_db()
+    assert (fitting.starts_at, fitting.sequence) == (before, 0)
+
+
+def test_move_fitting_is_the_workshops_after_three_moves(accepted, fitting, visitor):
+    for _ in range(3):
+        move(visitor, accepted, fitting, shown_times(visitor.get(letter(accepted)))[2])
+    fitting.refresh_from_db()
+    page = visitor.get(letter(accepted))
+
+    response = move(visitor, accepted, fitting, first_times(fitting.garment, 9)[-1])
+
+    assert fitting.sequence == 3
+    assert "It was moved several times: to move it once more, please call us" in words(page)
+    assert told(response)[-1] == (
+        "The fitting was moved 3 times already; please call Thread & Tide on +351 555 010."
+    )
+
+
+def test_move_fitting_is_too_late_within_the_workshops_own_notice(house, accepted, fitting, visitor, clock):
+    house.workshop.fitting_notice_hours = 72
+    house.workshop.save(update_fields=["fitting_notice_hours"])
+    clock.move_to(fitting.starts_at - timedelta(hours=71))
+
+    page = visitor.get(letter(accepted))
+    response = move(visitor, accepted, fitting, first_times(fitting.garment, 9)[-1])
+
+    fitting.refresh_from_db()
+    assert "It is less than 3 days away" in words(page)
+    assert "less than 3 days away" in told(response)[-1]
+    assert fitting.sequence == 0
+
+
+def test_move_fitting_of_another_order_is_nothing(house, accepted, visitor):
+    other = built.hold(house, built.garment_of(factories.take_order(house)), outcome="")
+
+    assert move(visitor, accepted, other, "2026-03-04T09:00:00+00:00").status_code == 404
+
+
+def test_a_cancelled_order_gives_its_fitting_back_and_takes_no_other(accepted, fitting, visitor, run_jobs):
+    orders.cancel_order(order=accepted.order, reason="no wedding", by=None, now=NOW)
+    response = move(visitor, accepted, fitting, first_times(fitting.garment, 5)[-1])
+    run_jobs()
+
+    fitting.refresh_from_db()
+    assert "was cancelled" in told(response)[-1]
+    assert (fitting.sequence, fitting.cancelled_at) == (1, NOW)
+    assert shown_times(visitor.get(letter(accepted))) == []

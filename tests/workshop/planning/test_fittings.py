@@ -13,7 +13,13 @@ from workshop.people.models import LogEntry, Role
 from workshop.planning.models import Closure, Fitting
 from workshop.planning.queries import free_fitting_slots
 from workshop.planning.services import book_fitting, cancel_fitting, move_fitting
-from workshop.planning.services.fittings import FitterBusy, FittingClosed, NothingToTryOn, TimeNotOffered
+from workshop.planning.services.fittings import (
+    FitterBusy,
+    FittingClosed,
+    NothingToTryOn,
+    TimeNotOffered,
+    release_fittings,
+)
 
 HOUR = timedelta(hours=1)
 TEN = datetime(2025, 3, 26, 10, 0, tzinfo=UTC)
@@ -78,11 +84,22 @@ def test_book_fitting_refuses_a_busy_fitter_and_names_the_next_time(shift, place
     with pytest.raises(FitterBusy) as refusal:
         book_fitting(garment=ready, starts_at=TEN + shift, now=now)
 
-    assert refusal.value.next_at == TEN - 22 * HOUR
+    # 10:00 to 11:00 is taken, so the next one that is offered begins at 11:00.
+    assert refusal.value.next_at == TEN + HOUR
     assert str(refusal.value) == (
-        "Somebody was quicker: that time is taken; the next free time is Tuesday 25 March 2025, 12:00."
+        "Somebody was quicker: that time is taken; the next free time is Wednesday 26 March 2025, 11:00."
     )
     assert list(Fitting.objects.all()) == [booked]
+
+
+def test_book_fitting_offers_the_first_time_where_none_is_later(place, ready, now):
+    last = free_fitting_slots(ready, now, limit=500)[-1].starts_at
+    book_fitting(garment=make_garment(place.workshop), starts_at=last, now=now, by=place.ada)
+
+    with pytest.raises(FitterBusy) as refusal:
+        book_fitting(garment=ready, starts_at=last, now=now)
+
+    assert refusal.value.next_at == TEN - 22 * HOUR
 
 
 def test_book_fitting_takes_the_other_fitter_where_one_is_busy(place, ready, now):
@@ -140,6 +157,51 @@ def test_move_and_cancel_fitting_are_the_workshops_within_a_day(place, ready, no
     moved = move_fitting(fitting=fitting, starts_at=TEN + HOUR / 2, now=late, by=place.ada)
     assert moved.starts_at == TEN + HOUR / 2
     assert cancel_fitting(fitting=fitting, now=late, by=place.ada).cancelled_at == late
+
+
+def test_move_fitting_by_the_customer_ends_after_three_times(place, ready, now):
+    fitting = book_fitting(garment=ready, starts_at=TEN, now=now)
+    for number in range(1, 4):
+        fitting = move_fitting(fitting=fitting, starts_at=TEN + number * HOUR / 2, now=now)
+
+    with pytest.raises(FittingClosed, match="moved 3 times already; please call The Needle on 555"):
+        move_fitting(fitting=fitting, starts_at=TEN, now=now)
+    assert move_fitting(fitting=fitting, starts_at=TEN, now=now, by=place.ada).sequence == 4
+
+
+def test_move_fitting_refuses_the_time_that_it_has(place, ready, now):
+    fitting = book_fitting(garment=ready, starts_at=TEN, now=now)
+
+    with pytest.raises(TimeNotOffered, match="at that time already"):
+        move_fitting(fitting=fitting, starts_at=TEN, now=now)
+    assert move_fitting(fitting=fitting, starts_at=TEN, now=now, by=place.ada, fitter=place.bo).sequence == 1
+
+
+@pytest.mark.parametrize(
+    ("hours", "words"), [(0, ""), (1, "an hour"), (24, "a day"), (36, "36 hours"), (72, "3 days")]
+)
+def test_the_workshop_says_until_when_customers_change_a_fitting(place, ready, now, hours, words):
+    fitting = book_fitting(garment=ready, starts_at=TEN, now=now)
+    type(place.workshop).objects.update(fitting_notice_hours=hours)
+
+    assert cancel_fitting(fitting=fitting, now=TEN - hours * HOUR).cancelled_at == TEN - hours * HOUR
+    again = book_fitting(garment=ready, starts_at=TEN, now=now)
+    late = TEN - hours * HOUR + timedelta(seconds=1)
+    with pytest.raises(FittingClosed, match=f"less than {words}"):
+        cancel_fitting(fitting=again, now=late)
+
+
+def test_release_fittings_gives_back_what_is_left_of_cancelled_orders(place, ready, now):
+    fitting = book_fitting(garment=ready, starts_at=TEN, now=now)
+    other = book_fitting(garment=make_garment(place.workshop), starts_at=TEN + HOUR, now=now, by=place.ada)
+    ready.order.cancelled_at = now
+    ready.order.save(update_fields=["cancelled_at"])
+
+    assert [release_fittings(workshop=place.workshop, now=now) for _ in range(2)] == [1, 0]
+
+    fitting.refresh_from_db()
+    other.refresh_from_db()
+    assert (fitting.cancelled_at, fitting.sequence, other.cancelled_at) == (now, 1, None)
 
 
 def test_cancel_fitting_frees_its_time_once(place, ready, now):

@@ -10,11 +10,15 @@ from workshop.planning.queries.hours import Hours, able, hours_of
 from workshop.planning.queries.learnt import Minutes, minutes_of, timed_tasks
 from workshop.planning.queries.photographs import photo_for, photos_of
 from workshop.planning.queries.slots import (
+    EVERY_TIME,
     FittingSlot,
     fitting_of,
     fittings_of,
     free_fitting_slots,
     is_there,
+    may_change_alone,
+    next_free_slot,
+    notice_words,
     ready_to_try,
 )
 from workshop.planning.queries.waiting import fittings_ahead, fittings_to_hold
@@ -32,6 +36,7 @@ from workshop.planning.queries.week import (
 )
 
 __all__ = [
+    "EVERY_TIME",
     "After",
     "Blocked",
     "FittingSlot",
@@ -55,8 +60,11 @@ __all__ = [
     "hours_booked",
     "hours_of",
     "is_there",
+    "may_change_alone",
     "minutes_of",
+    "next_free_slot",
     "next_tasks",
+    "notice_words",
     "open_garments",
     "photo_for",
     "photos_of",

@@ -24,6 +24,8 @@ source."""
 
 DAYS_OFFERED = 42
 SKILL = "fit"
+EVERY_TIME = 2000
+"""More times than any garment is offered."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +57,26 @@ def free_fitting_slots(garment: Garment, now: datetime, *, limit: int = 60) -> l
         for interval in _of_fitter(hours, fitter, taken[fitter.pk], length, earliest):
             found.setdefault(interval.start, FittingSlot(interval.start, interval.end, fitter))
     return [found[start] for start in sorted(found)][:limit]
+
+
+def next_free_slot(garment: Garment, now: datetime, wished: datetime) -> FittingSlot | None:
+    """Return the first free time of the garment from the wished one on, the first of all where none is later,
+    or None."""
+    slots = free_fitting_slots(garment, now, limit=EVERY_TIME)
+    return next((slot for slot in slots if slot.starts_at >= wished), next(iter(slots), None))
+
+
+def may_change_alone(fitting: Fitting, workshop: Workshop, now: datetime) -> bool:
+    """Tell whether it is early enough for the customer to move or cancel the fitting without calling."""
+    return fitting.starts_at - now >= timedelta(hours=workshop.fitting_notice_hours)
+
+
+def notice_words(workshop: Workshop) -> str:
+    """Return how long before a fitting that ends: ``a day``, ``3 days``, ``36 hours``."""
+    days, hours = divmod(workshop.fitting_notice_hours, 24)
+    if hours or not days:
+        return f"{workshop.fitting_notice_hours} hours" if workshop.fitting_notice_hours != 1 else "an hour"
+    return f"{days} days" if days > 1 else "a day"
 
 
 def fittings_of(garment: Garment) -> list[Fitting]:

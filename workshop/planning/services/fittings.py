@@ -8,19 +8,27 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from django.db import IntegrityError, transaction
+from django.db.models import Q
 
 from workshop import jobs
 from workshop.errors import Refusal
 from workshop.orders.models import Garment, Stage
-from workshop.people.models import Staff
+from workshop.people.models import Staff, Workshop
 from workshop.people.services.checking import require_same_workshop
 from workshop.people.services.log import write_log
 from workshop.planning.models import Fitting
 from workshop.planning.queries.hours import able, hours_of
-from workshop.planning.queries.slots import SKILL, free_fitting_slots, is_there, ready_to_try
+from workshop.planning.queries.slots import (
+    SKILL,
+    is_there,
+    may_change_alone,
+    next_free_slot,
+    notice_words,
+    ready_to_try,
+)
 
-CUSTOMER_NOTICE = timedelta(hours=24)
-"""Later than this before a fitting the customer telephones, instead of moving or cancelling it alone."""
+MOST_MOVES = 3
+"""So often a customer moves one fitting alone; after that they are asked to call. Our own choice."""
 
 FURTHEST = timedelta(days=730)
 CUSTOMER = "the customer"
@@ -44,7 +52,7 @@ class TimeNotOffered(Refusal):
 
 
 class FittingClosed(Refusal):
-    """The fitting was held or cancelled, or is too near for the customer to change it alone."""
+    """The fitting was held or cancelled, or may no longer be changed by the customer alone."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +127,12 @@ def move_fitting(
     """
     garment = _locked(fitting.garment)
     require_same_workshop(garment.workshop, by, fitter)
-    held = Fitting.objects.select_for_update().select_related("fitter").get(pk=fitting.pk)
+    held = Fitting.objects.select_for_update(of=("self",)).select_related("fitter").get(pk=fitting.pk)
     _refuse_closed(held, garment, now, by)
+    if by is None and held.sequence >= MOST_MOVES:
+        raise FittingClosed(f"The fitting was moved {MOST_MOVES} times already; {_please_call(garment)}.")
+    if starts_at == held.starts_at and fitter in {None, held.fitter}:
+        raise TimeNotOffered("The fitting is at that time already; choose another.", field="starts_at")
     ends_at = starts_at + (held.ends_at - held.starts_at)
     _refuse_garment(garment, starts_at, now, by)
     chosen = _free_fitter(garment, Wish(starts_at, ends_at, fitter, held), now, by)
@@ -156,6 +168,31 @@ def cancel_fitting(*, fitting: Fitting, now: datetime, by: Staff | None = None) 
         before={"starts_at": held.starts_at},
     )
     return held
+
+
+@transaction.atomic
+def release_fittings(*, workshop: Workshop, now: datetime) -> int:
+    """Cancel the fittings to come of orders that were cancelled and garments that are delivered: their time
+    is free again. Returns how many. Twice is once."""
+    open_rows = Fitting.objects.filter(workshop=workshop, cancelled_at=None, held_at=None, starts_at__gt=now)
+    gone = Q(garment__order__cancelled_at__isnull=False) | Q(garment__stage=Stage.DELIVERED)
+    rows = open_rows.filter(gone).select_related("workshop", "garment").order_by("pk")
+    released = list(rows.select_for_update(of=("self",)))
+    for fitting in released:
+        fitting.cancelled_at = now
+        fitting.sequence += 1
+        fitting.save(update_fields=["cancelled_at", "sequence"])
+        write_log(
+            workshop=workshop,
+            by=None,
+            action="release fitting",
+            row=fitting,
+            order_id=fitting.garment.order_id,
+            summary=f"Gave back the fitting of {fitting.garment.title}: there is nothing left to try on",
+            now=now,
+            before={"starts_at": fitting.starts_at},
+        )
+    return len(released)
 
 
 def ask_for_plan(garment: Garment, now: datetime) -> None:
@@ -214,7 +251,7 @@ def _free_fitter(garment: Garment, wish: Wish, now: datetime, by: Staff | None) 
         if person.pk not in busy:
             return person
     named = f"{there[0].name} has another fitting then" if wish.fitter else TAKEN
-    raise _busy(garment, now, named)
+    raise _busy(garment, wish.starts_at, now, named)
 
 
 def _candidates(garment: Garment, wish: Wish) -> list[Staff]:
@@ -226,8 +263,8 @@ def _candidates(garment: Garment, wish: Wish) -> list[Staff]:
     return sorted(usual, key=lambda person: (person.pk != before, person.pk))
 
 
-def _busy(garment: Garment, now: datetime, words: str) -> FitterBusy:
-    following = next(iter(free_fitting_slots(garment, now, limit=1)), None)
+def _busy(garment: Garment, wished: datetime, now: datetime, words: str) -> FitterBusy:
+    following = next_free_slot(garment, now, wished)
     offer = (
         f"; the next free time is {_shown(garment, following.starts_at)}."
         if following
@@ -243,7 +280,7 @@ def _one_at_a_time(garment: Garment, starts_at: datetime, now: datetime) -> Iter
         with transaction.atomic():
             yield
     except IntegrityError:
-        raise _busy(garment, now, TAKEN) from None
+        raise _busy(garment, starts_at, now, TAKEN) from None
 
 
 def _refuse_closed(fitting: Fitting, garment: Garment, now: datetime, by: Staff | None) -> None:
@@ -251,11 +288,14 @@ def _refuse_closed(fitting: Fitting, garment: Garment, now: datetime, by: Staff 
         raise FittingClosed("That fitting was cancelled already; book a new one.")
     if fitting.held_at is not None:
         raise FittingClosed("That fitting was held already.")
-    if by is None and fitting.starts_at - now < CUSTOMER_NOTICE:
-        phone = f" on {garment.workshop.phone}" if garment.workshop.phone else ""
-        raise FittingClosed(
-            f"The fitting is less than a day away; please call {garment.workshop.name}{phone}."
-        )
+    if by is None and not may_change_alone(fitting, garment.workshop, now):
+        notice = notice_words(garment.workshop)
+        raise FittingClosed(f"The fitting is less than {notice} away; {_please_call(garment)}.")
+
+
+def _please_call(garment: Garment) -> str:
+    phone = f" on {garment.workshop.phone}" if garment.workshop.phone else ""
+    return f"please call {garment.workshop.name}{phone}"
 
 
 def _shown(garment: Garment, instant: datetime) -> str:
