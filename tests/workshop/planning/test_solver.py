@@ -183,6 +183,7 @@ def problems(draw):
                 **draw(durations(names)),
                 machines=tuple(machine.name for machine in machines if draw(st.booleans())),
                 due=draw(st.one_of(st.none(), st.integers(0, 100))),
+                wait=draw(st.sampled_from([0, 0, 0, 30])),
                 after=tuple(draw(st.lists(st.integers(0, index - 1), max_size=2, unique=True)))
                 if index
                 else (),
@@ -229,5 +230,5 @@ def test_optimal_plans_do_not_depend_on_what_the_search_started_from(problem):
     solver.parameters.max_time_in_seconds = 3.0
     status = solver.solve(model.proto)
 
-    if plan.optimal and status == cp_model.OPTIMAL:
+    if plan.optimal and status == cp_model.OPTIMAL and model.is_exact:
         assert plan.objective == cost_of(problem, compiled.places(model.placements(solver)))

@@ -82,8 +82,9 @@ def _order_faults(task: Task, place: Placement, row: Sequence[Placement]) -> Ite
     if task.pinned is not None:
         return
     for before in task.after:
-        if place.spans and row[before].spans and place.start < row[before].end:
-            yield f"starts at {place.start}, before task {before} has ended ({row[before].end})"
+        if place.spans and row[before].spans and place.start < row[before].end + task.wait:
+            waited = f" and {task.wait} minutes were waited" if task.wait else ""
+            yield f"starts at {place.start}, before task {before} has ended ({row[before].end}){waited}"
 
 
 def _overlaps(places: Sequence[Sequence[Placement]]) -> Iterator[Fault]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from graphlib import TopologicalSorter
@@ -32,6 +32,11 @@ class Work:
     def offers(self) -> Iterator[tuple[int, int]]:
         """Yield each resource that may do it, with the minutes that it takes there."""
         return zip(self.resources, self.each, strict=True)
+
+    def ready(self, ends: Iterable[int]) -> int:
+        """Return the minute from which it may start, were what it comes after to end then."""
+        last = max(ends, default=None)
+        return self.release if last is None else max(self.release, last + self.task.wait)
 
     def minutes_on(self, resource: int) -> int:
         """Return what it takes on that resource; on one that may not do it, the least."""
@@ -101,7 +106,7 @@ class Compiled:
         task = work.task
         if task.pinned is not None:
             return task.pinned.start, task.pinned.end
-        ready = max([work.release, *(heads[before][1] for before in work.before)])
+        ready = work.ready([heads[before][1] for before in work.before])
         found = []
         for resource, minutes in work.offers:
             start = self.openings[resource].next_start(ready, minutes, split=task.split)

@@ -19,10 +19,10 @@ def read_problem(data: object) -> Problem:
 
     Optional, beside the contract's keys: ``machines`` (``[{"name": ..., "count": 1}, ...]``); a task's
     ``release`` (default 0), ``pinned`` (``{"resource": ..., "spans": [[start, end], ...]}``), ``due`` of its
-    own, ``machines`` that it needs by name, and ``each``, its minutes by resource (then ``minutes`` is left
-    out). ``release`` 0, ``weight`` 1, ``after`` [] and
-    ``split`` false may be left out; ``due`` may be left out, or null, only where the objective is the
-    makespan.
+    own, a ``wait`` of so many minutes after what it comes after, ``machines`` that it needs by name, and
+    ``each``, its minutes by resource (then ``minutes`` may be left out). ``release`` 0, ``weight`` 1,
+    ``after`` [] and ``split`` false may be left out; ``due`` may be left out, or null, only where the
+    objective is the makespan.
 
     Raises:
         BadProblem: naming the field.
@@ -113,6 +113,7 @@ def _task(row: Mapping[str, Any], field: str) -> Task:
         minutes=_whole(row, "minutes", field) if "minutes" in row or not each else min(each),
         each=each,
         machines=tuple(_as_text(name, f"{field}.machines[{n}]") for n, name in enumerate(needs)),
+        wait=_whole(row, "wait", field, default=0),
         due=None if row.get("due") is None else _whole(row, "due", field),
         resources=tuple(_as_text(name, f"{field}.resources[{n}]") for n, name in enumerate(names)),
         after=tuple(_as_whole(index, f"{field}.after[{n}]") for n, index in enumerate(after)),

@@ -186,7 +186,7 @@ class _Floor:
 
     def _await(self, work: Work) -> None:
         ends = [place.end for before in work.before if (place := self.placed[before]) is not None]
-        ready_at = max([work.release, *ends])
+        ready_at = work.ready(ends)
         heapq.heappush(self.coming, (ready_at, work.index))
         heapq.heappush(self.events, ready_at)
 

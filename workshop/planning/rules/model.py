@@ -77,6 +77,7 @@ class Model:
         self.proto = cp_model.CpModel()
         self.scale = _scale(problem)
         self._latest = [self.time.count(end) for end in _latest_ends(problem, known)]
+        self.is_exact = not any(work.task.wait for work in problem.works)
         self._lanes: list[list[cp_model.IntervalVar]] = [[] for _ in problem.problem.resources]
         self._tasks: dict[int, _Placed] = {}
         self._machines: list[list[cp_model.IntervalVar]] = [[] for _ in problem.problem.machines]
@@ -94,8 +95,10 @@ class Model:
             self._add_hint(known)
 
     def bound(self, solver: cp_model.CpSolver) -> float:
-        """Return a cost, in minutes, that no plan can beat. Costs are whole steps, so a part of one counts
-        whole."""
+        """Return a cost, in minutes, that no plan can beat; 0 where the model is not exact. Costs are whole
+        steps, so a part of one counts whole."""
+        if not self.is_exact:
+            return 0
         steps = math.ceil(solver.best_objective_bound - 1e-6)
         if self.compiled.problem.objective is Objective.MAKESPAN:
             return self.time.end(steps)
@@ -217,8 +220,11 @@ class Model:
 
     def _add_sequence(self) -> None:
         for index, placed in self._tasks.items():
-            for before in self.compiled.works[index].before:
-                self.proto.add(placed.start >= self._end(before))
+            work = self.compiled.works[index]
+            for before in work.before:
+                # Counted in open minutes a wait is not of one length: it is taken as the longest that it
+                # can be, and the plan is closed up afterwards.
+                self.proto.add(placed.start >= self._end(before) + work.task.wait)
 
     def _end(self, index: int) -> cp_model.LinearExprT:
         pinned = self.compiled.works[index].task.pinned
@@ -345,7 +351,8 @@ def _latest_ends(compiled: Compiled, known: Dispatched | None) -> list[int]:
     for index in reversed(compiled.sequence):
         for then in compiled.works[index].then:
             if compiled.works[then].task.pinned is None:
-                latest[index] = min(latest[index], latest[then] - compiled.works[then].task.minutes)
+                task = compiled.works[then].task
+                latest[index] = min(latest[index], latest[then] - task.minutes - task.wait)
     return latest
 
 
@@ -358,7 +365,8 @@ def _horizon(compiled: Compiled) -> int:
     """
     closes = [resource.open[-1].end for resource in compiled.problem.resources if resource.open]
     pins = [work.task.pinned.end for work in compiled.works if work.task.pinned]
-    settled = max([0, *closes, *pins, *(work.release for work in compiled.works)])
+    waits = sum(work.task.wait for work in compiled.works)
+    settled = max([0, *closes, *pins, *(work.release for work in compiled.works)]) + waits
     if all(resource.open is not None for resource in compiled.problem.resources):
         return settled
     return min(FURTHEST_MINUTE, settled + sum(work.task.minutes for work in compiled.works))

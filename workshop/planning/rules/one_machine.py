@@ -53,7 +53,9 @@ def line_of(compiled: Compiled) -> Line | None:
         or problem.resources[0].open is not None
         or len(works) != len(problem.orders)
         or len(releases) != 1
-        or any(work.task.pinned or work.machines or work.task.due is not None for work in works)
+        or any(
+            work.task.pinned or work.task.wait or work.machines or work.task.due is not None for work in works
+        )
         or any(due is None for due in compiled.due)
     ):
         return None

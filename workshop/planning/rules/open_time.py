@@ -54,6 +54,15 @@ class OpenTime:
         number = max(bisect_right(self._starts, minute) - 1, 0)
         return self.spans[number].start - self.counts[number]
 
+    def most_open(self, minutes: int) -> int:
+        """Return the most open minutes that lie in any stretch of so many minutes."""
+        if not minutes:
+            return 0
+        # A stretch holds most where it begins with an opening, or ends with one.
+        begins = (self.count(span.start + minutes) - self.count(span.start) for span in self.spans)
+        ends = (self.count(span.end) - self.count(span.end - minutes) for span in self.spans)
+        return max(*begins, *ends, 0)
+
     def shorten(self, problem: Problem) -> Problem:
         """Return the problem counted in open minutes. Its due times are left as they are: lateness is in
         minutes."""
@@ -72,7 +81,8 @@ class OpenTime:
     def _task(self, task: Task) -> Task:
         pin = task.pinned
         pinned = None if pin is None else Placement(pin.resource, tuple(map(self._span, pin.spans)))
-        return replace(task, release=self.count(task.release), pinned=pinned)
+        wait = self.most_open(task.wait)
+        return replace(task, release=self.count(task.release), pinned=pinned, wait=wait)
 
 
 def _open_to_anyone(problem: Problem) -> Sequence[Span]:

@@ -98,7 +98,9 @@ class Task:
     takes each of ``resources``, in their order; ``minutes`` is then the least of them. The task holds one of
     each of ``machines`` from its start to its end, over its pauses too. A ``due`` of its own (a fitting that
     is booked) costs the order's weight for each minute that the task ends after it. An ``eager`` task (the
-    last before a fitting that is not booked) ends as soon as may be where nothing is late for it.
+    last before a fitting that is not booked) ends as soon as may be where nothing is late for it. ``wait`` is
+    how long a task waits for somebody outside once what it comes after has ended (a fitting that is not
+    booked), in minutes of the clock; a simulation draws it, log-normal about that with ``wait_spread``.
     """
 
     name: str
@@ -113,6 +115,8 @@ class Task:
     machines: tuple[str, ...] = ()
     due: int | None = None
     eager: bool = False
+    wait: int = 0
+    wait_spread: float = 0.0
 
     def minutes_on(self, resource: str) -> int:
         """Return what the task takes that resource; of one that may not do it, the least."""
@@ -281,6 +285,7 @@ def _check_task(task: Task, field: str, known: dict[str, Resource], *, siblings:
     if task.due is not None and abs(task.due) > FURTHEST_MINUTE:
         raise BadProblem(f"{field}.due", f"{task.due} is more than {FURTHEST_MINUTE} minutes away")
     _check_minute(task.release, f"{field}.release")
+    _check_minute(task.wait, f"{field}.wait")
     if not task.resources:
         raise BadProblem(f"{field}.resources", "is empty; name at least one resource that can do the task")
     if len(set(task.resources)) != len(task.resources):

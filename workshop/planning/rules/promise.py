@@ -8,17 +8,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from .compiled import Compiled
-from .dispatch import dispatch, played
+from .dispatch import dispatch
 from .errors import CannotPlan
-from .openings import Openings
 from .problem import FURTHEST_MINUTE, Objective, Order, Placement, Places, Problem, Span, Task
 from .simulation import RUNS, Minutes, simulate
 
 EVEN, LIKELY = 0.5, 0.9
-
-Standing = tuple[str | None, int | None]
-"""Who is to do a task and from which minute, as the plan has it; None where it has nothing."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,40 +47,6 @@ class Tight:
     tasks: tuple[Task, ...]
     minutes: int
     free: int
-
-
-def present_plan(problem: Problem, standing: Sequence[Sequence[Standing]]) -> Places:
-    """Return the plan as it stands, carried forward from now: same people, same turns, no idle gaps.
-
-    What it does not hold yet comes after what it holds, first what is due first.
-
-    Raises:
-        CannotPlan: it does not fit in the openings.
-    """
-    orders = tuple(
-        replace(
-            order,
-            tasks=tuple(
-                _kept(problem, order, task, name) for task, (name, _) in zip(order.tasks, row, strict=True)
-            ),
-        )
-        for order, row in zip(problem.orders, standing, strict=True)
-    )
-    starts = [start for row in standing for _, start in row]
-    compiled = Compiled(replace(problem, orders=orders))
-    latest = max((order.due or 0 for order in problem.orders), default=0)
-    due = [latest if order.due is None else order.due for order in problem.orders]
-    places = played(
-        compiled,
-        lambda work, now: (
-            float(FURTHEST_MINUTE + due[work.order])
-            if (start := starts[work.index]) is None
-            else float(start)
-        ),
-    )
-    if places is None:
-        raise CannotPlan("resources", "the openings end before the work; plan further ahead")
-    return places
 
 
 def promise(
@@ -132,17 +93,6 @@ def tightest(problem: Problem, places: Places, asked: Sequence[Order], by: int) 
     groups = sorted({tuple(sorted(task.resources)) for task in tasks})
     found = [_tight(problem, places, people, tasks, by) for people in groups]
     return min(found, key=lambda tight: (tight.free / tight.minutes, len(tight.people), tight.people))
-
-
-def _kept(problem: Problem, order: Order, task: Task, name: str | None) -> Task:
-    """Return the task with the person whom the plan names for it, where it fits into that person's time."""
-    if task.pinned is not None or name is None or name not in task.resources:
-        return task
-    spans = next(resource.open for resource in problem.resources if resource.name == name)
-    release = max(order.release, task.release)
-    minutes = task.minutes_on(name)
-    fits = Openings(spans).next_start(release, minutes, split=task.split) is not None
-    return replace(task, resources=(name,), minutes=minutes, each=()) if fits else task
 
 
 def _pinned(order: Order, row: Sequence[Placement]) -> Order:

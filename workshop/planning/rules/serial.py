@@ -10,11 +10,12 @@ from .machines import Held
 from .problem import Places, Span
 
 
-def close_up(compiled: Compiled, places: Places) -> Places:
+def close_up(compiled: Compiled, places: Places) -> Places | None:
     """Return the same plan with its idle gaps closed: same people, same turns, nothing later.
 
     Each task is placed after those that came before it on its resource and its machines. By induction none
-    starts later than it did, and so, as a later start never ends sooner, none ends later.
+    starts later than it did, and so, as a later start never ends sooner, none ends later. Where the plan did
+    not keep to the waits of its tasks they may be later, and then None says that the openings end first.
     """
     flat = [place for row in places for place in row]
     place_of = {index: number for number, index in enumerate(compiled.sequence)}
@@ -26,9 +27,10 @@ def close_up(compiled: Compiled, places: Places) -> Places:
         if work.task.pinned is not None:
             continue
         resource = compiled.number_of[flat[index].resource]
-        ready = max([work.release, free_from[resource], *(flat[before].end for before in work.before)])
+        ready = max(free_from[resource], work.ready(flat[before].end for before in work.before))
         start = first_start(compiled, work, (resource, ready), pins[resource], held)
-        assert start is not None, "the plan that is closed up is itself a later place"
+        if start is None:
+            return None
         flat[index] = compiled.placement(index, resource, start)
         free_from[resource] = flat[index].end
         held.hold(work, start, flat[index].end)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import replace
 
@@ -15,7 +15,9 @@ from .errors import CannotPlan
 from .improve import improve
 from .model import Model
 from .one_machine import improve_sequence, line_of
+from .present import Standing, present_plan
 from .problem import WEIGHT_STEPS, Objective, Plan, Problem, cost_of, minutes_late, tidy
+from .recreate import recreate
 from .search import Limit
 from .serial import close_up
 
@@ -28,6 +30,9 @@ BUILD_SECONDS_A_TASK = 0.003
 """About how long the model of one task takes to build (measured with 15 people and a year of openings). Where
 that would take half of the time, the improved list has all of it."""
 
+SEARCH_SHARE = 0.85
+"""The share of the time in which less lateness is searched for; in the rest, what is asked next."""
+
 LEAST_SEARCH_SECONDS = 0.1
 CANCEL_EVERY_SECONDS = 0.2
 
@@ -39,6 +44,7 @@ def make_plan(
     seed: int = 0,
     workers: int = WORKERS,
     cancelled: Callable[[], bool] | None = None,
+    standing: Sequence[Sequence[Standing]] | None = None,
 ) -> Plan:
     """Return the best plan found within ``seconds``.
 
@@ -46,21 +52,54 @@ def make_plan(
     no seconds, or once ``cancelled`` returns true, the best plan so far stands. ``bound`` is a cost that no
     plan can beat; the plan is optimal where it is reached. The plan's own ``seconds`` are those that it took.
 
+    ``standing`` is the plan that people know: it is kept where nothing costs less, and what costs less
+    differs from it as little as may be. Of plans that cost the same, fittings can then be soonest, then the
+    load is most even.
+
     Raises:
         CannotPlan: no plan fits in the openings, or none was found in the time.
     """
     limit = Limit.of(seconds, cancelled)
     compiled = Compiled(problem)
-    known = best_dispatch(compiled)
+    present = _as_it_stands(compiled, standing)
+    known = _better(present, best_dispatch(compiled))
     floor = _floor_cost(compiled)
     modelled = known is None or _has_time_for_the_model(compiled, seconds)
     if known is not None and known.cost > floor and seconds > 0:
-        known = _improved(compiled, known, seed, limit.share(LIST_SHARE) if modelled else limit)
+        share = LIST_SHARE if modelled else SEARCH_SHARE
+        known = _improved(compiled, known, seed, limit.share(share))
     if known is not None and (known.cost <= floor or not modelled):
         made = Plan(known.places, known.cost, tidy(min(floor, known.cost)), known.cost <= floor, 0.0)
     else:
-        made = _search(compiled, known, floor, limit, seed=seed, workers=workers)
+        made = _search(compiled, known, floor, limit.share(SEARCH_SHARE), seed=seed, workers=workers)
+    if seconds > 0 and len(compiled.problem.resources) > 1:
+        made = _settled(compiled, made, present, limit, seed)
     return replace(made, seconds=limit.spent)
+
+
+def _as_it_stands(compiled: Compiled, standing: Sequence[Sequence[Standing]] | None) -> Dispatched | None:
+    """Return the plan that people know, carried forward; None where there is none, or it fits no more."""
+    if standing is None or all(name is None for row in standing for name, _ in row):
+        return None
+    try:
+        places = present_plan(compiled.problem, standing)
+    except CannotPlan:
+        return None
+    return Dispatched("as it stands", places, cost_of(compiled.problem, places))
+
+
+def _better(one: Dispatched | None, other: Dispatched | None) -> Dispatched | None:
+    """Return the plan that costs less; the first where they cost the same."""
+    plans = [plan for plan in (one, other) if plan is not None]
+    return min(plans, key=lambda plan: plan.cost, default=None)
+
+
+def _settled(compiled: Compiled, made: Plan, present: Dispatched | None, limit: Limit, seed: int) -> Plan:
+    """Return a plan that costs no more and is better by what is asked next; see ``recreate``."""
+    known = None if present is None else [place for row in present.places for place in row]
+    first = Dispatched("searched", made.places, made.objective)
+    best = recreate(compiled, first, seed=seed, stop=limit.is_over, known=known)
+    return replace(made, places=best.places, objective=best.cost, optimal=best.cost <= made.bound)
 
 
 def _has_time_for_the_model(compiled: Compiled, seconds: float) -> bool:
@@ -77,7 +116,13 @@ def _improved(compiled: Compiled, known: Dispatched, seed: int, limit: Limit) ->
 def _search(
     compiled: Compiled, known: Dispatched | None, floor: float, limit: Limit, *, seed: int, workers: int
 ) -> Plan:
-    model = Model(compiled, known)
+    try:
+        model = Model(compiled, known)
+    except CannotPlan:
+        if known is None:
+            raise
+        # Waits, and tasks of no minutes at the edge of an opening, leave the model less room than there is.
+        return Plan(known.places, known.cost, tidy(floor), False, 0.0)
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = max(limit.left, LEAST_SEARCH_SECONDS)
     solver.parameters.random_seed = seed
@@ -86,9 +131,11 @@ def _search(
         status = solver.solve(model.proto)
     if status not in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         return _without_solution(compiled, known, floor, status, solver)
-    places = close_up(compiled, compiled.places(model.placements(solver)))
-    cost = cost_of(compiled.problem, places)
-    if known is not None and known.cost < cost:
+    found = close_up(compiled, compiled.places(model.placements(solver)))
+    if found is None:
+        return _without_solution(compiled, known, floor, status, solver)
+    places, cost = found, cost_of(compiled.problem, found)
+    if known is not None and known.cost <= cost:
         places, cost = known.places, known.cost
     bound = max(floor, model.bound(solver))
     return Plan(places, cost, tidy(min(bound, cost)), bound >= cost, solver.wall_time)

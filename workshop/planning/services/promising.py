@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 
 import drafting
@@ -17,9 +17,10 @@ from workshop.planning.rules import remedies
 from workshop.planning.rules.calendar import whole_days
 from workshop.planning.rules.errors import PlanningError
 from workshop.planning.rules.joining import join
+from workshop.planning.rules.present import present_plan
 from workshop.planning.rules.problem import Order as Asked
-from workshop.planning.rules.problem import Places, Problem
-from workshop.planning.rules.promise import LIKELY, Promise, Tight, present_plan, promise, tightest
+from workshop.planning.rules.problem import Places
+from workshop.planning.rules.promise import LIKELY, Promise, Tight, promise, tightest
 from workshop.planning.services.floor import Floor, on_floor, order_of, standing
 from workshop.planning.services.replanning import CannotPlanWorkshop
 
@@ -91,11 +92,7 @@ class _Asking:
         self.order, self.floor, self.workshop = order, floor, order.workshop
         others = [number for number, row in enumerate(floor.garments) if row.order_id != order.pk]
         self.others = [floor.garments[number] for number in others]
-        self.problem = Problem(
-            floor.problem.objective,
-            floor.problem.resources,
-            tuple(floor.problem.orders[number] for number in others),
-        )
+        self.problem = replace(floor.problem, orders=tuple(floor.problem.orders[number] for number in others))
         self.places: Places = present_plan(
             self.problem, [standing(floor, floor.rows[number]) for number in others]
         )

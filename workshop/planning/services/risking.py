@@ -11,7 +11,7 @@ from workshop.orders.models import Garment
 from workshop.people.models import Workshop
 from workshop.planning.models import LateRisk
 from workshop.planning.rules.errors import PlanningError
-from workshop.planning.rules.promise import present_plan
+from workshop.planning.rules.present import present_plan
 from workshop.planning.rules.risk import is_turned
 from workshop.planning.rules.simulation import simulate
 from workshop.planning.services.floor import Floor, on_floor, standing
