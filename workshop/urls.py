@@ -15,6 +15,7 @@ urlpatterns = [
     path("files/<int:pk>/", views.document, name="document"),
     path("swatches/<int:pk>/", views.swatch, name="swatch"),
     path("photographs/<int:pk>/", views.photograph, name="photograph"),
+    path("lays/<int:pk>.<slug:kind>", views.lay_file, name="lay-file"),
     path("desk/", include("workshop.desk.urls")),
     path("bench/", include("workshop.bench.urls")),
     path("c/", include("workshop.counter.urls")),

@@ -2,14 +2,19 @@
 
 from __future__ import annotations
 
+from io import BytesIO
+
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse, JsonResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.cache import patch_cache_control
 
 from costing import queries as costing_queries
+from drafting.units import Unit
 from workshop.jobs import queries as job_queries
 from workshop.jobs.models import Document, Job
+from workshop.lay_files import LAY_FILES
+from workshop.orders import queries as order_queries
 from workshop.orders.queries import is_about_money
 from workshop.pages import StaffRequest, staff_page
 from workshop.planning import queries as planning_queries
@@ -69,6 +74,21 @@ def photograph(request: StaffRequest, pk: int) -> FileResponse:
     answer = FileResponse(content, content_type=MEDIA_TYPE)
     answer["Cache-Control"] = "private, no-store"
     return answer
+
+
+@staff_page
+def lay_file(request: StaffRequest, pk: int, kind: str) -> FileResponse:
+    """A lay plan that holds as a file; of a part of a joint lay the whole lay."""
+    row = order_queries.lay_of(request.workshop, pk)
+    if row is None or kind not in LAY_FILES:
+        raise Http404
+    file = LAY_FILES[kind]
+    content = file.made(order_queries.lay_value(row), Unit(request.workshop.length_unit))
+    garment = row.draft.garment
+    name = f"order {garment.order.number}, {row.role}, lay {row.joint_id or row.pk}.{kind}"
+    return FileResponse(
+        BytesIO(content), as_attachment=kind != "pdf", filename=name, content_type=file.content_type
+    )
 
 
 def send_file(row: Document, *, save: bool) -> FileResponse:

@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import uuid
+from io import BytesIO, StringIO
 
+import ezdxf
+import pikepdf
 import pytest
 from django.urls import reverse
 from django.utils import timezone
@@ -212,3 +215,34 @@ def test_pages_of_lays_are_the_house_s_own(house, next_door, owner, party):
         assert (stranger.post if name == "lay-apart" else stranger.get)(address).status_code == 404
     assert stranger.get(reverse("desk:lays")).context["groups"] == []
     assert stranger.post(reverse("desk:lay-together", args=[house.satin.pk])).status_code == 404
+
+
+def test_a_lay_is_given_out_full_size_to_scale_and_for_a_cutter(house, apprentice, party):
+    [shell, _] = queries.current_lays(queries.current_draft(party.garments.get(position=1)))
+    page = apprentice.get(reverse("bench:cut", args=[party.garments.get(position=1).pk])).text
+    files = {}
+
+    for kind in ("pdf", "svg", "dxf"):
+        address = reverse("lay-file", args=[shell.pk, kind])
+        assert f'href="{address}"' in page
+        answer = apprentice.get(address)
+        files[kind] = b"".join(answer.streaming_content)
+        assert answer["Content-Disposition"].endswith(f'filename="order 1, shell, lay {shell.pk}.{kind}"')
+
+    with pikepdf.open(BytesIO(files["pdf"])) as pdf:
+        [sheet] = pdf.pages
+        assert float(sheet.mediabox[3]) * 25.4 / 72 > shell.length_mm
+    assert b'class="lay-plan"' in files["svg"]
+    assert len(list(ezdxf.read(StringIO(files["dxf"].decode())).modelspace().query("INSERT"))) == len(
+        queries.lay_value(shell).placed
+    )
+
+
+def test_a_superseded_lay_and_a_stranger_s_are_not_given_out(house, next_door, owner, party):
+    [shell, _] = queries.current_lays(queries.current_draft(party.garments.get(position=1)))
+    address = reverse("lay-file", args=[shell.pk, "pdf"])
+
+    assert made.signed_in(next_door.owner).get(address).status_code == 404
+    assert owner.get(address.replace("pdf", "exe")).status_code == 404
+    joined(house, party)
+    assert owner.get(address).status_code == 404

@@ -36,7 +36,7 @@ from workshop.orders.queries.joint_lays import (
     parts_of,
     saving_of,
 )
-from workshop.orders.queries.lays import LayShown, OtherWay, lays_shown, money_for
+from workshop.orders.queries.lays import LayShown, OtherWay, lay_of, lays_shown, money_for
 from workshop.orders.queries.operations import (
     held_revision,
     operations_of,
@@ -90,6 +90,7 @@ __all__ = [
     "joint_lay_of",
     "joint_lays",
     "lay_groups",
+    "lay_of",
     "lay_value",
     "lays_job",
     "lays_shown",

@@ -14,6 +14,7 @@ from workshop.orders.models import Draft, LayPlan
 from workshop.orders.queries.garments import current_lays, cut_for_draft, lay_value
 from workshop.orders.queries.needs import needs_of_joint
 from workshop.orders.rules.ways import WAYS, read_tried
+from workshop.people.models import Workshop
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,6 +110,12 @@ def _other_ways(row: LayPlan) -> tuple[OtherWay, ...]:
         for other in tried
         if other.way != row.inputs.get("way")
     )
+
+
+def lay_of(workshop: Workshop, pk: int) -> LayPlan | None:
+    """A lay plan of a workshop that holds, by key; what was superseded is not given out any more."""
+    rows = LayPlan.objects.filter(workshop=workshop, superseded_at=None, draft__superseded_at=None)
+    return rows.select_related("cloth", "joint", "draft__garment__order").filter(pk=pk).first()
 
 
 def money_for(cloth: Cloth, length_mm: float) -> Decimal:

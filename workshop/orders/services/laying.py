@@ -176,13 +176,11 @@ def lay_cloth(wanted: Laying, unit: Unit, seconds: float, share: Share) -> Laid:
     tried = {name: row for name, (row, _) in trials.items()}
     best = shortest(tried.values())
     name = best.way if best else names[0]
+    known = trials[name][1] if name in trials else None
     try:
-        plan = plan_on(wanted, cloths[name], seconds, share.part(runs - 1, runs))
+        plan = plan_on(wanted, cloths[name], seconds, share.part(runs - 1, runs), start=known)
     except BadCloth as fault:
         raise CannotLay(worded(fault, unit), field="width") from None
-    tried_plan = trials[name][1] if name in trials else None
-    if tried_plan is not None and tried_plan.length <= plan.length:
-        plan = tried_plan
     tried.pop(name, None)
     return Laid(plan, name, (_tried(name, plan), *tried.values()))
 
@@ -216,8 +214,10 @@ def cloths_by_way(wanted: Laying) -> dict[str, Cloth]:
     return found or {"open": cloth}
 
 
-def plan_on(wanted: Laying, cloth: Cloth, seconds: float, share: Share) -> LayPlan:
-    """Lay on a cloth as it lies. Raises: BadCloth."""
+def plan_on(
+    wanted: Laying, cloth: Cloth, seconds: float, share: Share, *, start: LayPlan | None = None
+) -> LayPlan:
+    """Lay on a cloth as it lies, never longer than the plan that is known. Raises: BadCloth."""
     return plan_lay(
         wanted.items(cloth),
         cloth,
@@ -225,6 +225,7 @@ def plan_on(wanted: Laying, cloth: Cloth, seconds: float, share: Share) -> LayPl
         on_progress=lambda part, length: share.reached(part),
         cancelled=share.cancelled,
         increment_mm=wanted.cloth.sold_by_mm,
+        start=start,
     )
 
 
