@@ -486,6 +486,7 @@ _FASTENINGS: Final = (
         "From centre to centre.",
         "3 to 3 1/2 in: shirt-making text",
     ),
+    _inches("fly_width", "Width of a fly", (1.5, 1, 2.5), "From the centre front to its stitching."),
     _inches(
         "placket_width",
         "Width of a placket",

@@ -1,8 +1,8 @@
-"""Simple trousers on elastic, or on a waistband with a zip at the side."""
+"""Simple trousers on elastic, or on a waistband with a fly front or a zip at the side or the back."""
 
 from __future__ import annotations
 
-from drafting.styles.parts.closures import ELASTIC, SIDE_ZIP, Closure
+from drafting.styles.parts.closures import BACK_ZIP, ELASTIC, FLY, SIDE_ZIP, Closure, ZipIn
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.part import composed
 from drafting.styles.parts.pockets import Pockets
@@ -12,12 +12,13 @@ from drafting.styles.parts.waistband import Waistband
 STYLE = composed(
     "trousers",
     "Trousers",
-    "Straight, tapered or wide, down to shorts; on elastic, or fitted to a waistband with a zip at the side.",
+    "Straight, tapered or wide, down to shorts; on elastic, or on a waistband with a fly front or a zip.",
     (
         Ease(),
-        Closure((ELASTIC, SIDE_ZIP)),
+        Closure((ELASTIC, FLY, SIDE_ZIP, BACK_ZIP)),
         Waistband(),
         Trousers(),
         Pockets(),
+        ZipIn(),
     ),
 )

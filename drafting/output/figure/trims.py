@@ -12,6 +12,11 @@ from drafting.output.shapes import Shape
 from drafting.pattern import Draft, EdgeKind, MarkKind, Piece
 
 _BUTTON = 8.0  # mm, radius as drawn
+_STITCHED = {
+    "fold of the placket": "edge",
+    "stitching of the placket": "fine",
+    "stitching of the fly": "fine",
+}
 _GATHERS = (
     0.5,
     0.34,
@@ -38,7 +43,7 @@ def placket_shapes(draft: Draft, side: Side, sign: float) -> list[Shape]:
     shapes: list[Shape] = []
     for index, panel in enumerate(side.panels):
         for mark in panel.piece.marks:
-            style = {"fold of the placket": "edge", "stitching of the placket": "fine"}.get(mark.name)
+            style = _STITCHED.get(mark.name)
             if style:
                 line = (side.place(index, p) for p in panel.points(mark.path))
                 shapes.append(stroke(style, way(tuple(line), sign)))

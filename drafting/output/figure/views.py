@@ -64,17 +64,18 @@ def _lower_view(draft: Draft, side: str, sign: float) -> View | None:
     skirt = trousers_of(draft, side, sign) or skirt_of(draft, side, sign, 0.0)
     if skirt is None:
         return None
-    shapes = [*skirt.shapes, *_trims(skirt, side, sign)]
+    shapes = [*skirt.shapes, *_trims(draft, skirt, side, sign)]
     if band:
         shapes += band_shapes(draft, skirt.waist)
     top = max(p[1] for p in skirt.waist) + waistband_depth(band)
     return View(tuple(shapes), skirt.half, top, skirt.bottom)
 
 
-def _trims(skirt: Skirt, side: str, sign: float) -> list[Shape]:
+def _trims(draft: Draft, skirt: Skirt, side: str, sign: float) -> list[Shape]:
     """What is marked on a skirt's panels."""
     zips = zip_shapes(skirt.raised, sign) if side == "back" else []
-    return [*pocket_shapes(skirt.raised), *zips, *button_shapes(skirt.raised)]
+    fly = placket_shapes(draft, skirt.raised, sign) if side == "front" else []
+    return [*pocket_shapes(skirt.raised), *zips, *fly, *button_shapes(skirt.raised)]
 
 
 def _below(draft: Draft, side: str, body: Side, sign: float) -> tuple[list[Shape], float, float]:
@@ -85,7 +86,7 @@ def _below(draft: Draft, side: str, body: Side, sign: float) -> tuple[list[Shape
     skirt = skirt_of(draft, side, sign, top, end)
     if skirt is None:
         return [], 0.0, body.bottom
-    shapes = [*skirt.shapes, *_trims(skirt, side, sign)]
+    shapes = [*skirt.shapes, *_trims(draft, skirt, side, sign)]
     edge = skirt.raised.lines("front edge")
     if edge and skirt.hangs:
         x = min(p[0] for line in edge for p in line)

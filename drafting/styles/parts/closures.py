@@ -10,13 +10,14 @@ from drafting.pattern import Method, NotionNeed
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import child_share
 
-BACK_ZIP, SIDE_ZIP = "centre-back zip", "side zip"
+BACK_ZIP, SIDE_ZIP, FLY = "centre-back zip", "side zip", "fly"
 FRONT_BUTTONS, ELASTIC, NONE = "front buttons", "elastic", "none"
 FOLDED_PLACKET, HALF_PLACKET = "folded placket", "half placket"
 PLACKETS = (FOLDED_PLACKET, HALF_PLACKET)
 LABELS = {
     BACK_ZIP: "zip at the centre back",
     SIDE_ZIP: "zip at the left side",
+    FLY: "fly front: a zip at the centre front",
     FRONT_BUTTONS: "buttons down the front",
     FOLDED_PLACKET: "buttons down the front, on a placket folded from it",
     HALF_PLACKET: "a half placket: buttons part of the way down",
@@ -24,6 +25,7 @@ LABELS = {
     NONE: "none: it is pulled over the head",
 }
 
+_FLY_SHARE = 0.9  # of the way from waist to hip: a fly ends above where the crotch seam bends
 _CHILD_LEAST = 0.75  # of the house's button extension, for the smallest child
 PLACKET_DEPTH = Choice(
     "placket_depth",
@@ -89,6 +91,9 @@ class Closure:
         if kind == BACK_ZIP:
             depth = min(making.house["zip_below_waist"], making.body["waist_to_hip"])
             making.centres["back"] = Centre("zip", depth=depth)
+        elif kind == FLY:
+            depth = min(making.house["zip_below_waist"], _FLY_SHARE * making.body["waist_to_hip"])
+            making.centres["front"] = Centre(FLY, depth=depth)
         elif kind == FRONT_BUTTONS:
             making.centres["front"] = Centre("buttons", extension=button_extension(making))
         elif kind == FOLDED_PLACKET:

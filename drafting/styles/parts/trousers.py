@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from math import ceil
 
@@ -13,6 +14,8 @@ from drafting.geometry import Path, Point
 from drafting.making import Corner, Making, Phase, Width, run
 from drafting.pattern import Cut, Dart, EdgeKind, Finished, MarkKind, Method
 from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.closures import FLY
+from drafting.styles.parts.fly import add_fly
 from drafting.styles.parts.skirts.hanging import SIDES, seam_stroke
 from drafting.styles.parts.skirts.joining import close_sides, hip_girth, join_waist
 from drafting.styles.parts.uppers import meeting
@@ -22,10 +25,11 @@ _LEGS = {"straight": (0.22, 0.22), "tapered": (0.215, 0.17), "wide": (0.27, 0.29
 _FOOT = 0.1  # of stature: half of the least girth that a heel passes (common practice, no source)
 _KNEE = 0.35  # of the way from crotch to floor: the leg is shaped no higher
 _FLOOR = 0.025  # of stature: how far trousers end above the floor
+_OPENS = 0.75  # of the centre seam: a zip in it ends no lower (common practice, no source)
 _SHORTEST = 40.0  # mm of inside leg
 _DARTS = {"front": (0.6, 1), "back": (0.8, 2)}  # length of the hip level, and how many at most
 _CENTRE = {"front": 0.1, "back": 0.25}  # of what hip and waist differ, taken by the centre seam
-_SIDE, _SIDE_MOST = 0.35, 25.0  # of it by the side, mm at most
+_SIDE, _SIDE_MOST = 0.35, (25.0, 32.0, 40.0, 48.0)  # of it by the side; mm at most, tried in turn
 
 LEG = Choice(
     "leg", "Leg", "option", "straight", (("straight", "straight"), ("tapered", "tapered"), ("wide", "wide"))
@@ -61,14 +65,12 @@ class Trousers:
         """Draw the legs and join them. Raises: BadChoice, CannotDraft."""
         sizes = _sizes(making)
         widths = []
-        for side in SIDES:
-            waist = making.run_length(making.lines[f"{side} waist"])
-            leg = draft_leg(
-                side, waist, sizes, _shape(making, side, sizes.quarter_hip - waist, sizes.hip_level)
-            )
+        for side, leg in _legs(making, sizes).items():
             _add(making, side, leg, sizes)
             widths.append(Width(f"trouser {side}", *leg.hip))
         _sew(making)
+        if making.centres["front"].kind == FLY:
+            add_fly(making, "trouser front")
         hip_girth(making, widths)
         _measure(making, sizes)
 
@@ -111,12 +113,29 @@ def _length(making: Making) -> float:
     return length
 
 
-def _shape(making: Making, side: str, intake: float, hip_level: float) -> TopShape:
-    """How the waist is taken in; little to take in needs no dart."""
-    house = making.house
+def _legs(making: Making, sizes: LegSizes) -> dict[str, Leg]:
+    """Front and back; where darts do not take in enough, the sides take more, alike on both.
+
+    Raises: CannotDraft where the sides cannot either.
+    """
+    for most in _SIDE_MOST[:-1]:
+        with suppress(CannotDraft):
+            return {side: _leg(making, side, sizes, most) for side in SIDES}
+    return {side: _leg(making, side, sizes, _SIDE_MOST[-1]) for side in SIDES}
+
+
+def _leg(making: Making, side: str, sizes: LegSizes, side_most: float) -> Leg:
+    waist = making.run_length(making.lines[f"{side} waist"])
+    intake = sizes.quarter_hip - waist
+    return draft_leg(side, waist, sizes, _shape(making, side, intake, (sizes.hip_level, side_most)))
+
+
+def _shape(making: Making, side: str, intake: float, limits: tuple[float, float]) -> TopShape:
+    """How the waist is taken in; little to take in needs no dart. ``limits``: hip level, most at the side."""
+    house, (hip_level, side_most) = making.house, limits
     share, most = _DARTS[side]
     dart = share * hip_level
-    at_side = min(_SIDE * intake, _SIDE_MOST)
+    at_side = min(_SIDE * side_most / _SIDE_MOST[0] * intake, side_most)
     centre = _CENTRE[side] * intake
     rest = intake - at_side - centre
     if rest < house["dart_least"]:
@@ -134,7 +153,7 @@ def _add(making: Making, side: str, leg: Leg, sizes: LegSizes) -> None:
             Stroke("side", leg.side, EdgeKind.SEAM, house["side_allowance"]),
             Stroke("hem", leg.hem, EdgeKind.HEM, min(house["trouser_hem_depth"], 0.08 * sizes.length)),
             Stroke("inseam", leg.inseam, EdgeKind.SEAM, house["seam_allowance"]),
-            Stroke(f"centre {side}", leg.centre, EdgeKind.SEAM, house["seam_allowance"]),
+            *_centre(making, side, leg.centre),
         ],
         (Cut("shell", 2, mirrored=True),),
         (Point(leg.crease, -0.85 * sizes.length), Point(leg.crease, -0.3 * sizes.length)),
@@ -152,6 +171,23 @@ def _add(making: Making, side: str, leg: Leg, sizes: LegSizes) -> None:
         f"{name} side": run(name, "side"),
         f"{name} hem": run(name, "hem"),
     }
+
+
+def _centre(making: Making, side: str, path: Path) -> list[Stroke]:
+    """The crotch seam upward, parted where a zip in it ends."""
+    house, depth, name = making.house, making.centres[side].depth, f"centre {side}"
+    if not depth:
+        return [Stroke(name, path, EdgeKind.SEAM, house["seam_allowance"])]
+    opening, seam = path.split_at(min(depth, _OPENS * path.length))
+    return [
+        Stroke(f"{name} seam", seam, EdgeKind.SEAM, house["seam_allowance"]),
+        Stroke(name, opening, EdgeKind.OPENING, house["zip_allowance"]),
+    ]
+
+
+def _crotch_edge(making: Making, side: str) -> str:
+    """The edge of the centre that is sewn, down to the inside leg."""
+    return f"centre {side} seam" if making.centres[side].depth else f"centre {side}"
 
 
 def _waist(making: Making, leg: Leg) -> tuple[list[Stroke], list[Dart]]:
@@ -172,13 +208,14 @@ def _sew(making: Making) -> None:
     close_sides(making, (front, back), "of the trousers", Phase.SIDES)
     making.sew(Phase.SIDES, "inside leg", run(front, "inseam"), run(back, "inseam"))
     for side in SIDES:
-        centre = run(f"trouser {side}", f"centre {side}")
+        centre = run(f"trouser {side}", _crotch_edge(making, side))
         making.sew(Phase.SKIRT, f"crotch seam, {side}", centre, centre, times=1)
         making.square(
             f"waist at the centre {side}", Corner(f"trouser {side}", "waist centre", f"centre {side}")
         )
     making.smooth(
-        "crotch seam at the inside leg", *(Corner(f"trouser {s}", "inseam", f"centre {s}") for s in SIDES)
+        "crotch seam at the inside leg",
+        *(Corner(f"trouser {s}", "inseam", _crotch_edge(making, s)) for s in SIDES),
     )
     making.smooth("hem at the inside leg", *(Corner(f"trouser {s}", "hem", "inseam") for s in SIDES))
     for line in ("waist", "hem"):

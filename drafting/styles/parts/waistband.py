@@ -13,7 +13,7 @@ from drafting.geometry import Path, Point
 from drafting.making import Making, Phase, Width, run
 from drafting.pattern import Cut, EdgeKind, Finished, MarkKind, Method, NotionNeed
 from drafting.styles.choices import Choice, Clash
-from drafting.styles.parts.closures import ELASTIC, FRONT_BUTTONS, SIDE_ZIP
+from drafting.styles.parts.closures import ELASTIC, FLY, FRONT_BUTTONS, SIDE_ZIP
 
 NAME = "waistband"
 _GROWN_WAIST = 640.0  # mm: a band around a smaller waist is narrower in proportion
@@ -23,6 +23,7 @@ _ELASTIC_LESS = 6.0  # mm that the elastic is narrower than its casing
 _ORDERS = {
     SIDE_ZIP: ("left back", "right back", "right front", "left front"),
     FRONT_BUTTONS: ("left front", "left back", "right back", "right front"),
+    FLY: ("left front", "left back", "right back", "right front"),
 }
 _FROM_BACK = ("right back", "right front", "left front", "left back")
 
@@ -49,6 +50,8 @@ def _closure(making: Making) -> str:
     """What the style's closure says; a zip at the back is known by the centre."""
     if making.centre("front").kind == "buttons":
         return FRONT_BUTTONS
+    if making.centre("front").kind == FLY:
+        return FLY
     if making.centre("back").kind == "zip":
         return "back"
     return making.chosen("closure", ELASTIC)
@@ -77,7 +80,9 @@ def _plan(making: Making, closure: str) -> _Plan:
         around = max(body["hip_girth"], body["waist_girth"]) + house["hip_ease"]
         return _Plan(around / 4, height, _FROM_BACK, (0.0, 0.0), elastic=True)
     lap, extension = house["waistband_lap"], making.centre("front").extension
-    laps = {SIDE_ZIP: (lap, 0.0), FRONT_BUTTONS: (extension, extension)}.get(closure, (0.0, lap))
+    laps = {SIDE_ZIP: (lap, 0.0), FLY: (lap, 0.0), FRONT_BUTTONS: (extension, extension)}.get(
+        closure, (0.0, lap)
+    )
     quarter = (body["waist_girth"] + house["skirt_waist_ease"]) / 4
     return _Plan(quarter, height, _ORDERS.get(closure, _FROM_BACK), laps, elastic=False)
 
@@ -134,6 +139,8 @@ def _name_lines(making: Making, plan: _Plan) -> None:
     for side in ("front", "back"):
         making.lines[f"{side} waist"] = run(NAME, _edge(f"right {side}"))
         making.lines[f"{side} waist left"] = run(NAME, _edge(f"left {side}"))
+    if plan.laps[0]:
+        making.lines["front lap"] = run(NAME, _edge("first lap"))
     if all(plan.laps):
         # Right and left front have a lap each: that of the button stand.
         making.lines["front waist extension"] = run(NAME, _edge("last lap"))

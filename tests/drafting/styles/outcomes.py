@@ -49,7 +49,9 @@ def fault_of(refusal: CannotDraft | BadChoice, style: str) -> str:
     words = str(refusal)
     if refusal.field not in fields(style):
         return f"refused at no field of the form: {refusal.field}"
-    if len(words) <= 30 or not _ADVICE.search(words):
+    # Choices that clash are greyed beside their reason, which says what the one does to the other.
+    clashing = words in {clash.reason for clash in STYLES[style].clashes}
+    if len(words) <= 30 or not (clashing or _ADVICE.search(words)):
         return f"refused without advice: {words}"
     return f"refused in words of the code: {words}" if _CODE.search(words) else ""
 
