@@ -296,10 +296,28 @@ def front_upper(p: Proportions) -> Upper:
 
 def shoulder_and_armhole(p: Proportions, upper: Upper, opened: OpenedSide) -> tuple[Path, Path]:
     """The shoulder from the neck point outward, and the armhole from there down to the side seam."""
+    return _shoulder_and_armhole(p, upper, opened.underarm, opened.arrival)
+
+
+def _shoulder_and_armhole(p: Proportions, upper: Upper, under: Point, arrival: Point) -> tuple[Path, Path]:
     neck = Point(p.neck_width, upper.neck)
     run = upper.half_shoulder - p.neck_width
     tip = Point(upper.half_shoulder, upper.neck - run * tan(p.slope))
-    return Path.line(neck, tip), _armhole(p, tip, upper.across, opened.underarm, opened.arrival)
+    return Path.line(neck, tip), _armhole(p, tip, upper.across, under, arrival)
+
+
+def armhole_girth(p: Proportions, house: rules.House) -> float:
+    """About how long the armhole will be, front and back, mm: as if the sides were upright."""
+    under = Point(p.quarter_bust, p.armhole_line)
+    return sum(
+        _shoulder_and_armhole(p, upper, under, Point(1.0, 0.0))[1].length
+        for upper in (back_upper(p, house), _front_turned_back(p))
+    )
+
+
+def _front_turned_back(p: Proportions) -> Upper:
+    """The front's upper part before its bust dart is opened: as high above the armhole line as the back's."""
+    return Upper(p.back_neck - p.rounded, p.across_front, p.half_shoulder)
 
 
 def _panel(p: Proportions, side: Side, places: list[DartPlace], upper: Upper, turn: BustTurn | None) -> Panel:
@@ -340,17 +358,27 @@ def _refuse_deep_hollow(rise: float, width: float) -> None:
 
 
 def _armhole(p: Proportions, tip: Point, across: float, under: Point, arrival: Point) -> Path:
-    """Square to the shoulder, upright at its narrowest, square to the side seam."""
+    """Square to the shoulder, upright at its narrowest, square to the side seam.
+
+    Where it is wide for its height, as under a large bust, its foot begins higher and runs out more evenly:
+    the curve of a girl's armhole would be a box there (common practice, no source).
+    """
     across = min(across, under.x - 10.0)
-    narrow = Point(across, under.y + 0.4 * (tip.y - under.y))
+    wide = _wideness(under.x - across, tip.y - under.y)
+    narrow = Point(across, under.y + (0.4 + 0.2 * wide) * (tip.y - under.y))
     down = Point(-sin(p.slope), -cos(p.slope))
     first = 0.36 * distance(tip, narrow)
-    height, width = narrow.y - under.y, under.x - across
+    height, width, foot = narrow.y - under.y, under.x - across, 0.62 - 0.14 * wide
     # The first handle leans inward with the shoulder's slope: it must not pass the narrowest point.
     inward = max(0.9 * (tip.x - across) / max(sin(p.slope), 0.1), 0.33 * first)
     upper = Cubic(tip, tip + down * min(first, inward), narrow + Point(0.0, first), narrow)
-    lower = Cubic(narrow, narrow - Point(0.0, 0.62 * height), under - arrival * (0.62 * width), under)
+    lower = Cubic(narrow, narrow - Point(0.0, 0.62 * height), under - arrival * (foot * width), under)
     return Path((upper, lower))
+
+
+def _wideness(width: float, height: float) -> float:
+    """How wide an armhole is for its height: 0 up to half of it, as most are, 1 from nine tenths on."""
+    return min(1.0, max(0.0, (width / height - 0.5) / 0.4))
 
 
 def dart_legs(dart: WaistDart | BustDart) -> tuple[Path, Path]:

@@ -135,20 +135,33 @@ def upper_width(arm: float, ease: float, least: float, armhole: float, cap: CapR
     length, wished = armhole + cap.ease, arm + ease
     if cap_path(wished, cap.highest * armhole).length < length:
         return cap_width(cap.highest * armhole, length)
-    if cap_path(wished, cap.lowest * armhole).length <= length:
-        return wished
-    widest = cap_width(cap.lowest * armhole, length)
-    if widest < arm + least:
-        raise _arm_too_thick(arm, arm + least - widest, armhole)
-    return widest
+    lacking = narrowness(wished, armhole, cap)
+    if lacking > ease - least:
+        raise _arm_too_thick(arm, lacking - (ease - least), armhole)
+    return wished - lacking
+
+
+def narrowness(width: float, armhole: float, cap: CapRule) -> float:
+    """How much narrower than ``width`` the sleeve under an armhole's lowest cap is, mm; 0 where it is not."""
+    length, height = armhole + cap.ease, cap.lowest * armhole
+    if cap_path(width, height).length <= length:
+        return 0.0
+    return max(0.0, width - cap_width(height, length))
+
+
+def lowered_by(lacking: float) -> float:
+    """How much lower an armhole lies that takes a sleeve so much wider, mm; a little more than enough.
+
+    Lowering it by 1 lengthens it by 2 or a little less.
+    """
+    return 0.6 * lacking + 1
 
 
 def _arm_too_thick(arm: float, lacking: float, armhole: float) -> CannotDraft:
-    # Lowering an armhole by 1 lengthens it by 2 or a little less.
     return CannotDraft(
         f"an upper arm of {arm:.0f} mm does not go into an armhole of {armhole:.0f} mm: the sleeve would be "
         f"{lacking:.0f} mm too narrow. Measure the upper arm and the armhole depth again, or let the armhole "
-        f"lie about {0.6 * lacking + 1:.0f} mm lower: house rule 'Ease of the armhole line under a sleeve'",
+        f"lie about {lowered_by(lacking):.0f} mm lower: house rule 'Ease of the armhole line under a sleeve'",
         field="upper_arm_girth",
     )
 

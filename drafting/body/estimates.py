@@ -66,14 +66,13 @@ def neck_base_girth(known: Known, is_child: bool) -> Estimate:
 def back_width(known: Known, is_child: bool) -> Estimate:
     """96.9 + 0.2205 bust + 0.0415 stature; error 22.9. Source: ANSUR II, between the folds of the arms.
 
-    Beyond the stoutest woman surveyed the slope is halved, and the width stays under 0.42 of the bust so that
-    a tenth of it is left for each arm (both common practice, no source).
+    The same line is followed beyond the stoutest woman surveyed. The width stays under 0.42 of the bust so
+    that a tenth of it is left for each arm (common practice, no source).
     """
     if "chest_width" in known:
         return Estimate(known["chest_width"] / CHEST_SHARE, 18.0 * _doubt(known))
     frame = _enlarged(known)
-    within, beyond = min(frame.bust, WIDEST_SURVEYED), max(0.0, frame.bust - WIDEST_SURVEYED)
-    value = 96.9132 + 0.220523 * (within + beyond / 2) + 0.04154 * frame.stature
+    value = 96.9132 + 0.220523 * frame.bust + 0.04154 * frame.stature
     return Estimate(min(value / frame.scale, 0.42 * known["bust_girth"]), 22.93 * frame.doubt / frame.scale)
 
 
@@ -89,11 +88,14 @@ def shoulder_length(known: Known, is_child: bool) -> Estimate:
     """32.3 + 0.0633 stature; error 9.4. Source: ANSUR II (the bust says next to nothing of it).
 
     Kept so that the shoulder bone stands no more than 28 mm outside the back width, the neck being a fifth
-    of its girth wide to either side (common practice, no source).
+    of its girth wide to either side; and where it would stand more than 20 mm inside, up to 15 mm longer
+    (common practice, no source).
     """
     frame = _enlarged(known)
     value = (32.2864 + 0.063322 * frame.stature) / frame.scale
-    longest = (known["back_width"] / 2 + 28 - known["neck_base_girth"] / 5) / 0.94
+    half_back, half_neck = known["back_width"] / 2, known["neck_base_girth"] / 5
+    longest, shortest = (half_back + 28 - half_neck) / 0.94, (half_back - 20 - half_neck) / 0.94
+    value = min(max(value, shortest), value + 15)
     return Estimate(max(min(value, longest), 0.04 * known["stature"]), 9.44 * frame.doubt / frame.scale)
 
 
@@ -149,11 +151,15 @@ def armscye_depth(known: Known, is_child: bool) -> Estimate:
     """185.7 at bust 907 and stature 1629, + 0.0177 bust + 0.0657 stature; error 13.7.
 
     Source: mean of ANSUR 1988 (sd 14.4); slopes and error of ANSUR II, nape to the front of the armhole. R2
-    is 0.11: it is better taken than estimated. Never below 0.58 of the back waist length (common practice).
+    is 0.11: it is better taken than estimated. Beyond the stoutest woman surveyed, whose arms have no room in
+    an armhole that only widens, 5 mm for each 40 of bust (Aldrich's size step, from memory). Never below 0.6
+    of the back waist length (common practice, no source).
     """
     frame = _enlarged(known)
-    value = 185.7 + 0.017678 * (frame.bust - _BUST_1988) + 0.065687 * (frame.stature - _STATURE_1988)
-    deepest = 0.58 * known["back_waist_length"]
+    within, beyond = min(frame.bust, WIDEST_SURVEYED), max(0.0, frame.bust - WIDEST_SURVEYED)
+    value = 185.7 + 0.017678 * (within - _BUST_1988) + 0.065687 * (frame.stature - _STATURE_1988)
+    value += beyond / 8
+    deepest = 0.6 * known["back_waist_length"]
     return Estimate(min(value / frame.scale, deepest), 13.65 * frame.doubt / frame.scale)
 
 
@@ -169,8 +175,13 @@ def upper_arm_girth(known: Known, is_child: bool) -> Estimate:
 
 
 def armscye_girth(known: Known, is_child: bool) -> Estimate:
-    """Upper arm girth x 371.3 / 291.6; error 20. Source: means of ANSUR 1988 (scye sd 23.0)."""
-    return Estimate(known["upper_arm_girth"] * 371.3 / 291.6, 20.0 * _doubt(known))
+    """371.3 at an upper arm of 291.6, in proportion below it, + 0.94 of what is more; error 20.
+
+    Source: means of ANSUR 1988 (scye sd 23.0); no more can hang on the arm (sd 24.4) than the ratio of both.
+    """
+    arm = known["upper_arm_girth"]
+    value = 371.3 * min(arm / 291.6, 1.0) + 0.94 * max(0.0, arm - 291.6)
+    return Estimate(value, 20.0 * _doubt(known))
 
 
 def arm_length(known: Known, is_child: bool) -> Estimate:

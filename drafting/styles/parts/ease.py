@@ -4,14 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from drafting.blocks.bodice import armhole_girth, proportions
 from drafting.blocks.rules import House
+from drafting.blocks.sleeve_cap import lowered_by
 from drafting.house import INCH
-from drafting.making import Making
+from drafting.making import Making, Phase
 from drafting.styles.choices import Choice, Clash
+from drafting.styles.parts.sleeve_plan import sleeve_lacks
 
 FITTED = ("bust_ease", "waist_ease", "hip_ease", "skirt_waist_ease")
 LOOSE = ("loose_bust_ease", "loose_waist_ease", "loose_hip_ease")
 _WHOLE = 7 * INCH  # an armhole measure that has the whole ease (common practice, no source)
+_LOWERED_MOST = (
+    45.0  # mm for a stout arm: lower, and the sleeve lifts the garment (common practice, no source)
+)
+_UNSURE = 6.0  # mm by which the armhole reckoned beforehand may come out shorter
 _ROOM_AT_BUST = 0.3  # of the room at waist and hip (common practice, no source)
 
 SIT = Choice(
@@ -68,7 +75,28 @@ class Ease:
             house[name] += making.length("room", 0.0) * (_ROOM_AT_BUST if name.endswith("bust_ease") else 1.0)
         if making.chosen("sleeve", "none") != "none":
             house["armhole_ease"] = _under_a_sleeve(making.body["armscye_depth"], house)
+            house["armhole_ease"] += _for_the_arm(making, house)
         making.house = house
+
+
+def _for_the_arm(making: Making, house: House) -> float:
+    """How much lower still the armhole line lies so that a stout arm goes into a sleeve, mm.
+
+    Raises: CannotDraft (see ``proportions``).
+    """
+    arm, lower = making.body["upper_arm_girth"], 0.0
+    while lower < _LOWERED_MOST:
+        p = proportions(making.body, {**house, "armhole_ease": house["armhole_ease"] + lower})
+        lacking = sleeve_lacks(arm, armhole_girth(p, house) - _UNSURE, house)
+        if lacking == 0:
+            break
+        lower = min(lower + lowered_by(lacking), _LOWERED_MOST)
+    if lower:
+        making.note(
+            Phase.SLEEVES,
+            f"The armhole lies {lower:.0f} mm lower than is usual, so that the upper arm finds room.",
+        )
+    return lower
 
 
 def _under_a_sleeve(armhole_measure: float, house: House) -> float:

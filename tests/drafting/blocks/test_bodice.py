@@ -6,11 +6,11 @@ import pytest
 from hypothesis import given, reject, settings
 from hypothesis import strategies as st
 
-from drafting.blocks.bodice import draft_bodice
+from drafting.blocks.bodice import armhole_girth, draft_bodice
 from drafting.blocks.rules import neck_width_for, proportion, quarter
 from drafting.body import Body
 from drafting.errors import CannotDraft
-from drafting.geometry import dot
+from drafting.geometry import Path, cross, distance, dot
 from drafting.house import house_rules
 
 HOUSE = house_rules()
@@ -106,3 +106,31 @@ def test_draft_bodice_refuses_by_the_measurement_at_fault(more: dict[str, float]
         draft_bodice(body(1650.0, 890.0, 720.0, **more), HOUSE)
 
     assert refusal.value.field == field
+
+
+def tightest_bend(path: Path) -> float:
+    """The least radius of a curve, mm, from neighbouring chords."""
+    points = path.flatten(0.01)
+    bends = []
+    for a, b, c in zip(points, points[1:], points[2:], strict=False):
+        turn = abs(cross(b - a, c - b))
+        if turn > 1e-12:
+            bends.append(distance(a, b) * distance(b, c) * (distance(a, b) + distance(b, c)) / 2 / turn)
+    return min(bends)
+
+
+def test_armhole_of_a_larger_bust_bends_no_tighter() -> None:
+    """A foot as flat as a box would bend tightly beside the narrowest place, and could not be eased round."""
+    drawn = [draft_bodice(body(1650.0, bust, bust - 150), HOUSE) for bust in (900, 1000, 1200, 1400, 1600)]
+    for panels in ([one.back for one in drawn], [one.front for one in drawn]):
+        bends = [tightest_bend(Path((panel.armhole.segments[1],))) for panel in panels]
+        assert bends == sorted(bends)
+        assert bends[0] > 35.0
+
+
+def test_armhole_girth_foretells_what_is_drawn() -> None:
+    for bust in (600.0, 900.0, 1250.0, 1600.0):
+        wearer = body(min(1650.0, 2 * bust), bust, 0.8 * bust)
+        drawn = draft_bodice(wearer, HOUSE)
+        whole = drawn.back.armhole.length + drawn.front.armhole.length
+        assert abs(armhole_girth(drawn.proportions, HOUSE) - whole) < 0.03 * whole

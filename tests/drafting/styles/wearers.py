@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from random import Random
 from typing import Any
@@ -21,6 +22,36 @@ _CHOSEN = 0.4  # lengths of a garment that are chosen, on average
 _EXTREME = 0.2  # of those that lie at a limit of the form, which are meant for the smallest and the tallest
 Numbers = dict[str, float]
 Choices = dict[str, str | float | int | bool]
+
+
+def four(stature: float, bust: float, waist: float, hip: float) -> Numbers:
+    """The essential measurements, mm."""
+    return {"stature": stature, "bust_girth": bust, "waist_girth": waist, "hip_girth": hip}
+
+
+# The ends of what is drafted, in mm; beside the essential four what makes a body hard to draft.
+EXTREMES: dict[str, Numbers] = {
+    "a newborn of 60 cm": four(600, 420, 420, 430),
+    "a baby of 80 cm": four(800, 490, 480, 500),
+    "a thin child, bust 50 cm": four(1100, 500, 470, 530),
+    "a stout child": four(1250, 900, 900, 930),
+    "a tall thin adult": four(2000, 800, 640, 880),
+    "a tall stout adult": four(2000, 1600, 1500, 1650),
+    "a short stout adult, bust 160 cm": four(1480, 1600, 1450, 1600),
+    "bust 160 cm over a slim waist": four(1650, 1600, 1050, 1250),
+    "a waist larger than the bust": four(1600, 1000, 1180, 1120),
+    "a waist larger than bust and hip": four(1650, 1100, 1300, 1080),
+    "the last month of a pregnancy": four(1650, 1020, 1140, 1080),
+    "a hip far larger than the bust": four(1650, 880, 740, 1250),
+    "square: all girths alike": four(1600, 900, 900, 900),
+    "a narrow back under a large bust": four(1650, 1300, 1000, 1150)
+    | {"back_width": 370, "chest_width": 350},
+    "broad shoulders over a small bust": four(1750, 860, 700, 900)
+    | {"back_width": 420, "shoulder_length": 160},
+    "a long front": four(1650, 1250, 950, 1100) | {"front_waist_length": 540, "back_waist_length": 420},
+    "a short back": four(1450, 1000, 900, 1000) | {"back_waist_length": 330},
+    "thick arms": four(1620, 1150, 1000, 1150) | {"upper_arm_girth": 460},
+}
 
 
 @dataclass(frozen=True)
@@ -96,6 +127,12 @@ def plain_cases(count: int, seed: int, style: str = NAME) -> list[Case]:
     return [Case(case.measurements, {}, {}, style) for case in random_cases(count, seed, style)]
 
 
+def dressed_cases(bodies: Sequence[Numbers], seed: int, style: str) -> list[Case]:
+    """These bodies, each with choices, house rules and a fit note of its own; the same for the same seed."""
+    rng = Random(seed)
+    return [_random_case(rng, style, body) for body in bodies]
+
+
 def _part(style: Style, choices: Choices) -> None:
     """Let one of two choices that clash go back to its default: they would be refused undrawn."""
     for clash in style.clashes:
@@ -113,8 +150,8 @@ def _length(rng: Random, choice: Choice, stature: float) -> float:
     return rng.uniform(min(low * stature / STATURES[0], most), most)
 
 
-def _random_case(rng: Random, style: str) -> Case:
-    body = _measurements(
+def _random_case(rng: Random, style: str, body: Numbers | None = None) -> Case:
+    body = body or _measurements(
         rng.uniform(*STATURES), rng.uniform(0.4, 1.0), rng.uniform(0.62, 1.1), rng.uniform(0.88, 1.25)
     )
     choices: Choices = {}

@@ -5,13 +5,14 @@ from __future__ import annotations
 import pytest
 
 from drafting.body import Body
-from drafting.errors import BadChoice
+from drafting.errors import BadChoice, CannotDraft
 from drafting.house import house_rules
 from drafting.making import Making
 from drafting.pattern import Draft
 from drafting.styles.choices import ChoiceValue, read_all
 from drafting.styles.parts.ease import CLOTH_KIND, ROOM, SIT, Ease
 from drafting.styles.parts.part import composed
+from drafting.styles.parts.sleeves import NO_SLEEVE, SHORT, Sleeves
 from drafting.styles.parts.uppers import FittedBodice
 from drafting.units import Unit
 
@@ -92,3 +93,35 @@ def test_the_drawn_girth_has_the_ease_and_the_draft_keeps_the_house_rules_as_the
 def test_stretch_cloth_cannot_be_cut_loose() -> None:
     with pytest.raises(BadChoice, match="hangs in folds"):
         drafted(sit="loose", cloth_kind="stretch")
+
+
+SLEEVED = composed("sleeved", "Sleeved", "", (Ease(), FittedBodice(), Sleeves((SHORT, NO_SLEEVE))))
+FOUR = {"stature": 1620.0, "bust_girth": 1000.0, "waist_girth": 820.0, "hip_girth": 1060.0}
+
+
+def sleeved(arm: float, sleeve: str = SHORT) -> Draft:
+    stout = Body.of({**FOUR, "upper_arm_girth": arm})
+    return SLEEVED.recipe(stout, read_all(SLEEVED, {"sleeve": sleeve}, Unit.MM), HOUSE)
+
+
+def armhole_of(draft: Draft) -> float:
+    return sum(draft.piece(name).edge("armhole").length for name in ("front bodice", "back bodice"))
+
+
+def test_armhole_lies_lower_for_a_stout_arm_so_that_its_sleeve_goes_in() -> None:
+    usual, stout = sleeved(320.0), sleeved(410.0)
+
+    assert armhole_of(stout) > armhole_of(usual) + 10
+    cap = stout.piece("sleeve").edge("cap").path
+    assert abs(cap.start.x - cap.end.x) >= 410.0 + INCH - 1e-6
+    assert [note for note in stout.notes if "upper arm finds room" in note] != []
+    assert [note for note in usual.notes if "upper arm finds room" in note] == []
+    # Without a sleeve there is nothing to find room in.
+    assert armhole_of(sleeved(410.0, NO_SLEEVE)) == armhole_of(sleeved(320.0, NO_SLEEVE))
+
+
+def test_arm_that_no_lowering_lets_in_is_refused() -> None:
+    with pytest.raises(CannotDraft, match="does not go into an armhole") as refusal:
+        sleeved(560.0)
+
+    assert refusal.value.field == "upper_arm_girth"
