@@ -486,6 +486,12 @@ _FASTENINGS: Final = (
         "From centre to centre.",
         "3 to 3 1/2 in: shirt-making text",
     ),
+    _inches(
+        "back_slit",
+        "Slit at the back of the neck",
+        (4.5, 2, 9),
+        "Closed with a hook at its top; a child's in proportion.",
+    ),
     _inches("fly_width", "Width of a fly", (1.5, 1, 2.5), "From the centre front to its stitching."),
     _inches(
         "placket_width",

@@ -129,7 +129,8 @@ class Centre:
     ``kind``: ``fold`` (cut on the fold), ``seam``, ``zip`` (an opening from the top down to ``depth`` mm
     below the waist, a seam below it), ``buttons`` (an overlap ``extension`` wide beyond the centre),
     ``half placket`` (cut on the fold and opened from the neckline ``depth`` mm down; its laps reach
-    ``extension`` to either side of the centre). ``folded``: the overlap is folded back from the front itself.
+    ``extension`` to either side of the centre). A ``fold`` with a ``depth`` is slit so far below its
+    neckline. ``folded``: the overlap is folded back from the front itself.
     """
 
     kind: str = "fold"

@@ -91,11 +91,11 @@ def _is_boxed(neck: Path) -> bool:
     return any(distance(a, b) > _BOXED for a, b in pairwise(tangents))
 
 
-def back_faced(neck: Path, shoulder: Path, width: float, *, on_shoulder: float) -> Faced:
-    """The facing of a back neckline, square to the shoulder and to the centre back."""
+def back_faced(neck: Path, shoulder: Path, width: float, *, on_shoulder: float, below: float = 0.0) -> Faced:
+    """The facing of a back neckline, square to the shoulder and to the centre back; ``below`` as in front."""
     faced = shoulder.split_at(on_shoulder)[0]
     start = faced.end
-    depth = max(1.1 * width, neck.end.y - start.y + 0.75 * width, _LEAST)
+    depth = max(1.1 * width, neck.end.y - start.y + 0.75 * width, _LEAST) + below
     end = Point(0.0, neck.end.y - depth)
     down = -perpendicular(shoulder.start_tangent)
     inner = Path.cubic(start, start + down * (0.6 * (start.y - end.y)), Point(0.55 * start.x, end.y), end)

@@ -9,6 +9,7 @@ from drafting.styles.parts.closures import (
     FOLDED_PLACKET,
     FRONT_BUTTONS,
     HALF_PLACKET,
+    HOOK,
     NONE,
     Closure,
     ZipIn,
@@ -25,7 +26,7 @@ STYLE = composed(
     "Flared from the underarm in one line, from babies up; with or without sleeves.",
     (
         Ease(choices=(SIT, CLOTH_KIND, ROOM)),
-        Closure((NONE, FRONT_BUTTONS, FOLDED_PLACKET, HALF_PLACKET, BACK_ZIP)),
+        Closure((NONE, HOOK, FRONT_BUTTONS, FOLDED_PLACKET, HALF_PLACKET, BACK_ZIP)),
         ALine(),
         Neckline((ROUND, SCOOP, SQUARE, KEYHOLE)),
         Sleeves(),

@@ -10,6 +10,7 @@ from drafting.styles.parts.closures import (
     FOLDED_PLACKET,
     FRONT_BUTTONS,
     HALF_PLACKET,
+    HOOK,
     NONE,
     Closure,
     ZipIn,
@@ -36,7 +37,7 @@ STYLE = composed(
     "In one piece from the shoulder to the hem, loose at the waist; with or without sleeves.",
     (
         Ease(choices=(SIT, CLOTH_KIND, ROOM)),
-        Closure((BACK_ZIP, NONE, FRONT_BUTTONS, FOLDED_PLACKET, HALF_PLACKET)),
+        Closure((BACK_ZIP, NONE, FRONT_BUTTONS, FOLDED_PLACKET, HALF_PLACKET, HOOK)),
         Shift(),
         Neckline(),
         Sleeves(),

@@ -103,20 +103,32 @@ def keyhole_shapes(side: Side) -> list[Shape]:
     ]
 
 
-def zip_shapes(side: Side, sign: float) -> list[Shape]:
-    """The stitching beside a zip in the centre, and a bar at its lower end."""
-    lines = [
-        side.line(index, edge)
+def slit_shapes(side: Side) -> list[Shape]:
+    """A slit below the back neckline."""
+    return [
+        stroke("edge", tuple(side.place(index, p) for p in panel.points(mark.path)))
         for index, panel in enumerate(side.panels)
-        for edge in panel.piece.edges
-        if edge.kind is EdgeKind.OPENING and edge.name.startswith("centre")
+        for mark in panel.piece.marks
+        if mark.name.startswith("slit")
     ]
+
+
+def zip_shapes(draft: Draft, side: Side, sign: float) -> list[Shape]:
+    """A zip in the centre: its seam with a bar at the lower end, and the stitching of one that is lapped."""
+    lapped = draft.choices.get("zip_set") == "lapped"
     shapes = []
-    for line in lines:
-        beside = tuple(p + Point(7.0 * sign, 0.0) for p in line)
-        foot = min(line, key=lambda p: p[1])
-        shapes += [stroke("fine", beside), stroke("seam", line)]
-        shapes.append(stroke("seam", (foot - Point(5.0, 0.0), foot + Point(9.0, 0.0))))
+    for index, panel in enumerate(side.panels):
+        for edge in panel.piece.edges:
+            if edge.kind is not EdgeKind.OPENING or not edge.name.startswith("centre back"):
+                continue
+            line = side.line(index, edge)
+            foot = min(line, key=lambda p: p[1])
+            if lapped:
+                beside = sorted(line, key=lambda p: -p[1])
+                across = (*(p + Point(10.0 * sign, 0.0) for p in beside), foot)
+                shapes.append(stroke("fine", across))
+            shapes.append(stroke("seam", line))
+            shapes.append(stroke("seam", (foot - Point(6.0, 0.0), foot + Point(6.0, 0.0))))
     return shapes
 
 

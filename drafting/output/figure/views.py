@@ -20,6 +20,7 @@ from drafting.output.figure.trims import (
     keyhole_shapes,
     placket_shapes,
     pocket_shapes,
+    slit_shapes,
     waistband_depth,
     waistband_of,
     zip_shapes,
@@ -73,7 +74,7 @@ def _lower_view(draft: Draft, side: str, sign: float) -> View | None:
 
 def _trims(draft: Draft, skirt: Skirt, side: str, sign: float) -> list[Shape]:
     """What is marked on a skirt's panels."""
-    zips = zip_shapes(skirt.raised, sign) if side == "back" else []
+    zips = zip_shapes(draft, skirt.raised, sign) if side == "back" else []
     fly = placket_shapes(draft, skirt.raised, sign) if side == "front" else []
     return [*pocket_shapes(skirt.raised), *zips, *fly, *button_shapes(skirt.raised)]
 
@@ -113,7 +114,7 @@ def _front(draft: Draft, front: Side, back: Side, arm: Arm | None) -> View:
     shapes += [
         *keyhole_shapes(front),
         *pocket_shapes(front),
-        *zip_shapes(front, FRONT),
+        *zip_shapes(draft, front, FRONT),
         *button_shapes(front),
     ]
     shapes += belt_shapes(draft, front, _waist_seam(front))
@@ -129,7 +130,7 @@ def _back(draft: Draft, front: Side, back: Side, arm: Arm | None) -> View:
     shapes += skirt
     shapes += cloth_shapes(draft, back, BACK)
     shapes += both("fine", hem_lines(back))
-    shapes += zip_shapes(back, BACK)
+    shapes += [*zip_shapes(draft, back, BACK), *slit_shapes(back)]
     line = neck_line(back)
     if roll_of(draft, front) is not None and line:
         shapes += grown_back(line[0], line[-1][1], stand)

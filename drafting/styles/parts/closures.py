@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from drafting.details.buttons import extension
 from drafting.making import Centre, Making, Phase, Run, run
@@ -11,6 +11,7 @@ from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import child_share
 
 BACK_ZIP, SIDE_ZIP, FLY = "centre-back zip", "side zip", "fly"
+HOOK = "hook"
 FRONT_BUTTONS, ELASTIC, NONE = "front buttons", "elastic", "none"
 FOLDED_PLACKET, HALF_PLACKET = "folded placket", "half placket"
 PLACKETS = (FOLDED_PLACKET, HALF_PLACKET)
@@ -21,6 +22,7 @@ LABELS = {
     FRONT_BUTTONS: "buttons down the front",
     FOLDED_PLACKET: "buttons down the front, on a placket folded from it",
     HALF_PLACKET: "a half placket: buttons part of the way down",
+    HOOK: "a slit at the back of the neck, with a hook",
     ELASTIC: "none: elastic in the waist",
     NONE: "none: it is pulled over the head",
 }
@@ -37,6 +39,32 @@ PLACKET_DEPTH = Choice(
     help="Below the neckline at the centre front. Left empty, or 0, it follows the house rule.",
     only_with=("closure", (HALF_PLACKET,)),
 )
+
+
+CONCEALED, LAPPED = "concealed", "lapped"
+ZIP_SET = Choice(
+    "zip_set",
+    "How the zip is set",
+    "option",
+    CONCEALED,
+    ((CONCEALED, "concealed: no stitching shows"), (LAPPED, "lapped: one side covers it, stitched down")),
+)
+_SETTING = {
+    CONCEALED: "set it concealed from the top down before the seam below it is sewn up to its end",
+    LAPPED: "sew the seam below it, press the lap 3 mm beyond the seam line, sew it to the under tape along "
+    "its fold, then lay the other side over it to the seam line and topstitch it 10 mm away, across below "
+    "the stop",
+}
+
+
+def zip_remark(making: Making) -> str:
+    """Which kind of zip is bought."""
+    return "concealed" if making.chosen("zip_set", CONCEALED) == CONCEALED else "for a lapped setting"
+
+
+def zip_setting(making: Making) -> str:
+    """How it is set, in the workshop's words. Source: common practice, no source."""
+    return _SETTING[making.chosen("zip_set", CONCEALED)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,11 +107,16 @@ class Closure:
 
     @property
     def choices(self) -> tuple[Choice, ...]:
+        zips = tuple(kind for kind in (BACK_ZIP, SIDE_ZIP) if kind in self.offered)
         if len(self.offered) == 1:
-            return ()
+            return (ZIP_SET,) if zips else ()
         options = tuple((name, LABELS[name]) for name in self.offered)
         closure = Choice("closure", "Closure", "option", self.offered[0], options)
-        return (closure, PLACKET_DEPTH) if HALF_PLACKET in self.offered else (closure,)
+        return (
+            closure,
+            *((replace(ZIP_SET, only_with=("closure", zips)),) if zips else ()),
+            *((PLACKET_DEPTH,) if HALF_PLACKET in self.offered else ()),
+        )
 
     def make(self, making: Making) -> None:
         """Say how the centres meet."""
@@ -91,6 +124,8 @@ class Closure:
         if kind == BACK_ZIP:
             depth = min(making.house["zip_below_waist"], making.body["waist_to_hip"])
             making.centres["back"] = Centre("zip", depth=depth)
+        elif kind == HOOK:
+            making.centres["back"] = Centre(depth=making.house["back_slit"] * child_share(making))
         elif kind == FLY:
             depth = min(making.house["zip_below_waist"], _FLY_SHARE * making.body["waist_to_hip"])
             making.centres["front"] = Centre(FLY, depth=depth)
@@ -157,10 +192,10 @@ class ZipIn:
         making.sew(Phase.CLOSURE, "centre back", opening, opening, Method.ZIP, times=1)
         for line in joined:
             making.sew(Phase.CLOSURE, f"{line[0].piece} to the zip", line, line, Method.LINED, times=1)
-        making.notions.append(NotionNeed("zip", 1, length, "centre back, concealed or lapped"))
+        making.notions.append(NotionNeed("zip", 1, length, f"centre back, {zip_remark(making)}"))
         making.notions.append(NotionNeed("hook", 1, None, "hook and eye above the zip"))
         making.note(
             Phase.CLOSURE,
-            "Sew the centre back below the zip's end, then set the zip from the top down; join the facings "
-            "to its tapes and set a hook and eye above it.",
+            f"Zip at the centre back: {zip_setting(making)}; join the facings to its tapes and set a hook "
+            "and eye above it.",
         )

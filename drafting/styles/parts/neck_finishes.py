@@ -102,7 +102,26 @@ def _keyhole(making: Making, piece: str, slit: float) -> None:
 def _back_facing(making: Making) -> None:
     neck, shoulder = neck_and_shoulder(making, "back")
     width, on_shoulder = facing_widths(making)
-    _add_facing(making, "back", neck, back_faced(neck, shoulder, width, on_shoulder=on_shoulder))
+    slit = making.centre("back").depth if making.centre("back").kind == "fold" else 0.0
+    faced = back_faced(neck, shoulder, width, on_shoulder=on_shoulder, below=slit)
+    _add_facing(making, "back", neck, faced)
+    if slit:
+        _back_slit(making, slit)
+
+
+def _back_slit(making: Making, length: float) -> None:
+    """Mark the slit beside the fold of back and facing; it closes with a hook and an eye."""
+    top = making.run_path("back neck").end
+    for piece in ("back neck facing", making.shells["back"]):
+        line = Path.line(top, top - Point(0.0, length))
+        making.sketches[piece].mark("slit: sew beside it, then cut along it", MarkKind.GUIDE, line)
+    making.notions.append(NotionNeed("hook", 1, None, "hook and eye at the top of the slit"))
+    making.note(
+        Phase.NECK,
+        "Slit at the back: mark it on the facing; together with the neckline sew down 3 mm beside it with "
+        "small stitches, across its foot and up the other side, cut between them to the corners, turn and "
+        "press; set hook and eye at its top.",
+    )
 
 
 def _add_facing(making: Making, side: str, neck: Path, faced: Faced) -> None:

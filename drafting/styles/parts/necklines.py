@@ -32,7 +32,7 @@ from drafting.making import Corner, Making
 from drafting.pattern import Finished
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import child_share
-from drafting.styles.parts.closures import FRONT_BUTTONS, PLACKETS
+from drafting.styles.parts.closures import FRONT_BUTTONS, HOOK, PLACKETS
 from drafting.styles.parts.neck_finishes import BIAS, FACING, FINISHES, finish_neck
 from drafting.styles.parts.uppers import meeting
 
@@ -84,6 +84,20 @@ _CLASHES = (
     ),
     Clash(
         "neckline",
+        (KEYHOLE,),
+        "closure",
+        (HOOK,),
+        "A keyhole opens the neck already: choose another neckline, or no closure.",
+    ),
+    Clash(
+        "closure",
+        (HOOK,),
+        "neck_finish",
+        (BIAS,),
+        "A slit is finished with the facing that it is sewn to: choose a facing for the neckline.",
+    ),
+    Clash(
+        "neckline",
         (SQUARE, VEE, KEYHOLE),
         "neck_finish",
         (BIAS,),
@@ -129,7 +143,7 @@ class Neckline:
         front, back = _half(making, "front"), _half(making, "back")
         size = _chosen_size(making, shape, front, back)
         slit = _keyhole(making, front, size) if shape == KEYHOLE else 0.0
-        opened_by = slit or making.centre("front").depth
+        opened_by = max(slit, making.centre("front").depth, making.centre("back").depth)
         size = _over_the_head(making, shape, size, (front, back), opened_by)
         in_front = front_neck(shape, front, size)
         angle = shoulder_angle(front, in_front)

@@ -9,7 +9,7 @@ from drafting.blocks.sketch import Stroke
 from drafting.errors import BadChoice
 from drafting.making import Corner, Making, Phase, Run, Width, run
 from drafting.pattern import Finished, Method, NotionNeed
-from drafting.styles.parts.closures import SIDE_ZIP
+from drafting.styles.parts.closures import SIDE_ZIP, zip_remark, zip_setting
 from drafting.styles.parts.skirts.hanging import SIDES, Hang
 from drafting.styles.parts.uppers import meeting
 
@@ -74,11 +74,9 @@ def close_sides(
     making.sew(Phase.CLOSURE, f"left side {of}", above, other_above, at_zip, times=1)
     if at_zip is Method.ZIP:
         making.notions.append(
-            NotionNeed("zip", 1, making.run_length(above), "left side, concealed or lapped")
+            NotionNeed("zip", 1, making.run_length(above), f"left side, {zip_remark(making)}")
         )
-        making.note(
-            Phase.CLOSURE, "Sew the left side below the zip's end, then set the zip from the top down."
-        )
+        making.note(Phase.CLOSURE, f"Zip at the left side: {zip_setting(making)}.")
 
 
 def side_zip_depth(making: Making) -> float:
