@@ -110,19 +110,27 @@ class Notion(models.Model):
 
 
 class Rates(models.Model):
-    """What an hour costs and what a price must earn; one row a workshop."""
+    """What an hour costs and what a price must earn; one row a workshop. Percents are 0 to 100."""
 
     workshop = models.OneToOneField(WORKSHOP, models.CASCADE, related_name="rates")
     hourly_wage = _money()
-    overhead_per_month = _money()
+    # Overhead of a month, carried by the hours worked in it.
+    rent_per_month = _money(default=0)
+    power_per_month = _money(default=0)
+    fuel_per_month = _money(default=0)
+    wear_per_month = _money(default=0)  # of machines: repair, and what is laid by for the next one
+    other_per_month = _money(default=0)
     hours_per_month = models.DecimalField(max_digits=7, decimal_places=2)
-    profit_margin = models.DecimalField(
-        max_digits=5, decimal_places=2, default=15
-    )  # percent of the net price
+    profit_percent = models.DecimalField(max_digits=6, decimal_places=2, default=15)
+    profit_is_markup = models.BooleanField(default=False)  # on cost; else a margin, of the price before tax
     minimum_price = _money(default=0)
     round_to = _money(default=1)  # a friendly price is a multiple of this, rounded up
+    rush_percent = models.DecimalField(max_digits=5, decimal_places=2, default=25)  # what a rush usually adds
     work_allowance = models.DecimalField(max_digits=5, decimal_places=2, default=15)  # percent of normal time
     thread_waste = models.DecimalField(max_digits=5, decimal_places=2, default=15)  # percent
+    # Each doubling of a quantity of garments alike takes their average time to this percent of it.
+    repeat_percent = models.DecimalField(max_digits=5, decimal_places=2, default=95)
+    prices_on_learnt = models.BooleanField(default=False)  # minutes as timed work corrects them
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
@@ -131,19 +139,53 @@ class Rates(models.Model):
             models.CheckConstraint(
                 condition=Q(
                     hourly_wage__gte=0,
-                    overhead_per_month__gte=0,
+                    rent_per_month__gte=0,
+                    power_per_month__gte=0,
+                    fuel_per_month__gte=0,
+                    wear_per_month__gte=0,
+                    other_per_month__gte=0,
                     hours_per_month__gt=0,
-                    profit_margin__gte=0,
-                    profit_margin__lt=100,
+                    profit_percent__gte=0,
                     round_to__gt=0,
                     minimum_price__gte=0,
-                ),
+                    rush_percent__gte=0,
+                    repeat_percent__gte=50,
+                    repeat_percent__lte=100,
+                )
+                & (Q(profit_percent__lt=100) | Q(profit_is_markup=True)),
                 name="rates_sensible",
             ),
         ]
 
     def __str__(self) -> str:
         return f"rates of workshop {self.workshop_id}"
+
+    @property
+    def overhead(self) -> dict[str, Decimal]:
+        """The month's costs that its hours carry, by what they are."""
+        return {
+            "rent": self.rent_per_month,
+            "power": self.power_per_month,
+            "fuel": self.fuel_per_month,
+            "wear of machines": self.wear_per_month,
+            "all else": self.other_per_month,
+        }
+
+
+class LearntPace(models.Model):
+    """What timed work makes of the standard minutes, by kind of operation: what a price may rest on.
+
+    Kept by planning, which times the work; read by whoever prices it. ``content``: kind of operation ->
+    [mean, variance, count] (``costing.rules.learning.Correction``).
+    """
+
+    workshop = models.OneToOneField(WORKSHOP, models.CASCADE, related_name="learnt_pace")
+    content = models.JSONField()
+    tasks = models.PositiveIntegerField()
+    learnt_at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"pace learnt from {self.tasks} tasks"
 
 
 class StockMove(models.Model):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from costing.queries.learnt import learnt_corrections, learnt_pace
 from costing.queries.papers import (
     Balance,
     balance_of,
@@ -68,6 +69,8 @@ __all__ = [
     "gone_from",
     "invoice_of",
     "invoices_of",
+    "learnt_corrections",
+    "learnt_pace",
     "length_held_for",
     "lengths_of",
     "lowered",

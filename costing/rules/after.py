@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 
 from costing.rules.estimate import Estimate, HourRates, LineKind, NotionUse, Pricing, estimate
 from costing.rules.materials import metres
 from costing.rules.money import ZERO, rounded
-
-_FINEST_MARGIN = Decimal("0.0001")
-"""A margin is set in hundredths of a percent: what lies between comes from rounding the profit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +54,7 @@ def actual_cost(
     Source: cost accounting's comparison of actual with standard, quantities at standard prices (common
     practice, no source).
     """
-    hours = Decimal(str(round(sum(task.beyond for task in tasks), 3))) / 60
-    labour = rounded(hours * (rates.wage + rates.overhead), currency)
+    labour = rounded(_hours_beyond(tasks) * (rates.wage + rates.overhead), currency)
     return cost + labour + sum((rounded(metres(length) * price, currency) for length, price in cloths), ZERO)
 
 
@@ -77,9 +73,22 @@ def rates_in(lines: Sequence[Mapping[str, str]]) -> HourRates:
     return HourRates(found.get(LineKind.LABOUR, ZERO), found.get(LineKind.OVERHEAD, ZERO))
 
 
-def pricing_in(lines: Sequence[Mapping[str, str]], cost: Decimal, now: Pricing) -> Pricing:
-    """Return how a stored estimate made a price: its own margin, the rest as the workshop prices now."""
-    profit = sum((Decimal(line["amount"]) for line in lines if line["kind"] == LineKind.PROFIT), ZERO)
-    if cost + profit <= 0:
-        return now
-    return replace(now, margin=(profit / (cost + profit)).quantize(_FINEST_MARGIN))
+def cloth_prices(lines: Sequence[Mapping[str, str]]) -> dict[str, Decimal]:
+    """Return the price of a metre of each cloth, by its row in the price list, as it was reckoned with."""
+    return {
+        line["ref"]: Decimal(line["unit_price"])
+        for line in lines
+        if line["kind"] == LineKind.CLOTH and line.get("ref")
+    }
+
+
+def carried_overhead(
+    lines: Sequence[Mapping[str, str]], *, rates: HourRates, tasks: Iterable[Timed], currency: str
+) -> Decimal:
+    """Return the overhead in what a garment cost: as reckoned, and of the hours that it took beyond."""
+    planned = sum((Decimal(line["amount"]) for line in lines if line["kind"] == LineKind.OVERHEAD), ZERO)
+    return planned + rounded(_hours_beyond(tasks) * rates.overhead, currency)
+
+
+def _hours_beyond(tasks: Iterable[Timed]) -> Decimal:
+    return Decimal(str(round(sum(task.beyond for task in tasks), 3))) / 60

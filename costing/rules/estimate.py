@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from math import ceil
+from typing import Any
 
 from costing.errors import BadAmount
 from costing.rules import overhead
@@ -17,7 +18,7 @@ from costing.rules.money import ZERO, next_step, rounded
 from costing.rules.tax import TaxedLine, TaxKey, Totals, TotalsDisagree, net_of, totals
 from costing.rules.thread import WASTE, reels, thread_mm
 
-RULES = "1"
+RULES = "2"
 """Version of the rules, stored with each estimate; raised when the same inputs would give another price."""
 
 
@@ -43,7 +44,10 @@ COST_KINDS = frozenset({LineKind.CLOTH, LineKind.NOTION, LineKind.THREAD, LineKi
 
 @dataclass(frozen=True, slots=True)
 class EstimateLine:
-    """One line: what, how much of it, at what price, and why. ``amount`` is rounded to the minor unit."""
+    """One line: what, how much of it, at what price, and why. ``amount`` is rounded to the minor unit.
+
+    ``ref`` tells apart what has no other key: of a cloth, its row in the price list.
+    """
 
     kind: LineKind
     what: str
@@ -52,6 +56,7 @@ class EstimateLine:
     unit_price: Decimal
     amount: Decimal
     why: str
+    ref: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,10 +73,14 @@ class NotionUse:
 
 @dataclass(frozen=True, slots=True)
 class HourRates:
-    """What an hour of work costs: the wage, and the share of rent, power and wear that it carries."""
+    """What an hour of work costs: the wage, and the share of the month's overhead that it carries.
+
+    ``why`` says what that share is of.
+    """
 
     wage: Decimal
     overhead: Decimal
+    why: str = "the month's overhead over its hours of work"
 
     def __post_init__(self) -> None:
         if self.wage < 0 or self.overhead < 0:
@@ -84,6 +93,7 @@ class Pricing:
 
     Args:
         margin: profit as a share of the price without tax, before rush and discount.
+        markup: profit as a share of the cost, in the place of the margin; None where the margin is meant.
         rush: added for a date that pushes others aside, share of the price.
         discount: taken off, share of the price.
         minimum: no garment leaves for less, tax included.
@@ -105,6 +115,7 @@ class Pricing:
     deposit: Decimal = Decimal("0.5")
     quantity: int = 1
     learning_rate: float = 1.0
+    markup: Decimal | None = None
 
     def __post_init__(self) -> None:
         for name in ("rush", "discount", "deposit"):
@@ -114,6 +125,52 @@ class Pricing:
             raise BadAmount("The profit margin must be from 0 to below 100 %.", field="margin")
         if self.minimum < 0 or self.friendly_step < 0:
             raise BadAmount("A minimum price and a rounding step cannot be negative.", field="minimum_price")
+        if self.markup is not None and not 0 <= self.markup <= overhead.GREATEST_MARKUP:
+            raise BadAmount("A markup is from 0 to 1,000 % on cost.", field="profit_percent")
+
+    def price(self, cost: Decimal) -> Decimal:
+        """The price before rush, discount and tax that a cost makes, unrounded."""
+        if self.markup is not None:
+            return cost * (1 + self.markup)
+        return overhead.price_with_margin(cost, self.margin)
+
+    @property
+    def profit_words(self) -> str:
+        """The profit both ways, the one that was meant first: margin and markup are never confused."""
+        if self.markup is not None:
+            share = overhead.margin_from_markup(self.markup)
+            return f"{self.markup:.1%} on cost, which is {share:.1%} of the price"
+        share = overhead.markup_from_margin(self.margin)
+        return f"{self.margin:.1%} of the price, which is {share:.1%} on cost"
+
+    def to_json(self) -> dict[str, Any]:
+        """As an estimate keeps it, so that what its price should have been is reckoned by its own rules."""
+        return {
+            "margin": str(self.margin),
+            "markup": None if self.markup is None else str(self.markup),
+            "rush": str(self.rush),
+            "discount": str(self.discount),
+            "minimum": str(self.minimum),
+            "friendly_step": str(self.friendly_step),
+            "tax_rate": str(self.tax.rate),
+            "tax_label": self.tax_label,
+            "deposit": str(self.deposit),
+        }
+
+    @classmethod
+    def read(cls, stored: Mapping[str, Any]) -> Pricing:
+        """The pricing of one garment that ``to_json`` wrote."""
+        return cls(
+            margin=Decimal(stored["margin"]),
+            markup=None if stored["markup"] is None else Decimal(stored["markup"]),
+            rush=Decimal(stored["rush"]),
+            discount=Decimal(stored["discount"]),
+            minimum=Decimal(stored["minimum"]),
+            friendly_step=Decimal(stored["friendly_step"]),
+            tax=TaxKey.of(Decimal(stored["tax_rate"])),
+            tax_label=stored["tax_label"],
+            deposit=Decimal(stored["deposit"]),
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,7 +248,8 @@ def estimate(
 
     Raises: BadAmount, UnknownCurrency.
 
-    Source: price = cost / (1 - margin), OpenStax, Principles of Marketing; tax and rounding amount, EN 16931.
+    Source: price = cost / (1 - margin) or cost x (1 + markup), OpenStax, Principles of Marketing; tax and
+    rounding amount, EN 16931.
     """
     cost_lines = (
         *(_cloth_line(need, currency) for need in cloths),
@@ -246,6 +304,7 @@ def _cloth_line(need: ClothNeed, currency: str) -> EstimateLine:
         need.price_per_metre,
         cloth_cost(need, currency),
         need.why or f"laid over {need.length_mm / 1000:.2f} m, sold by {need.increment_mm / 10:g} cm",
+        need.ref,
     )
 
 
@@ -291,21 +350,20 @@ def _labour_lines(
         each = _whole_minutes(minutes)
         whole += each
         why = f"{each} min in {steps} {'step' if steps == 1 else 'steps'} of the operation list"
+        if pricing.quantity > 1:
+            why += f"; average of {pricing.quantity}, {pricing.learning_rate:.0%} at each doubling"
         amount = rounded(_hours(each) * rates.wage, currency)
         yield EstimateLine(LineKind.LABOUR, _WORK_NAMES[group], _hours(each), "h", rates.wage, amount, why)
     if whole:
         hours, rate = _hours(whole), rounded(rates.overhead, currency)
-        why = "the month's rent, power and wear over its hours of work"
         amount = rounded(hours * rate, currency)
-        yield EstimateLine(LineKind.OVERHEAD, "Share of the workshop", hours, "h", rate, amount, why)
+        yield EstimateLine(LineKind.OVERHEAD, "Share of the workshop", hours, "h", rate, amount, rates.why)
 
 
 def _price_lines(cost: Decimal, pricing: Pricing, currency: str) -> Iterator[EstimateLine]:
-    price = rounded(overhead.price_with_margin(cost, pricing.margin), currency)
-    same_as_markup = overhead.markup_from_margin(pricing.margin)
+    price = rounded(pricing.price(cost), currency)
     if price != cost:
-        why = f"{pricing.margin:.1%} of the price, which is {same_as_markup:.1%} on cost"
-        yield _once(LineKind.PROFIT, "Profit", price - cost, why)
+        yield _once(LineKind.PROFIT, "Profit", price - cost, pricing.profit_words)
     rush = rounded(price * pricing.rush, currency)
     if rush:
         yield _once(LineKind.RUSH, "Rush", rush, f"{pricing.rush:.1%} of {price}")

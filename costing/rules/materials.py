@@ -22,6 +22,7 @@ class ClothNeed:
         price_per_metre: what the workshop pays, currency per metre.
         increment_mm: the shop sells whole multiples of this; 0 sells any length.
         why: where the length comes from, in words.
+        ref: its row in the price list.
     """
 
     role: str
@@ -30,6 +31,7 @@ class ClothNeed:
     price_per_metre: Decimal
     increment_mm: float = 100.0
     why: str = ""
+    ref: str = ""
 
 
 def bought_mm(length_mm: float, increment_mm: float) -> int:

@@ -10,7 +10,10 @@ from collections.abc import Mapping
 from decimal import ROUND_CEILING, Decimal
 
 from costing.errors import BadAmount
-from costing.rules.money import ZERO
+from costing.rules.money import ZERO, rounded
+
+GREATEST_MARKUP = Decimal(10)
+"""Eleven times the cost is a slip of the keyboard."""
 
 
 def overhead_rate(monthly_costs: Mapping[str, Decimal], labour_hours: Decimal) -> Decimal:
@@ -24,6 +27,12 @@ def overhead_rate(monthly_costs: Mapping[str, Decimal], labour_hours: Decimal) -
         if cost < 0:
             raise BadAmount(f"The monthly cost of {name} cannot be negative.", field=name)
     return sum(monthly_costs.values(), ZERO) / labour_hours
+
+
+def overhead_words(monthly_costs: Mapping[str, Decimal], labour_hours: Decimal, currency: str) -> str:
+    """Return in words what an hour carries: ``rent 800.00, power 90.00 a month, over 160 h``."""
+    parts = ", ".join(f"{name} {rounded(cost, currency)}" for name, cost in monthly_costs.items() if cost)
+    return f"{parts or 'no overhead'} a month, over {labour_hours.normalize():f} h of work"
 
 
 def overhead_balance(*, applied: Decimal, actual: Decimal) -> Decimal:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from costing.services.estimates import store_estimate, supersede_estimate
 from costing.services.importing import RowRead, import_table, try_import
 from costing.services.invoices import credit_invoice, issue_deposit_invoice, issue_final_invoice, lines_left
+from costing.services.learnt import keep_learnt
 from costing.services.payments import issue_receipt, record_payment
 from costing.services.pricelist import (
     ChangedMeanwhile,
@@ -58,6 +59,7 @@ __all__ = [
     "reserve_cloth",
     "return_cloth",
     "send_quote",
+    "keep_learnt",
     "set_rates",
     "set_swatch",
     "store_estimate",

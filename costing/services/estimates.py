@@ -56,6 +56,7 @@ def _content(reckoned: Reckoned, operations: tuple[Operation, ...], provisional:
                 "unit_price": str(line.unit_price),
                 "amount": str(line.amount),
                 "why": line.why,
+                **({"ref": line.ref} if line.ref else {}),
             }
             for line in reckoned.lines
         ],
@@ -73,6 +74,7 @@ def _content(reckoned: Reckoned, operations: tuple[Operation, ...], provisional:
                 "name": operation.name,
                 "group": str(operation.group),
                 "minutes": round(operation.minutes, 3),
+                "kind": operation.kind,
                 "why": operation.why,
             }
             for operation in operations

@@ -35,15 +35,20 @@ CLOTH_FIELDS = (
     *CARE_FIELDS,
 )
 NOTION_FIELDS = ("kind", "name", "size_mm", "supplier", "price_each")
+OVERHEAD_FIELDS = ("rent_per_month", "power_per_month", "fuel_per_month", "wear_per_month", "other_per_month")
 RATES_FIELDS = (
     "hourly_wage",
-    "overhead_per_month",
+    *OVERHEAD_FIELDS,
     "hours_per_month",
-    "profit_margin",
+    "profit_percent",
+    "profit_is_markup",
     "minimum_price",
     "round_to",
+    "rush_percent",
     "work_allowance",
     "thread_waste",
+    "repeat_percent",
+    "prices_on_learnt",
 )
 
 
@@ -57,7 +62,8 @@ class NameTaken(CostingError):
 
 LONGEST_NAME = 120
 MOST_HOURS = 50_000
-_AMOUNTS = {"price_per_metre", "price_each", "hourly_wage", "overhead_per_month", "minimum_price", "round_to"}
+MOST_MARKUP = 1000
+_AMOUNTS = {"price_per_metre", "price_each", "hourly_wage", "minimum_price", "round_to", *OVERHEAD_FIELDS}
 _WORDS = {"name", "composition", "supplier", "right_side"}
 _CHOICES = {
     "use": Cloth.Use.values,
@@ -121,9 +127,13 @@ def set_rates(*, workshop: Any, expected_version: int = 0, **values: Any) -> Rat
     Raises: BadAmount with ``field``, ChangedMeanwhile.
     """
     values = _checked(values, RATES_FIELDS)
-    for name in ("profit_margin", "work_allowance", "thread_waste"):
+    for name in ("work_allowance", "thread_waste", "rush_percent"):
         if name in values and not (isfinite(values[name]) and 0 <= values[name] < 100):
             raise BadAmount("A share is from 0 to below 100 %.", field=name)
+    _refuse_profit(values)
+    repeat = values.get("repeat_percent", Decimal(100))
+    if not (isfinite(repeat) and 50 <= repeat <= 100):
+        raise BadAmount("A learning rate is from 50 to 100 %.", field="repeat_percent")
     hours = values.get("hours_per_month", Decimal(1))
     if not (isfinite(hours) and 0 < hours <= MOST_HOURS):
         raise BadAmount(
@@ -139,6 +149,20 @@ def set_rates(*, workshop: Any, expected_version: int = 0, **values: Any) -> Rat
     if rates is None:
         return _first_rates(workshop, values)
     return _set(rates, {**values, "version": held + 1})
+
+
+def _refuse_profit(values: dict[str, Any]) -> None:
+    """A margin is a share of the price and stays below all of it; a markup on cost may be several times."""
+    profit, is_markup = values.get("profit_percent", Decimal(0)), values.get("profit_is_markup", False)
+    if not (isfinite(profit) and profit >= 0):
+        raise BadAmount("A profit is zero or more.", field="profit_percent")
+    if profit >= 100 and not is_markup:
+        raise BadAmount(
+            "A margin stays below 100 % of the price; for more than all of the cost, choose a markup.",
+            field="profit_percent",
+        )
+    if profit > MOST_MARKUP:
+        raise BadAmount(f"A markup is at most {MOST_MARKUP} % on cost.", field="profit_percent")
 
 
 def _first_rates(workshop: Any, values: dict[str, Any]) -> Rates:

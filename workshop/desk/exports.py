@@ -11,8 +11,8 @@ from costing import queries as costing_queries
 from costing.queries import paper_number
 from costing.rules.money import rounded
 from costing.rules.tables import Cell, csv_file
-from workshop.orders import queries
 from workshop.people.models import Workshop
+from workshop.planning.queries import profit_by_style
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,10 +59,10 @@ def _sales(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
 
 def _profit(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
     code = workshop.currency
-    for row in queries.profit_by_style(workshop):
-        amounts = (rounded(amount, code) for amount in (row.price, row.cost, row.profit))
+    for row in profit_by_style(workshop):
+        amounts = (rounded(amount, code) for amount in (row.price, row.reckoned, row.cost, row.profit))
         share = None if row.margin is None else (row.margin * 100).quantize(Decimal("0.1"))
-        yield row.title, row.garments, code, *amounts, share
+        yield row.title, row.garments, row.timed, code, *amounts, share
 
 
 EXPORTS = {
@@ -76,7 +76,10 @@ EXPORTS = {
     "deposits": Export(("order", "client", "held_since", "currency", "asked", "held"), _held),
     "sales": Export(("month", "tax_category", "tax_rate", "currency", "net", "tax", "gross"), _sales),
     "profit": Export(
-        ("style", "garments", "currency", "price_before_tax", "reckoned_cost", "profit", "margin_percent"),
+        (
+            "style", "garments", "of_them_timed", "currency", "price_before_tax", "reckoned_cost", "cost",
+            "profit", "margin_percent",
+        ),
         _profit,
     ),
 }  # fmt: skip

@@ -25,6 +25,7 @@ from workshop.desk.views import (
     prices,
     quotes,
     rail,
+    rates,
     settings,
     week,
 )
@@ -63,6 +64,7 @@ urlpatterns = [
     path(
         "garments/<int:pk>/operations/restore/", operations.restore_operations, name="restore-operations"
     ),
+    path("garments/<int:pk>/terms/", estimates.set_terms, name="terms"),
     path("garments/<int:pk>/cut/", estimates.note_cut, name="note-cut"),
     path("garments/<int:pk>/fitting/", fittings.book_fitting, name="book-fitting"),
     path("drafts/<int:pk>/picture/", garments.draw_draft, name="draft-picture"),
@@ -93,7 +95,8 @@ urlpatterns = [
         path(f"prices/{name}.csv", importing.export_prices, {"name": name}, name=f"export-{name}")
         for name in PRICE_FILES
     ),
-    path("prices/rates/", prices.edit_rates, name="rates"),
+    path("prices/rates/", rates.edit_rates, name="rates"),
+    path("prices/learnt/", rates.show_learnt, name="learnt"),
     path("prices/cloths/new/", prices.add_cloth, name="add-cloth"),
     path("prices/cloths/<int:pk>/", prices.edit_cloth, name="cloth"),
     path("prices/cloths/<int:pk>/stock/", prices.move_stock, name="move-stock"),

@@ -33,6 +33,9 @@ class Order(models.Model):
     occasion = models.CharField(max_length=120, blank=True)
     due_on = models.DateField()
     note = models.TextField(blank=True)
+    # What its prices carry for a date that pushes others aside, and what is taken off them then.
+    rush_percent = models.DecimalField(max_digits=5, decimal_places=2, default=0)
+    discount_percent = models.DecimalField(max_digits=5, decimal_places=2, default=0)
     version = models.PositiveIntegerField(default=1)  # raised by each edit, so that a second editor is told
     created_at = models.DateTimeField()
     cancelled_at = models.DateTimeField(null=True, blank=True)
@@ -40,6 +43,10 @@ class Order(models.Model):
     class Meta:
         constraints: ClassVar = [
             models.UniqueConstraint(fields=["workshop", "number"], name="order_number_once"),
+            models.CheckConstraint(
+                condition=Q(rush_percent__range=(0, 100), discount_percent__range=(0, 100)),
+                name="order_rush_and_discount",
+            ),
         ]
 
     def __str__(self) -> str:
@@ -219,6 +226,7 @@ class LayPlan(models.Model):
     buy_length_mm = models.FloatField()  # as the seller cuts it
     need_mm = models.FloatField()  # of one length: the lay and its ends, before shrinking
     cut_mm = models.FloatField()  # what the lay takes of the cloth, before shrinking
+    real_cut_mm = models.FloatField(null=True, blank=True)  # what was cut, where somebody noted it
     utilisation = models.FloatField()
     joint = models.ForeignKey(JointLay, models.CASCADE, null=True, blank=True, related_name="parts")
     joint_number = models.PositiveSmallIntegerField(null=True, blank=True)  # its garment's, on the picture

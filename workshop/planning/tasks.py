@@ -17,6 +17,7 @@ from workshop.planning.queries.week import open_garments
 from workshop.planning.services.fittings import release_fittings
 from workshop.planning.services.garment_tasks import sync_tasks
 from workshop.planning.services.photographs import erase_due_photos
+from workshop.planning.services.pace import keep_pace
 from workshop.planning.services.replanning import replan
 from workshop.planning.services.risking import reckon_late_risks
 
@@ -40,6 +41,12 @@ def refresh_plan(job: JobContext) -> None:
         late_garment_ids=list(made.late_garment_ids),
         conflicts=list(made.conflicts),
     )
+
+
+@handler("learn_minutes")
+def learn_minutes(job: JobContext) -> None:
+    """Learn anew from all timed work what the standard minutes are off: prices may rest on it."""
+    job.result["tasks"] = keep_pace(workshop=job.workshop, now=timezone.now()).tasks
 
 
 @handler("late_risks")

@@ -1,10 +1,11 @@
 from __future__ import annotations
 
+import json
 from decimal import Decimal
 
 import pytest
 
-from costing.rules.after import Timed, actual_cost, price_for, pricing_in, rates_in
+from costing.rules.after import Timed, actual_cost, carried_overhead, cloth_prices, price_for, rates_in
 from costing.rules.estimate import HourRates, NotionUse, Pricing, estimate
 from costing.rules.labour import Group, Operation
 from costing.rules.materials import ClothNeed
@@ -43,7 +44,7 @@ def reckoned(minutes: float):
     work = [Operation("Sew all", Group.SEW, minutes)]
     return estimate(
         currency="EUR",
-        cloths=[ClothNeed("shell", "satin", 3000.0, Decimal("18.50"))],
+        cloths=[ClothNeed("shell", "satin", 3000.0, Decimal("18.50"), ref="7")],
         notions=[NotionUse("zip", Decimal(1), "", Decimal("2.40"))],
         operations=work,
         rates=RATES,
@@ -53,7 +54,12 @@ def reckoned(minutes: float):
 
 def stored(made) -> list[dict[str, str]]:
     return [
-        {"kind": str(line.kind), "unit_price": str(line.unit_price), "amount": str(line.amount)}
+        {
+            "kind": str(line.kind),
+            "unit_price": str(line.unit_price),
+            "amount": str(line.amount),
+            "ref": line.ref,
+        }
         for line in made.lines
     ]
 
@@ -65,14 +71,40 @@ def test_price_should_have_been_that_of_an_estimate_with_the_true_minutes():
     cost = actual_cost(
         held.cost, rates=rates_in(lines), tasks=[Timed("sew", 600, 660, True)], cloths=[], currency="EUR"
     )
-    priced = price_for(cost, pricing=pricing_in(lines, held.cost, PRICING), currency="EUR")
+    priced = price_for(cost, pricing=Pricing.read(json.loads(json.dumps(PRICING.to_json()))), currency="EUR")
 
     assert rates_in(lines) == RATES
     assert (priced.cost, priced.net, priced.total) == (true.cost, true.net, true.total)
     assert true.total > held.total
 
 
-def test_pricing_in_finds_the_margin_though_profit_was_rounded():
-    held = reckoned(617)
+@pytest.mark.parametrize(
+    "pricing",
+    [
+        PRICING,
+        Pricing(
+            margin=Decimal(0),
+            markup=Decimal("0.5"),
+            tax=TaxKey.of(Decimal("5.5")),
+            tax_label="TVA",
+            rush=Decimal("0.25"),
+            discount=Decimal("0.1"),
+            minimum=Decimal(90),
+            deposit=Decimal("0.4"),
+        ),
+    ],
+)
+def test_pricing_is_read_back_as_it_was_kept(pricing):
+    assert Pricing.read(json.loads(json.dumps(pricing.to_json()))) == pricing
 
-    assert pricing_in(stored(held), held.cost, PRICING) == PRICING
+
+def test_cloth_prices_are_those_that_were_reckoned_with():
+    assert cloth_prices(stored(reckoned(600))) == {"7": Decimal("18.50")}
+
+
+def test_carried_overhead_is_of_the_hours_reckoned_and_of_those_beyond():
+    lines = stored(reckoned(600))
+
+    made = carried_overhead(lines, rates=RATES, tasks=[Timed("sew", 600, 690, True)], currency="EUR")
+
+    assert made == Decimal("40.00") + Decimal("6.00")  # ten hours, and one and a half, at 4.00

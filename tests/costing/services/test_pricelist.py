@@ -23,9 +23,9 @@ from tests.costing.papers import NOW, TODAY, make_workshop
 SATIN = {"use": "shell", "name": "Satin", "width_mm": 1400.0, "price_per_metre": Decimal("18.50")}
 RATES = {
     "hourly_wage": Decimal("12"),
-    "overhead_per_month": Decimal("600"),
+    "other_per_month": Decimal("600"),
     "hours_per_month": Decimal("160"),
-    "profit_margin": Decimal("15"),
+    "profit_percent": Decimal("15"),
     "round_to": Decimal("5"),
 }
 
@@ -150,12 +150,12 @@ def test_set_rates_first_and_again(workshop):
     ("field", "value"),
     [
         ("hourly_wage", Decimal(-1)),
-        ("overhead_per_month", Decimal("NaN")),
+        ("other_per_month", Decimal("NaN")),
         ("hours_per_month", Decimal(0)),
         ("hours_per_month", Decimal("Infinity")),
         ("hours_per_month", Decimal(99_999_999)),
-        ("profit_margin", Decimal(100)),
-        ("profit_margin", Decimal("NaN")),
+        ("profit_percent", Decimal(100)),
+        ("profit_percent", Decimal("NaN")),
         ("round_to", Decimal(0)),
         ("minimum_price", Decimal("1e11")),
     ],

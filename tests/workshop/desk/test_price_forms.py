@@ -26,9 +26,16 @@ CLOTH = {
 NOTION = {"kind": "thread", "name": "Silk thread", "size_mm": "500 m", "price_each": "4.20"}
 RATES = {
     "hourly_wage": "15",
-    "overhead_per_month": "1200",
+    "rent_per_month": "700",
+    "power_per_month": "150",
+    "fuel_per_month": "50",
+    "wear_per_month": "100",
+    "other_per_month": "200",
     "hours_per_month": "300",
-    "profit_margin": "15",
+    "profit_percent": "15",
+    "profit_as": "margin",
+    "rush_percent": "25",
+    "repeat_percent": "95",
     "minimum_price": "0",
     "round_to": "1",
     "work_allowance": "15",
@@ -147,7 +154,7 @@ def test_edit_rates_left_as_they_were_shown_keeps_them(house, owner):
 
     rates = Rates.objects.get(workshop=house.workshop)
     assert answer.status_code == 302
-    assert (rates.hourly_wage, rates.overhead_per_month) == (Decimal("15"), Decimal("1200"))
+    assert (rates.hourly_wage, rates.other_per_month) == (Decimal("15"), Decimal("1200"))
     assert (rates.minimum_price, rates.round_to) == (Decimal("0"), Decimal("1"))
 
 
@@ -313,3 +320,49 @@ def test_cloth_page_shows_the_useful_lengths_on_the_shelf(house, owner):
 
     assert answer.context["lengths"] == [2500.0, 1200.0]
     assert "2.50 m; 1.20 m" in answer.text
+
+
+@pytest.mark.parametrize(("profit_as", "is_markup"), [("margin", False), ("markup", True)])
+def test_edit_rates_keeps_overhead_by_part_and_profit_as_it_is_meant(profit_as, is_markup, house, owner):
+    answer = owner.post(reverse("desk:rates"), {**RATES, "expected_version": 0, "profit_as": profit_as})
+
+    assert answer.status_code == 302
+    rates = Rates.objects.get(workshop=house.workshop)
+    assert rates.overhead == {
+        "rent": 700, "power": 150, "fuel": 50, "wear of machines": 100, "all else": 200,
+    }  # fmt: skip
+    assert rates.profit_is_markup == is_markup
+    assert not rates.prices_on_learnt
+    words = "on cost (markup)" if is_markup else "of the price before tax (margin)"
+    assert words in owner.get(reverse("desk:prices")).text
+    assert "On each hour" in owner.get(reverse("desk:rates")).text
+
+
+@pytest.mark.parametrize(
+    ("changes", "field"),
+    [
+        ({"profit_percent": "100"}, "profit_percent"),
+        ({"profit_percent": "1001", "profit_as": "markup"}, "profit_percent"),
+        ({"profit_percent": "NaN"}, "profit_percent"),
+        ({"profit_percent": ""}, "profit_percent"),
+        ({"profit_as": "luck"}, "profit_as"),
+        ({"rush_percent": "-1"}, "rush_percent"),
+        ({"repeat_percent": "49"}, "repeat_percent"),
+        ({"repeat_percent": "101"}, "repeat_percent"),
+        ({"wear_per_month": "-1"}, "wear_per_month"),
+        ({"rent_per_month": "1e20"}, "rent_per_month"),
+        ({"hours_per_month": "0"}, "hours_per_month"),
+    ],
+)
+def test_edit_rates_refuses_what_makes_no_price(changes, field, house, owner):
+    answer = owner.post(reverse("desk:rates"), {**RATES, "expected_version": 0, **changes})
+
+    assert answer.status_code == 200
+    assert field in made.faults(answer)
+    assert not Rates.objects.exists()
+
+
+def test_a_markup_may_be_more_than_all_of_the_cost(house, owner):
+    sent = {**RATES, "expected_version": 0, "profit_percent": "150", "profit_as": "markup"}
+
+    assert owner.post(reverse("desk:rates"), sent).status_code == 302

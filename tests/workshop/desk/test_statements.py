@@ -98,8 +98,8 @@ def test_exports_say_what_the_page_says(house, owner):
         + [f"{amount:.2f}" for amount in (month.net, month.tax, month.gross)]
     ]
     assert files["profit"] == [
-        [style.title, "1", "EUR"]
-        + [f"{amount:.2f}" for amount in (style.price, style.cost, style.profit)]
+        [style.title, "1", "0", "EUR"]
+        + [f"{amount:.2f}" for amount in (style.price, style.reckoned, style.cost, style.profit)]
         + [f"{style.margin * 100:.1f}"]
     ]
 

@@ -96,9 +96,9 @@ def set_prices(house: House) -> None:
     costing.set_rates(
         workshop=house.workshop,
         hourly_wage=Decimal("15"),
-        overhead_per_month=Decimal("1200"),
+        other_per_month=Decimal("1200"),
         hours_per_month=Decimal("300"),
-        profit_margin=Decimal("15"),
+        profit_percent=Decimal("15"),
         minimum_price=Decimal("0"),
         round_to=Decimal("1"),
         work_allowance=Decimal("15"),

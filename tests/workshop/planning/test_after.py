@@ -108,7 +108,7 @@ def test_after_of_takes_as_many_queries_with_one_timed_task_as_with_all(
             time(house, first(sewn), 5, done=False)
         elif task.done_at is None:
             time(house, task, 5)
-        with django_assert_num_queries(5):
+        with django_assert_num_queries(6):
             assert after_of(sewn, rates) is not None
 
 

@@ -115,7 +115,7 @@ def test_the_workshops_own_timed_tasks_widen_the_promise(place, asked, now):
     after = promise_order(order=asked.order, now=now)
 
     assert before.spread_words == "the usual spread of 20 to 40 % (common practice, no source)"
-    assert after.spread_words.startswith("your own timed tasks for sew (spread 42%, 12 tasks); else")
+    assert after.spread_words.startswith("your own timed tasks for sew (spread 38%, 12 tasks); else")
     assert after.chance < before.chance
 
 
@@ -166,5 +166,5 @@ def test_queries_stay_the_same_with_more_garments(place, now, count, django_asse
     for _ in range(count):
         make_task(make_garment(place.workshop, due_on=day(20)), 3, "sew", 60)
 
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         promise_order(order=garment.order, now=now)

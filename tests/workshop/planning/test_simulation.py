@@ -5,7 +5,8 @@ import math
 import numpy as np
 import pytest
 
-from workshop.planning.rules.noise import USUAL, Timed, known_noise
+from costing.rules.learning import SCATTER, TimedTask, learn
+from workshop.planning.rules.noise import USUAL, known_noise
 from workshop.planning.rules.problem import Noise, Objective, Order, Placement, Problem, Resource, Span, Task
 from workshop.planning.rules.simulation import simulate
 from workshop.planning.rules.solver import make_plan
@@ -97,19 +98,34 @@ def test_nothing_to_do_is_no_order():
     assert simulate(problem(), (), runs=5).shape == (0, 5)
 
 
-def test_own_noise_is_taken_from_enough_timed_tasks_only():
-    timed = [Timed("sew", 100, 100 * ratio) for ratio in (0.8, 1.25) * 6]
-    timed += [Timed("cut", 60, 90)] * 11
+def timed(group: str, *ratios: float) -> list[TimedTask]:
+    """Each timed by a worker of its own, so that nothing is taken for one person's way."""
+    return [TimedTask(group, worker, 100.0, 100.0 * ratio) for worker, ratio in enumerate(ratios)]
 
-    known = known_noise(timed)
 
-    assert known["sew"].tasks == 12
-    assert known["sew"].noise.median == pytest.approx(1.0)
-    assert known["sew"].noise.spread == pytest.approx(math.log(1.25) * math.sqrt(12 / 11))
-    assert (known["cut"].noise, known["cut"].tasks) == (USUAL["cut"], 0)
+def test_noise_is_what_is_usual_until_something_is_timed():
+    known = known_noise(learn([]))
+
+    assert {group: one.noise for group, one in known.items()} == USUAL
+    assert known["sew"].tasks == 0
+    # Right on the average: the median of a log-normal lies below its mean.
+    assert known["sew"].noise.spread == SCATTER["sew"]
+    assert known["sew"].noise.median * math.exp(SCATTER["sew"] ** 2 / 2) == pytest.approx(1.0)
+
+
+def test_own_noise_moves_from_the_usual_to_what_was_timed():
+    few, many = (known_noise(learn(timed("sew", *(0.8, 2.0) * count)))["sew"] for count in (2, 40))
+
+    assert (few.tasks, many.tasks) == (4, 80)
+    # The middle of the logarithms is ln 1.265, their deviation 0.458, of which workers' ways take a part.
+    assert USUAL["sew"].median < few.noise.median < many.noise.median
+    assert many.noise.median == pytest.approx(math.sqrt(0.8 * 2.0), rel=0.1)
+    assert USUAL["sew"].spread < few.noise.spread < many.noise.spread
+    assert many.noise.spread == pytest.approx(0.458, rel=0.15)
+    assert known_noise(learn(timed("sew", 2.0)))["cut"].noise == USUAL["cut"]
 
 
 def test_a_timer_left_running_says_nothing_of_the_work():
-    timed = [Timed("sew", 100, 100)] * 12 + [Timed("sew", 100, 4000), Timed("sew", 100, 1)]
+    known = known_noise(learn(timed("sew", *[1.0] * 12, 40.0, 0.01)))
 
-    assert known_noise(timed)["sew"].tasks == 12
+    assert known["sew"].tasks == 12

@@ -149,38 +149,6 @@ class NotionForm(PricedForm):
     price_each = forms.CharField(max_length=30, label="Price of one")
 
 
-class RatesForm(PricedForm):
-    amounts = ("hourly_wage", "overhead_per_month", "minimum_price", "round_to")
-    hourly_wage = forms.CharField(max_length=30, label="Wage of an hour")
-    overhead_per_month = forms.CharField(
-        max_length=30, label="Overhead of a month", help_text="Rent, power, fuel, wear of machines."
-    )
-    hours_per_month = NumberField(
-        min_value=0, max_digits=7, decimal_places=2, label="Hours worked in a month, all together"
-    )
-    profit_margin = NumberField(
-        min_value=0,
-        max_value=99,
-        max_digits=5,
-        decimal_places=2,
-        label="Profit, % of the price before tax",
-        help_text="This is a margin: 20 % of the price is 25 % on cost.",
-    )
-    minimum_price = forms.CharField(max_length=30, label="No garment below")
-    round_to = forms.CharField(max_length=30, label="Round prices up to multiples of")
-    work_allowance = NumberField(
-        min_value=0,
-        max_value=99,
-        max_digits=5,
-        decimal_places=2,
-        label="Allowance on work, %",
-        help_text="Rest and small delays, on top of the working time.",
-    )
-    thread_waste = NumberField(
-        min_value=0, max_value=99, max_digits=5, decimal_places=2, label="Thread wasted, %"
-    )
-
-
 class StockForm(forms.Form):
     KINDS = (("bought", "bought"), ("returned", "back on the shelf"), ("wasted", "spoilt"))
     kind = forms.ChoiceField(choices=KINDS, label="What happened")

@@ -12,7 +12,9 @@ from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
 from drafting.units import Unit
+from workshop.desk.editing import edits_on
 from workshop.desk.forms.cut import CutForm
+from workshop.desk.forms.terms import TermsForm
 from workshop.desk.forms.what_if import WhatIfForm
 from workshop.desk.views.garments import find_garment
 from workshop.desk.views.prices import selling_unit
@@ -73,6 +75,27 @@ def _after(request: StaffRequest, garment: Garment) -> dict[str, Any]:
 def _cut_form(request: StaffRequest, after: After) -> CutForm:
     cloths = [(cloth.cloth_id, cloth.name) for cloth in after.cloths if cloth.cut is not None]
     return CutForm(request.POST or None, unit=selling_unit(request), cloths=cloths)
+
+
+@owner_page
+def set_terms(request: StaffRequest, pk: int) -> HttpResponse:
+    """A rush and a discount on the order of a garment."""
+    garment = find_garment(request, pk)
+    form = TermsForm.opened_on(garment.order, request.POST)
+    if request.method == "POST" and form.is_valid():
+        with edits_on(form):
+            services.set_rush_and_discount(
+                order=garment.order,
+                expected_version=form.cleaned_data["expected_version"],
+                rush_percent=form.cleaned_data["rush_percent"],
+                discount_percent=form.cleaned_data["discount_percent"],
+                by=request.staff,
+                now=timezone.now(),
+            )
+            messages.success(request, "Kept; the prices of this order are reckoned anew.")
+            return redirect("desk:estimate", garment.pk)
+    context = {"area": "orders", "garment": garment, "order": garment.order, "form": form}
+    return render(request, "desk/terms.html", context)
 
 
 @owner_page

@@ -20,6 +20,7 @@ from workshop.desk.views.orders import find_order
 from workshop.orders import queries, services
 from workshop.orders.models import Order
 from workshop.pages import StaffRequest, once, owner_page, press_once, refusals_on
+from workshop.planning import queries as planning_queries
 
 
 @owner_page
@@ -33,7 +34,7 @@ def show_money(request: StaffRequest) -> HttpResponse:
         "open_invoices": costing_queries.open_invoices(workshop, workshop.day_of(timezone.now())),
         "deposits": costing_queries.deposits_held(workshop),
         "months": costing_queries.sales_by_month(workshop),
-        "styles": queries.profit_by_style(workshop),
+        "styles": planning_queries.profit_by_style(workshop),
     }
     return render(request, "desk/money.html", context)
 

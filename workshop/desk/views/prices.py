@@ -16,10 +16,10 @@ from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
 from costing import services as costing_services
-from costing.models import Cloth, Rates
+from costing.models import Cloth
 from costing.rules.care import CARE_FIELDS
 from costing.rules.lengths import USEFUL_MM
-from costing.services.pricelist import NOTION_FIELDS, RATES_FIELDS
+from costing.services.pricelist import NOTION_FIELDS
 from drafting.units import Unit
 from workshop.desk.editing import edits_on
 from workshop.desk.forms.prices import (
@@ -85,36 +85,6 @@ def show_prices(request: StaffRequest) -> HttpResponse:
 
 
 @owner_page
-def edit_rates(request: StaffRequest) -> HttpResponse:
-    workshop = request.workshop
-    rates = costing_queries.rates_of(workshop)
-    form = RatesForm(
-        request.POST or None,
-        unit=_unit(request),
-        currency=workshop.currency,
-        initial=_rates_initial(rates, workshop.currency),
-    )
-    if request.method == "POST" and form.is_valid():
-        with edits_on(form):
-            costing_services.set_rates(
-                workshop=workshop,
-                expected_version=form.cleaned_data["expected_version"] or 0,
-                **form.values(RATES_FIELDS),
-            )
-            messages.success(request, "Kept. Estimates from now on follow it; quotes that are out do not.")
-            return redirect("desk:prices")
-    return _form_page(request, form, "What an hour costs, and what a price must earn")
-
-
-def _rates_initial(rates: Rates | None, currency: str) -> dict[str, Any]:
-    if rates is None:
-        return {"expected_version": 0, "profit_margin": 15, "work_allowance": 15, "thread_waste": 15}
-    held = {name: getattr(rates, name) for name in RATES_FIELDS}
-    amounts = {name: plain_amount(held[name], currency) for name in RatesForm.amounts}
-    return {**held, **amounts, "expected_version": rates.version}
-
-
-@owner_page
 def add_cloth(request: StaffRequest) -> HttpResponse:
     form = _cloth_form(request, {"selvedge_mm": written(10, _unit(request))})
     return _add_to_list(request, form, "Add a cloth", costing_services.add_cloth, _cloth_values)
@@ -144,6 +114,34 @@ def _add_to_list(
         with refusals_on(form):
             return once(request, request.workshop, deed)
     return _form_page(request, form, heading, {"adds": True})
+
+
+@owner_page
+def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
+    cloth = _find_cloth(request, pk)
+    form = _cloth_form(request, _cloth_initial(request, cloth), cloth)
+    if request.method == "POST" and form.is_valid():
+        with edits_on(form):
+            costing_services.edit_cloth(
+                cloth=cloth,
+                expected_version=form.cleaned_data["expected_version"] or 0,
+                today=_today(request),
+                **_cloth_values(form, cloth),
+            )
+            messages.success(request, "Saved.")
+            return redirect("desk:prices")
+    stock = costing_queries.stock_of([cloth.pk])[cloth.pk]
+    more = {
+        "cloth": cloth,
+        "stock": stock,
+        **_shelf(request, cloth),
+        "care": costing_queries.care_of(cloth),
+        "swatch_form": SwatchForm(),
+        "stock_form": StockForm(unit=selling_unit(request)),
+        "stock_moves": costing_queries.moves_of(cloth).select_related("garment")[:30],
+        "selling_unit": str(selling_unit(request)),
+    }
+    return _form_page(request, form, cloth.name, more)
 
 
 def _shelf(request: StaffRequest, cloth: Cloth) -> dict[str, Any]:
@@ -198,34 +196,6 @@ def drop_flaw(request: StaffRequest, pk: int) -> HttpResponse:
         raise Http404
     costing_services.drop_flaw(flaw=flaw)
     return redirect("desk:cloth", flaw.length.cloth_id)
-
-
-@owner_page
-def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
-    cloth = _find_cloth(request, pk)
-    form = _cloth_form(request, _cloth_initial(request, cloth), cloth)
-    if request.method == "POST" and form.is_valid():
-        with edits_on(form):
-            costing_services.edit_cloth(
-                cloth=cloth,
-                expected_version=form.cleaned_data["expected_version"] or 0,
-                today=_today(request),
-                **_cloth_values(form, cloth),
-            )
-            messages.success(request, "Saved.")
-            return redirect("desk:prices")
-    stock = costing_queries.stock_of([cloth.pk])[cloth.pk]
-    more = {
-        "cloth": cloth,
-        "stock": stock,
-        **_shelf(request, cloth),
-        "care": costing_queries.care_of(cloth),
-        "swatch_form": SwatchForm(),
-        "stock_form": StockForm(unit=selling_unit(request)),
-        "stock_moves": costing_queries.moves_of(cloth).select_related("garment")[:30],
-        "selling_unit": str(selling_unit(request)),
-    }
-    return _form_page(request, form, cloth.name, more)
 
 
 @owner_page

@@ -5,27 +5,49 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('orders', '0005_letters_noted_before_they_go'),
-        ('people', '0005_holidays_reminders_and_photo_consent'),
+        ("orders", "0005_letters_noted_before_they_go"),
+        ("people", "0005_holidays_reminders_and_photo_consent"),
     ]
 
     operations = [
         migrations.CreateModel(
-            name='OperationsRevision',
+            name="OperationsRevision",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('version', models.PositiveIntegerField()),
-                ('content', models.JSONField()),
-                ('reason', models.CharField(max_length=300)),
-                ('summary', models.TextField()),
-                ('created_at', models.DateTimeField()),
-                ('by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.PROTECT, related_name='+', to='people.staff')),
-                ('garment', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='operations_revisions', to='orders.garment')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("version", models.PositiveIntegerField()),
+                ("content", models.JSONField()),
+                ("reason", models.CharField(max_length=300)),
+                ("summary", models.TextField()),
+                ("created_at", models.DateTimeField()),
+                (
+                    "by",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.PROTECT,
+                        related_name="+",
+                        to="people.staff",
+                    ),
+                ),
+                (
+                    "garment",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="operations_revisions",
+                        to="orders.garment",
+                    ),
+                ),
             ],
             options={
-                'constraints': [models.UniqueConstraint(fields=('garment', 'version'), name='operations_revision_once')],
+                "constraints": [
+                    models.UniqueConstraint(fields=("garment", "version"), name="operations_revision_once")
+                ],
             },
         ),
     ]

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from workshop.orders.queries.buying import BuyingList, OnShelf, ToBuy, buying_list
-from workshop.orders.queries.earnings import StyleEarnings, profit_by_style
 from workshop.orders.queries.facts import facts_of, facts_of_one, moves, next_need, next_needs
 from workshop.orders.queries.garments import (
     body_for,
@@ -11,6 +10,7 @@ from workshop.orders.queries.garments import (
     current_estimate,
     current_lays,
     cut_lengths,
+    cut_lengths_of,
     cutting_lines,
     draft_ids,
     draft_of,
@@ -73,6 +73,7 @@ __all__ = [
     "current_lays",
     "current_link",
     "cut_lengths",
+    "cut_lengths_of",
     "cutting_lines",
     "doubtful_letters",
     "draft_ids",

@@ -108,12 +108,18 @@ def cut_for_draft(garment_ids: Collection[int]) -> dict[int, set[int]]:
 
 def cut_lengths(garment_id: int) -> dict[int, float]:
     """Return what was cut for a garment, less what went back to the shelf, mm by cloth."""
+    return cut_lengths_of([garment_id]).get(garment_id, {})
+
+
+def cut_lengths_of(garment_ids: Collection[int]) -> dict[int, dict[int, float]]:
+    """``cut_lengths`` of each garment for which anything was cut, in one query."""
     signs = {StockMove.Kind.CUT: 1, StockMove.Kind.RETURNED: -1}
-    rows = StockMove.objects.filter(garment_id=garment_id, cloth__isnull=False, kind__in=signs)
-    lengths: dict[int, float] = {}
-    for cloth_id, kind, amount in rows.values_list("cloth_id", "kind", "amount"):
-        lengths[cloth_id] = lengths.get(cloth_id, 0.0) + signs[StockMove.Kind(kind)] * amount
-    return {cloth_id: round(length, 3) for cloth_id, length in lengths.items()}
+    rows = StockMove.objects.filter(garment__in=garment_ids, cloth__isnull=False, kind__in=signs)
+    found: dict[int, dict[int, float]] = {}
+    for garment_id, cloth_id, kind, amount in rows.values_list("garment_id", "cloth_id", "kind", "amount"):
+        lengths = found.setdefault(garment_id, {})
+        lengths[cloth_id] = round(lengths.get(cloth_id, 0.0) + signs[StockMove.Kind(kind)] * amount, 3)
+    return found
 
 
 def needed_roles(pattern: Pattern) -> list[str]:

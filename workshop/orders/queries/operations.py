@@ -7,6 +7,7 @@ from django.db.models import QuerySet
 from costing import queries as costing_queries
 from costing.models import Rates
 from costing.rules.labour import Operation, operations
+from costing.rules.learning import at_learnt_minutes
 from costing.rules.revising import Revised, Revision, revised
 from costing.rules.worktimes import STANDARD_WORK, Work
 from drafting.pattern import Draft as Pattern
@@ -19,6 +20,18 @@ def operations_of(garment: Garment, pattern: Pattern) -> Revised:
     Standard minutes; whoever plans or prices divides by a pace. Raises: BadAmount.
     """
     return revised(reckoned_operations(garment, pattern), held_revision(garment))
+
+
+def priced_operations(garment: Garment, pattern: Pattern, rates: Rates) -> Revised:
+    """Return the operations that a price is reckoned from.
+
+    Where the owner lets prices rest on learnt minutes, each is as timed work corrects it, but for those whose
+    minutes she set herself.
+    """
+    if not rates.prices_on_learnt:
+        return operations_of(garment, pattern)
+    learnt = costing_queries.learnt_corrections(garment.workshop)
+    return revised(at_learnt_minutes(reckoned_operations(garment, pattern), learnt), held_revision(garment))
 
 
 def reckoned_operations(garment: Garment, pattern: Pattern) -> tuple[Operation, ...]:

@@ -39,6 +39,7 @@ from workshop.orders.services.taking import (
     stand_in,
     take_order,
 )
+from workshop.orders.services.terms import set_rush_and_discount
 from workshop.orders.services.what_if import WhatIf, WhatIfReckoned, reckon_what_if
 
 __all__ = [
@@ -84,6 +85,7 @@ __all__ = [
     "revise_operations",
     "send_quote",
     "set_measurements",
+    "set_rush_and_discount",
     "settle_letter",
     "stand_in",
     "take_order",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 
@@ -14,7 +15,9 @@ from costing.rules.estimate import Estimate as Reckoned
 from costing.rules.estimate import HourRates, NotionUse, Pricing, estimate, thread_use
 from costing.rules.labour import Operation
 from costing.rules.materials import ClothNeed
+from costing.rules.money import ZERO
 from costing.rules.notions import fitting_notion, notion_words
+from costing.rules.overhead import overhead_rate, overhead_words
 from costing.rules.tax import TaxKey
 from drafting.body import SIZES
 from drafting.geometry import polygon_area
@@ -22,7 +25,7 @@ from drafting.pattern import Draft as Pattern
 from workshop.errors import Refusal
 from workshop.orders.models import Draft, Garment, LayPlan
 from workshop.orders.queries.garments import current_draft, current_lays, needed_roles, pattern_of
-from workshop.orders.queries.operations import operations_of
+from workshop.orders.queries.operations import priced_operations
 from workshop.people.models import Workshop
 
 GUESSED_UTILISATION = 0.7
@@ -40,7 +43,8 @@ def estimate_garment(*, garment: Garment, now: datetime) -> Estimate:
     Raises: NotPriced where the rates are not set; Refusal where there is no draft.
     """
     # Two who reckon at once would both put an estimate in the place of the one that holds.
-    garment = Garment.objects.select_for_update(of=("self",)).select_related("workshop").get(pk=garment.pk)
+    rows = Garment.objects.select_for_update(of=("self",)).select_related("workshop", "order")
+    garment = rows.get(pk=garment.pk)
     draft = current_draft(garment)
     if draft is None:
         raise Refusal(f"Draft {garment.title} first; the price is reckoned from its pattern.")
@@ -48,15 +52,14 @@ def estimate_garment(*, garment: Garment, now: datetime) -> Estimate:
     rates = rates_to_price_by(workshop)
     pattern = pattern_of(draft)
     cloths, provisional = _cloths(garment, draft, pattern)
-    reckoned, done = reckon(
-        garment=garment, pattern=pattern, cloths=cloths, rates=rates, pricing=pricing_of(workshop, rates)
-    )
+    pricing = pricing_of(garment, rates)
+    reckoned, done = reckon(garment=garment, pattern=pattern, cloths=cloths, rates=rates, pricing=pricing)
     return costing_services.store_estimate(
         workshop=workshop,
         garment=garment,
         reckoned=reckoned,
         operations=done,
-        inputs={"draft": draft.pk, "rates": rates.version},
+        inputs={"draft": draft.pk, "rates": rates.version, "pricing": pricing.to_json()},
         provisional=provisional or bool(garment.size),
         now=now,
     )
@@ -77,7 +80,7 @@ def reckon(
 ) -> tuple[Reckoned, tuple[Operation, ...]]:
     """Return the estimate of a pattern with its operations; nothing is stored. Raises: BadAmount."""
     workshop = garment.workshop
-    listed = operations_of(garment, pattern)
+    listed = priced_operations(garment, pattern, rates)
     done = listed.operations
     notions, cautions = _notions(workshop, pattern, done, rates)
     cautions += [
@@ -99,19 +102,33 @@ def reckon(
         cloths=cloths,
         notions=notions,
         operations=done,
-        rates=HourRates(wage=rates.hourly_wage, overhead=rates.overhead_per_month / rates.hours_per_month),
+        rates=hour_of(rates, workshop.currency),
         pricing=pricing,
         cautions=cautions,
     )
     return reckoned, done
 
 
-def pricing_of(workshop: Workshop, rates: Rates) -> Pricing:
-    """How a cost becomes a price in that workshop now."""
+def hour_of(rates: Rates, currency: str) -> HourRates:
+    """What an hour costs in that workshop: its wage, and its share of the month's overhead."""
+    return HourRates(
+        wage=rates.hourly_wage,
+        overhead=overhead_rate(rates.overhead, rates.hours_per_month),
+        why=overhead_words(rates.overhead, rates.hours_per_month, currency),
+    )
+
+
+def pricing_of(garment: Garment, rates: Rates) -> Pricing:
+    """How a cost becomes the price of that garment now."""
+    workshop, order = garment.workshop, garment.order
+    share = rates.profit_percent / 100
     return Pricing(
-        margin=rates.profit_margin / 100,
+        margin=ZERO if rates.profit_is_markup else share,
+        markup=share if rates.profit_is_markup else None,
         tax=TaxKey.of(workshop.tax_rate),
         tax_label=workshop.tax_label,
+        rush=order.rush_percent / 100,
+        discount=order.discount_percent / 100,
         minimum=rates.minimum_price,
         friendly_step=rates.round_to,
         deposit=workshop.deposit_share / 100,
@@ -131,9 +148,7 @@ def _cloths(garment: Garment, draft: Draft, pattern: Pattern) -> tuple[list[Clot
             continue
         length = guessed_length(pattern, row.role, row.cloth.width_mm)
         why = "guessed from the pieces' area: not laid yet"
-        needs.append(
-            ClothNeed(row.role, row.cloth.name, length, row.cloth.price_per_metre, row.cloth.sold_by_mm, why)
-        )
+        needs.append(need_of(row.cloth, row.role, length, why))
     return needs, any(need.role not in lays for need in needs) or len(needs) < len(draft.roles)
 
 
@@ -143,7 +158,14 @@ def need_of_lay(lay: LayPlan, cloth: Cloth) -> ClothNeed:
     if lay.joint is not None:
         why = f"its share of {lay.joint.buy_length_mm / 1000:.2f} m, on which several garments are laid"
         step = 0.0
-    return ClothNeed(lay.role, cloth.name, lay.buy_length_mm, cloth.price_per_metre, step, why)
+    return replace(need_of(cloth, lay.role, lay.buy_length_mm, why), increment_mm=step)
+
+
+def need_of(cloth: Cloth, role: str, length_mm: float, why: str) -> ClothNeed:
+    """A length of a cloth of the price list, for a role of a garment."""
+    return ClothNeed(
+        role, cloth.name, length_mm, cloth.price_per_metre, cloth.sold_by_mm, why, ref=str(cloth.pk)
+    )
 
 
 def guessed_length(pattern: Pattern, role: str, width_mm: float) -> float:

@@ -22,6 +22,7 @@ from workshop.orders.queries.garments import (
 )
 from workshop.orders.services.estimating import (
     guessed_length,
+    need_of,
     need_of_lay,
     pricing_of,
     rates_to_price_by,
@@ -102,9 +103,7 @@ def reckon_what_if(*, garment: Garment, what: WhatIf) -> WhatIfReckoned:
     pattern, drafted = _pattern(garment, draft, what)
     lays = {} if drafted else {lay.role: lay for lay in current_lays(draft)}
     cloths, guessed = _needs(garment, pattern, lays, what)
-    pricing = replace(
-        pricing_of(garment.workshop, rates), quantity=what.quantity, learning_rate=what.learning_rate
-    )
+    pricing = replace(pricing_of(garment, rates), quantity=what.quantity, learning_rate=what.learning_rate)
     each, _ = reckon(garment=garment, pattern=pattern, cloths=cloths, rates=rates, pricing=pricing)
     return WhatIfReckoned(each, tuple(guessed), drafted)
 
@@ -139,5 +138,5 @@ def _needs(
             continue
         length, why = guessed_length(pattern, role, width), "guessed from the pieces' area"
         guessed.append(role)
-        needs.append(ClothNeed(role, cloth.name, length, cloth.price_per_metre, cloth.sold_by_mm, why))
+        needs.append(need_of(cloth, role, length, why))
     return needs, guessed

@@ -5,10 +5,19 @@ from __future__ import annotations
 from workshop.planning.queries.after import After, after_of
 from workshop.planning.queries.blocked import Blocked, blocked
 from workshop.planning.queries.calendar_files import fitting_feed, fitting_file
+from workshop.planning.queries.earnings import StyleEarnings, profit_by_style
 from workshop.planning.queries.first_days import first_days
 from workshop.planning.queries.hours import Hours, able, hours_of
-from workshop.planning.queries.learnt import Minutes, minutes_of, timed_tasks
+from workshop.planning.queries.learnt import (
+    Minutes,
+    PaceBook,
+    learnt_of,
+    minutes_of,
+    pace_book,
+    timed_tasks,
+)
 from workshop.planning.queries.photographs import photo_for, photos_of
+from workshop.planning.queries.month import Month, month_of
 from workshop.planning.queries.slots import (
     EVERY_TIME,
     FittingSlot,
@@ -43,6 +52,9 @@ __all__ = [
     "GarmentDue",
     "Hours",
     "Minutes",
+    "Month",
+    "PaceBook",
+    "StyleEarnings",
     "WeekHours",
     "able",
     "after_of",
@@ -60,15 +72,19 @@ __all__ = [
     "hours_booked",
     "hours_of",
     "is_there",
+    "learnt_of",
     "may_change_alone",
     "minutes_of",
+    "month_of",
     "next_free_slot",
     "next_tasks",
     "notice_words",
     "open_garments",
+    "pace_book",
     "photo_for",
     "photos_of",
     "planned_week",
+    "profit_by_style",
     "ready_to_try",
     "running_task",
     "timed_tasks",

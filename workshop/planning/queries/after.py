@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
+from typing import Any, TypeVar
 
-from costing.models import Estimate, Rates
-from costing.rules.after import Timed, actual_cost, price_for, pricing_in, rates_in
+from costing.models import Estimate, Quote, QuoteState, Rates
+from costing.rules.after import Timed, actual_cost, cloth_prices, price_for, rates_in
+from costing.rules.estimate import Pricing
 from workshop.orders.models import Garment, LayPlan
 from workshop.orders.queries import current_estimate, cut_lengths
 from workshop.orders.services.estimating import pricing_of
-from workshop.people.models import Workshop
 from workshop.planning.models import Task, TaskGroup, TimeEntry
 from workshop.planning.rules.joining import FIRST_ADDED
 
@@ -30,7 +32,10 @@ class GroupTime:
 
 @dataclass(frozen=True, slots=True)
 class ClothLength:
-    """A cloth of a garment, mm: laid by its lay plans, and cut (None before the garment is cut)."""
+    """A cloth of a garment, mm: what its lays take of it, and what was cut (None before it is cut).
+
+    ``price_per_metre`` is that of the estimate, so that a price which changed since moves nothing.
+    """
 
     cloth_id: int
     name: str
@@ -63,7 +68,7 @@ class After:
     Args:
         groups: by kind of work, in the order of a garment.
         cloths: laid against cut.
-        reckoned: the estimate that holds.
+        reckoned: the estimate that was quoted and accepted; before that, the one that holds.
         taken: its price with what the garment cost by now.
         needed: what its price should have been.
     """
@@ -89,15 +94,15 @@ def after_of(garment: Garment, rates: Rates | None) -> After | None:
     None where nobody timed anything on it, or nothing is reckoned.
     """
     spent = minutes_spent(TimeEntry.objects.filter(task__garment=garment))
-    estimate = current_estimate(garment) if spent and rates is not None else None
+    estimate = quoted_estimate(garment) if spent and rates is not None else None
     if estimate is None or rates is None:
         return None
     tasks = list(Task.objects.filter(garment=garment).order_by("position"))
-    cloths = _cloths(garment)
+    cloths = cloths_of(_lays(garment), cut_lengths(garment.pk), estimate.content["lines"])
     return After(
         groups=tuple(_groups(tasks, spent)),
         cloths=cloths,
-        **_prices(estimate, garment.workshop, rates, [_timed(task, spent) for task in tasks], cloths),
+        **_prices(estimate, garment, rates, [timed_of(task, spent) for task in tasks], cloths),
     )
 
 
@@ -111,14 +116,14 @@ def minutes_spent(entries: Iterable[TimeEntry]) -> dict[int, float]:
     return spent
 
 
-def _timed(task: Task, spent: dict[int, float]) -> Timed:
+def timed_of(task: Task, spent: dict[int, float]) -> Timed:
     planned = 0.0 if task.position >= FIRST_ADDED else float(task.minutes_planned)
     return Timed(task.group, planned, spent.get(task.pk), task.done_at is not None)
 
 
 def _groups(tasks: list[Task], spent: dict[int, float]) -> Iterable[GroupTime]:
     for group in TaskGroup:
-        timed = [_timed(task, spent) for task in tasks if task.group == group]
+        timed = [timed_of(task, spent) for task in tasks if task.group == group]
         if timed:
             yield GroupTime(
                 title=str(group.label),
@@ -130,25 +135,55 @@ def _groups(tasks: list[Task], spent: dict[int, float]) -> Iterable[GroupTime]:
             )
 
 
-def _cloths(garment: Garment) -> tuple[ClothLength, ...]:
-    """Each cloth once: one that serves two purposes is laid twice and cut in one go."""
+def quoted_estimate(garment: Garment) -> Estimate | None:
+    """The estimate that a garment was quoted by: what was reckoned when its price was agreed.
+
+    Before a quote is accepted, the one that holds.
+    """
+    accepted = Quote.objects.filter(order_id=garment.order_id, state=QuoteState.ACCEPTED)
+    accepted_at = accepted.values_list("created_at", flat=True).first()
+    if accepted_at is None:
+        return current_estimate(garment)
+    rows = Estimate.objects.filter(garment=garment)
+    before = rows.filter(created_at__lte=accepted_at).order_by("-created_at", "-pk").first()
+    return before or rows.order_by("created_at", "pk").first()
+
+
+Found = TypeVar("Found", bound=Mapping[str, Any])
+
+
+def held_at(rows: Sequence[Found], at: datetime) -> Found | None:
+    """Of rows in the order of making the last that was made by ``at`` ("created_at"); else the first."""
+    before = [row for row in rows if row["created_at"] <= at]
+    return before[-1] if before else next(iter(rows), None)
+
+
+def _lays(garment: Garment) -> list[LayPlan]:
     lays = LayPlan.objects.filter(
         draft__garment=garment, draft__superseded_at=None, superseded_at=None
     ).select_related("cloth")
+    return list(lays.defer("output").order_by("pk"))
+
+
+def cloths_of(
+    lays: Iterable[LayPlan], cut: Mapping[int, float], lines: Sequence[Mapping[str, str]]
+) -> tuple[ClothLength, ...]:
+    """Each cloth once: one that serves two purposes is laid twice and cut in one go."""
+    prices = cloth_prices(lines)
     laid: dict[int, float] = {}
     rows = {}
-    for lay in lays.order_by("pk"):
-        laid[lay.cloth_id] = laid.get(lay.cloth_id, 0.0) + lay.length_mm
+    for lay in lays:
+        laid[lay.cloth_id] = laid.get(lay.cloth_id, 0.0) + lay.cut_mm
         rows[lay.cloth_id] = lay.cloth
-    cut = cut_lengths(garment.pk)
     return tuple(
-        ClothLength(pk, row.name, row.price_per_metre, laid[pk], cut.get(pk)) for pk, row in rows.items()
+        ClothLength(pk, row.name, prices.get(str(pk), Decimal(row.price_per_metre)), laid[pk], cut.get(pk))
+        for pk, row in rows.items()
     )
 
 
 def _prices(
     estimate: Estimate,
-    workshop: Workshop,
+    garment: Garment,
     rates: Rates,
     tasks: list[Timed],
     cloths: tuple[ClothLength, ...],
@@ -162,7 +197,8 @@ def _prices(
         cloths=[(row.beyond, row.price_per_metre) for row in cloths],
         currency=content["currency"],
     )
-    pricing = pricing_in(content["lines"], cost, pricing_of(workshop, rates))
+    stored = estimate.inputs.get("pricing")
+    pricing = pricing_of(garment, rates) if stored is None else Pricing.read(stored)
     needed = price_for(taken, pricing=pricing, currency=content["currency"])
     return {
         "reckoned": Price(cost, net, total),

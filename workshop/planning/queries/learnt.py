@@ -3,12 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from costing.models import Estimate
-from costing.rules.learning import Correction, Forecast, Learnt, TimedTask, forecast, learn
+from costing.rules.learning import (
+    Correction,
+    Forecast,
+    Learnt,
+    Stretch,
+    TimedTask,
+    forecast,
+    learn,
+    operation_corrections,
+)
 from workshop.orders.models import Garment
-from workshop.people.models import Workshop
+from workshop.people.models import Staff, Workshop
 from workshop.planning.models import Task, TaskGroup, TimeEntry
 from workshop.planning.queries.after import minutes_spent
 from workshop.planning.rules.joining import FIRST_ADDED
@@ -36,17 +45,27 @@ class Minutes:
 
 
 def timed_tasks(workshop: Workshop) -> list[TimedTask]:
-    """Return the finished tasks of drafts that one worker did and timed from beginning to end, in one query.
+    """Return the finished tasks that one worker did and timed from beginning to end, in one query.
 
-    A task that two people timed says nothing of either, and what a fitting added has no standard.
+    A task that two people timed says nothing of either. What a fitting added counts by what was reckoned for
+    it then.
     """
-    rows = TimeEntry.objects.filter(
-        workshop=workshop, task__done_at__isnull=False, task__position__lt=FIRST_ADDED
-    )
+    rows = TimeEntry.objects.filter(workshop=workshop, task__done_at__isnull=False)
     by_task: dict[int, list[TimeEntry]] = {}
     for entry in rows.select_related("task").order_by("-started_at", "-pk")[:LAST_ENTRIES]:
         by_task.setdefault(entry.task_id, []).append(entry)
     return [timed for entries in by_task.values() for timed in _whole(entries)]
+
+
+def paces_of(workshop: Workshop) -> dict[int, float]:
+    """What the owner says of each worker's pace, in one query: 1 = the standard."""
+    rows = Staff.objects.filter(workshop=workshop).values_list("pk", "speed")
+    return {pk: float(speed) for pk, speed in rows}
+
+
+def learnt_of(workshop: Workshop) -> Learnt:
+    """Return what the workshop's timed tasks teach, in two queries."""
+    return learn(timed_tasks(workshop), paces=paces_of(workshop))
 
 
 def _whole(entries: list[TimeEntry]) -> Iterator[TimedTask]:
@@ -54,11 +73,23 @@ def _whole(entries: list[TimeEntry]) -> Iterator[TimedTask]:
     task, workers = entries[0].task, {entry.staff_id for entry in entries}
     if len(workers) == 1 and all(entry.ended_at is not None for entry in entries):
         spent = minutes_spent(entries)[task.pk]
-        yield TimedTask(task.group, workers.pop(), float(task.minutes_planned), spent)
+        yield TimedTask(task.group, workers.pop(), float(task.minutes_planned), spent, kinds_in(task))
+
+
+def kinds_in(task: Task) -> tuple[tuple[str, float], ...]:
+    """The kinds of operation of a task by their share of its minutes; empty where it does not tell them."""
+    sums: dict[str, float] = {}
+    for step in task.operations:
+        kind, minutes = step.get("kind", ""), float(step.get("minutes", 0.0))
+        if not kind:
+            return ()
+        sums[kind] = sums.get(kind, 0.0) + minutes
+    whole = sum(sums.values())
+    return tuple((kind, minutes / whole) for kind, minutes in sums.items()) if whole else ()
 
 
 def minutes_of(garment: Garment, estimate: Estimate) -> Minutes | None:
-    """Return the minutes that a garment will take, in two queries; None before its tasks are listed.
+    """Return the minutes that a garment will take, in three queries; None before its tasks are listed.
 
     Each task is corrected for the person it is planned for; what no task stands for (trying on) counts as it
     was reckoned.
@@ -66,26 +97,84 @@ def minutes_of(garment: Garment, estimate: Estimate) -> Minutes | None:
     tasks = list(Task.objects.filter(garment=garment, position__lt=FIRST_ADDED).order_by("position"))
     if not tasks:
         return None
-    learnt = learn(timed_tasks(garment.workshop))
+    learnt = learnt_of(garment.workshop)
     rest = max(0.0, estimate.minutes - sum(task.minutes_planned for task in tasks))
-    return Minutes(tuple(_groups(tasks, learnt)), forecast(learnt, _work(tasks), fixed=rest))
+    return Minutes(tuple(_groups(tasks, learnt)), forecast(learnt, map(_stretch, tasks), fixed=rest))
 
 
-def _work(tasks: list[Task]) -> list[tuple[str, int | None, float]]:
-    """Kind of work, worker and minutes; what one person does of one kind is one stretch of work."""
-    sums: dict[tuple[str, int | None], float] = {}
-    for task in tasks:
-        key = (task.group, task.staff_id)
-        sums[key] = sums.get(key, 0.0) + task.minutes_planned
-    return [(*key, minutes) for key, minutes in sums.items()]
+def _stretch(task: Task) -> Stretch:
+    return Stretch(task.group, task.staff_id, float(task.minutes_planned), kinds_in(task))
 
 
 def _groups(tasks: list[Task], learnt: Learnt) -> Iterator[GroupForecast]:
+    """By kind of work; the correction shown is that of its longest task."""
     for group in TaskGroup:
-        work = _work([task for task in tasks if task.group == group])
+        work = [_stretch(task) for task in tasks if task.group == group]
         if work:
             made = forecast(learnt, work)
-            _, worker, _ = max(work, key=lambda row: row[2])
-            yield GroupForecast(
-                str(group.label), made.standard, made.expected, learnt.correction(group, worker)
-            )
+            longest = max(work, key=lambda row: row.minutes)
+            correction = learnt.correction(group, longest.worker, longest.kinds)
+            counted = replace(correction, count=learnt.counts.get(("group", str(group)), 0))
+            yield GroupForecast(str(group.label), made.standard, made.expected, counted)
+
+
+@dataclass(frozen=True, slots=True)
+class PaceRow:
+    """A kind of operation, or a worker in a kind of work: what its minutes come to, of the standard."""
+
+    title: str
+    correction: Correction
+
+
+@dataclass(frozen=True, slots=True)
+class PaceBook:
+    """What the workshop's timed tasks taught.
+
+    Args:
+        tasks: how many; ``slips`` of them were left out.
+        groups: kinds of work, at the standard pace.
+        kinds: kinds of operation, the furthest from the standard first.
+        workers: each worker in each kind of work that she was timed at.
+        unknown: how far a standard is off before anything is timed, four times in five.
+    """
+
+    tasks: int
+    slips: int
+    groups: tuple[PaceRow, ...]
+    kinds: tuple[PaceRow, ...]
+    workers: tuple[PaceRow, ...]
+    unknown: tuple[float, float]
+
+
+def pace_book(workshop: Workshop) -> PaceBook:
+    """Return what timed work taught, by operation and by worker, in three queries."""
+    timed = timed_tasks(workshop)
+    learnt = learn(timed, paces=paces_of(workshop))
+    kinds = operation_corrections(learnt)
+    return PaceBook(
+        tasks=sum(1 for task in timed if not task.is_slip),
+        slips=sum(1 for task in timed if task.is_slip),
+        groups=tuple(
+            PaceRow(str(group.label), _counted(learnt, ("group", str(group)), learnt.correction(group)))
+            for group in TaskGroup
+            if ("group", str(group)) in learnt.counts
+        ),
+        kinds=tuple(
+            PaceRow(kind, known) for kind, known in sorted(kinds.items(), key=lambda row: -abs(row[1].mean))
+        ),
+        workers=tuple(_workers(workshop, learnt)),
+        unknown=Correction().interval,
+    )
+
+
+def _workers(workshop: Workshop, learnt: Learnt) -> Iterator[PaceRow]:
+    for person in Staff.objects.filter(workshop=workshop).order_by("name", "pk"):
+        for group in TaskGroup:
+            unknown = ("worker", str(group), str(person.pk))
+            if unknown in learnt.counts:
+                known = learnt.correction(group, person.pk)
+                yield PaceRow(f"{person.name}, {group.label}", _counted(learnt, unknown, known))
+
+
+def _counted(learnt: Learnt, unknown: tuple[str, ...], known: Correction) -> Correction:
+    return replace(known, count=learnt.counts[unknown])

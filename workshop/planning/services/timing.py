@@ -6,6 +6,7 @@ from datetime import datetime
 
 from django.db import transaction
 
+from workshop import jobs
 from workshop.errors import Refusal
 from workshop.orders.models import Stage
 from workshop.people.models import Staff
@@ -78,6 +79,7 @@ def stop_task(*, task: Task, staff: Staff, now: datetime, done: bool) -> TimeEnt
     if done:
         held.done_at = entry.ended_at
         held.save(update_fields=["done_at"])
+        _learn(held)
     _log(held, staff, "stop task", f"{'Finished' if done else 'Stopped'} '{held.title}'", now)
     return entry
 
@@ -99,8 +101,14 @@ def finish_task(*, task: Task, staff: Staff, now: datetime) -> Task:
     held.done_at = now
     held.staff = held.staff or staff
     held.save(update_fields=["started_at", "done_at", "staff"])
+    _learn(held)
     _log(held, staff, "finish task", f"Finished '{held.title}'", now)
     return held
+
+
+def _learn(task: Task) -> None:
+    """What was timed to its end teaches the next estimate."""
+    jobs.request(kind="learn_minutes", key="minutes", workshop=task.workshop, again=True)
 
 
 def _refuse_closed(task: Task) -> None:

@@ -1,0 +1,67 @@
+"""What an order's prices carry for a rush, and what is taken off them."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from decimal import Decimal
+
+from django.db import transaction
+
+from costing import queries as costing_queries
+from workshop.errors import Refusal
+from workshop.orders.models import Order
+from workshop.orders.queries.garments import current_draft
+from workshop.orders.services.estimating import estimate_garment
+from workshop.people.models import Staff
+from workshop.people.services import write_log
+from workshop.people.services.checking import refuse_edited, require_owner, require_same_workshop
+
+MOST_PERCENT = 100
+
+
+@transaction.atomic
+def set_rush_and_discount(
+    *,
+    order: Order,
+    expected_version: int,
+    rush_percent: Decimal,
+    discount_percent: Decimal,
+    by: Staff | None,
+    now: datetime,
+) -> Order:
+    """Set both for all garments of an order; their estimates are reckoned anew. What was quoted stays.
+
+    Raises: EditedMeanwhile, Refusal with ``field``; BadAmount.
+    """
+    require_owner(by, "set a rush or a discount")
+    require_same_workshop(order.workshop, by)
+    order = Order.objects.select_for_update(of=("self",)).select_related("workshop").get(pk=order.pk)
+    if order.cancelled_at is not None:
+        raise Refusal("This order was cancelled; its prices stay as they were.")
+    refuse_edited(order, expected_version)
+    wanted = {"rush_percent": rush_percent, "discount_percent": discount_percent}
+    for name, percent in wanted.items():
+        if not (percent.is_finite() and 0 <= percent <= MOST_PERCENT):
+            raise Refusal("A share is from 0 to 100 %.", field=name)
+    before = {name: getattr(order, name) for name in wanted}
+    if before == wanted:
+        return order
+    order.rush_percent, order.discount_percent = rush_percent, discount_percent
+    order.version += 1
+    order.save(update_fields=[*wanted, "version"])
+    write_log(
+        workshop=order.workshop,
+        by=by,
+        action="set rush and discount",
+        row=order,
+        order_id=order.pk,
+        summary=f"Rush {rush_percent} %, discount {discount_percent} % on order {order.number}",
+        now=now,
+        before=before,
+        after=wanted,
+    )
+    if costing_queries.rates_of(order.workshop) is not None:
+        for garment in order.garments.select_related("workshop").order_by("position"):
+            if current_draft(garment) is not None:
+                estimate_garment(garment=garment, now=now)
+    return order
