@@ -142,7 +142,7 @@ def _shelf(moves: Iterable[Move]) -> list[_Shelved]:
     shelf: list[_Shelved] = []
     for move in moves:
         if move.kind in _IN:
-            shelf.append(_Shelved(move.key, move.amount, move.kind == "returned"))
+            _put(shelf, move)
         elif move.kind == "reserved":
             _take(shelf, move, _set_aside)
         elif move.kind == "released":
@@ -150,6 +150,16 @@ def _shelf(moves: Iterable[Move]) -> list[_Shelved]:
         elif move.kind in _OUT:
             _take(shelf, move, _cut_off)
     return shelf
+
+
+def _put(shelf: list[_Shelved], move: Move) -> None:
+    """A length comes; what was cut less of one than was noted was never off it."""
+    for length in shelf:
+        if move.taken_from is not None and length.key == move.taken_from:
+            length.left += move.amount
+            length.gone = max(0.0, length.gone - move.amount)
+            return
+    shelf.append(_Shelved(move.key, move.amount, move.kind == "returned"))
 
 
 def _set_aside(length: _Shelved, mm: float, garment_id: int | None) -> None:

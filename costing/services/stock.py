@@ -110,10 +110,27 @@ def cut_cloth(*, cloth: Cloth, length_mm: float, garment_id: int, now: datetime)
 
 @transaction.atomic
 def return_cloth(
-    *, cloth: Cloth, length_mm: float, now: datetime, garment_id: int | None = None, note: str = ""
+    *,
+    cloth: Cloth,
+    length_mm: float,
+    now: datetime,
+    garment_id: int | None = None,
+    note: str = "",
+    taken_from: int | None = None,
 ) -> StockMove:
-    """Put a length back on the shelf, of a garment where it was cut for one. Raises: BadAmount."""
-    return _move(_locked(cloth), StockMove.Kind.RETURNED, length_mm, now, garment_id=garment_id, note=note)
+    """Put a length back on the shelf, of a garment where it was cut for one.
+
+    ``taken_from``: the length that it never was off. Raises: BadAmount.
+    """
+    return _move(
+        _locked(cloth),
+        StockMove.Kind.RETURNED,
+        length_mm,
+        now,
+        garment_id=garment_id,
+        note=note,
+        taken_from=taken_from,
+    )
 
 
 @transaction.atomic
