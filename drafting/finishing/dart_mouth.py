@@ -74,7 +74,8 @@ def _at_leg(arriving: Polyline, mouth: Point, apex: Point) -> Polyline | None:
     """A neighbour's cut line, run on or trimmed to the line of the leg."""
     if len(arriving) < 2:
         return None
-    leg = distance(mouth, apex)
-    line = lengthened(arriving, leg)
-    met = meeting(line, [apex, mouth + (mouth - apex)], mouth, leg)
+    # A short dart's allowance may be wider than the dart is long.
+    reach = max(distance(mouth, apex), 2 * distance(mouth, arriving[-1]))
+    line = lengthened(arriving, reach)
+    met = meeting(line, [apex, mouth + unit(mouth - apex) * reach], mouth, reach)
     return None if met is None else met.head(line)

@@ -107,6 +107,12 @@ FOUND = {
     "a collar stand too low for a grain line across": found(
         "shirt-blouse", (1274, 638, 613, 753), {"collar": "shirt"}, {"collar_stand": 12.7}
     ),
+    "a dart shorter than its seam's allowance is wide": found(
+        "party-dress",
+        (1753, 1085, 842, 975),
+        {"cloth_kind": "stretch", "waist_seam": "raised", "bust_dart": "shoulder"},
+        WIDE_ALLOWANCE,
+    ),
     "a dropped seam above a hip that flares too much": found(
         "party-dress",
         (1593, 1396, 1022, 1721),
