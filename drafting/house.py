@@ -284,6 +284,12 @@ _ARMHOLES_AND_SLEEVES: Final = (
     ),
     _inches("sleeve_hem", "Depth of sleeve hems", (1, 0.25, 3), "Turned up at a sleeve without a cuff."),
     _inches("cuff_depth", "Depth of cuffs", (2, 0.75, 5), "A child's in proportion."),
+    _inches(
+        "bias_longest",
+        "Longest bias strip of a neckline cut in one",
+        (30, 10, 60),
+        "A longer one is cut in equal parts, which are joined.",
+    ),
     _inches("binding_width", "Width of bindings", (0.375, 0.25, 1), "As it shows; the strip is four times."),
 )
 
@@ -345,6 +351,7 @@ _BELTS: Final = (
         "What laps over, with its hooks.",
     ),
     _inches("belt_loop_width", "Width of belt loops", (0.375, 0.25, 1), "Finished."),
+    _inches("tape_loop", "Loops to hang a garment by", (3, 1.5, 6), "As they hang, of tape folded double."),
 )
 
 _FACINGS: Final = (

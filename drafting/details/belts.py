@@ -11,6 +11,29 @@ from drafting.errors import CannotDraft
 from drafting.geometry import Path, Point
 from drafting.pattern import Cut, EdgeKind, MarkKind
 
+_LOOP_WIDTH = 4.0  # mm: of a turned button loop (common practice, no source)
+_LOOP_ROOM = 6.0  # mm that a belt's loop is longer than it is wide, and as much to sew down at each end
+
+
+def belt_loop(held: float, house: House, count: int) -> Sketch:
+    """The strip of belt loops that hold what is ``held`` mm wide, cut ``count`` times."""
+    length, width = held + 3 * _LOOP_ROOM, house["belt_loop_width"]
+    return folded_strip("belt loop", length, width, house, (Cut("shell", count),), ends=EdgeKind.HEM)
+
+
+def button_loop(hole: float, house: House) -> Sketch:
+    """A turned loop that a button passes whose hole would be ``hole`` mm long; cut on the bias.
+
+    Laid flat it is as wide open as that hole; both its ends lie side by side in the seam. Source: plane
+    geometry; common practice, no source.
+    """
+    length = 2 * hole - 2 * _LOOP_WIDTH
+    sketch = folded_strip("button loop", length, _LOOP_WIDTH, house, (Cut("shell", 1),), ends=EdgeKind.HEM)
+    middle, reach = Point(_LOOP_WIDTH, -length / 2), min(length / 2, 2 * _LOOP_WIDTH) * 0.7
+    sketch.grain = middle - Point(reach, reach), middle + Point(reach, reach)
+    sketch.remarks = ("cut on the bias",)
+    return sketch
+
 
 def folded_strip(
     name: str, length: float, width: float, house: House, cuts: tuple[Cut, ...], *, ends: EdgeKind

@@ -176,19 +176,27 @@ def neck_facing(
     )
 
 
-def bias_strip(name: str, length: float, width: float, *, joined: bool, widths: Allowances) -> Sketch:
+@dataclass(frozen=True, slots=True)
+class Joined:
+    """Which ends of a strip are sewn to another end; the others are turned in."""
+
+    start: bool
+    end: bool
+
+
+def bias_strip(name: str, length: float, width: float, *, joined: Joined, widths: Allowances) -> Sketch:
     """A strip on the bias, sewn along the neckline and turned to the inside.
 
     Args:
         name: of the piece.
-        length: of the whole neckline, mm.
+        length: of the whole neckline, or of the part that it takes, mm.
         width: finished, mm.
-        joined: its ends are sewn together (a neckline without opening), else turned in.
+        joined: what becomes of its ends.
         widths: allowances.
 
     Its grain line stands at 45 degrees to its length: so it stretches around the curve.
     """
-    kind = EdgeKind.SEAM if joined else EdgeKind.HEM
+    at_start, at_end = (EdgeKind.SEAM if sewn else EdgeKind.HEM for sewn in (joined.start, joined.end))
     top = [Point(0.0, width), Point(length, width)]
     foot = [Point(0.0, 0.0), Point(length, 0.0)]
     reach = max(width, 12.0)
@@ -198,10 +206,11 @@ def bias_strip(name: str, length: float, width: float, *, joined: bool, widths: 
         name,
         [
             Stroke("neck strip", Path.line(*top), EdgeKind.SEAM, widths.neck),
-            Stroke("strip end", Path.line(top[1], foot[1]), kind, widths.seam),
+            Stroke("strip end", Path.line(top[1], foot[1]), at_end, widths.seam),
             Stroke("strip edge", Path.line(*foot), EdgeKind.HEM, widths.free),
-            Stroke("strip start", Path.line(top[0], foot[0]), kind, widths.seam),
+            Stroke("strip start", Path.line(top[0], foot[0]), at_start, widths.seam),
         ],
         (Cut("shell", 1),),
         (middle - half, middle + half),
+        remarks=("cut on the bias",),
     )

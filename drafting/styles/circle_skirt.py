@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from drafting.styles.parts.band_loops import BandLoops
 from drafting.styles.parts.closures import BACK_ZIP, ELASTIC, FRONT_BUTTONS, SIDE_ZIP, Closure, ZipIn
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.part import composed
@@ -20,6 +21,7 @@ STYLE = composed(
         CircleSkirt(),
         SkirtLining((LINE_SKIRT,)),
         Pockets((NO_POCKETS, SIDE_POCKETS)),
+        BandLoops(),
         ZipIn(),
     ),
 )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from drafting.styles.parts.band_loops import BandLoops
 from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, SIDE_ZIP, Closure, ZipIn
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.part import composed
@@ -18,6 +19,7 @@ STYLE = composed(
         Waistband(),
         PleatedSkirt(),
         SkirtLining((LINE_SKIRT,)),
+        BandLoops(),
         ZipIn(),
     ),
 )

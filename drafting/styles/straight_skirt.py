@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from drafting.styles.parts.band_loops import BandLoops
 from drafting.styles.parts.closures import BACK_ZIP, FRONT_BUTTONS, SIDE_ZIP, Closure, ZipIn
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.part import composed
@@ -21,6 +22,7 @@ STYLE = composed(
         AnySkirt((STRAIGHT, A_LINE)),
         SkirtLining((LINE_SKIRT,)),
         Pockets(),
+        BandLoops(),
         ZipIn(),
     ),
 )

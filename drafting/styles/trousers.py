@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from drafting.styles.parts.band_loops import BandLoops
 from drafting.styles.parts.closures import BACK_ZIP, ELASTIC, FLY, SIDE_ZIP, Closure, ZipIn
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.part import composed
@@ -19,6 +20,7 @@ STYLE = composed(
         Waistband(),
         Trousers(),
         Pockets(),
+        BandLoops(),
         ZipIn(),
     ),
 )

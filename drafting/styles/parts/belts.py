@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from drafting.details.belts import folded_strip
+from drafting.details.belts import belt_loop, folded_strip
 from drafting.errors import BadChoice
 from drafting.geometry import Path, Point
 from drafting.making import Making, Phase, run
@@ -16,7 +16,6 @@ NO_BELT, TIED, STRAIGHT = "none", "tied", "straight"
 LABELS = {NO_BELT: "none", TIED: "a belt to tie", STRAIGHT: "a straight belt with loops"}
 _TIE = 500.0  # mm of each end of a tied belt beyond the knot (common practice, no source)
 _LOOPS = 4  # two at the sides, two at the back (common practice, no source)
-_LOOP_ROOM = 6.0  # mm that a loop is longer than the belt is wide, and as much to sew down at each end
 _LEAST_WIDTH = 12.0  # mm: a narrower belt cannot be turned
 
 
@@ -103,14 +102,15 @@ def _straight(making: Making) -> None:
     _loops(making, width)
 
 
+def sew_loops(making: Making, held: float, count: int) -> None:
+    """Add the loops that hold a belt ``held`` mm wide."""
+    name = making.add(belt_loop(held, making.house, count)).name
+    left, right = run(name, "long edge left"), run(name, "long edge right")
+    making.sew(Phase.CLOSURE, "belt loop", left, right, times=count)
+
+
 def _loops(making: Making, belt_width: float) -> None:
-    loop = belt_width + 3 * _LOOP_ROOM
-    cut = (Cut("shell", _LOOPS),)
-    width = making.house["belt_loop_width"]
-    sketch = folded_strip("belt loop", loop, width, making.house, cut, ends=EdgeKind.HEM)
-    making.add(sketch)
-    left, right = run(sketch.name, "long edge left"), run(sketch.name, "long edge right")
-    making.sew(Phase.CLOSURE, "belt loop", left, right, times=_LOOPS)
+    sew_loops(making, belt_width, _LOOPS)
     making.note(
         Phase.CLOSURE,
         "Sew the belt loops to the garment at the waist, at both side seams and half-way to the centre back.",

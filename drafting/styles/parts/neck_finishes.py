@@ -7,17 +7,21 @@ facing inner"; ``join_to_lining`` turns one into a seam.
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 from drafting.blocks.sketch import Stroke
+from drafting.details.belts import button_loop
+from drafting.details.bias import joining_note, strip_parts
 from drafting.details.neck_facings import (
     Faced,
+    Joined,
     back_faced,
     bias_strip,
     front_faced,
     neck_facing,
 )
 from drafting.geometry import Path, Point
-from drafting.making import Corner, Making, Phase, Run, back_along, centre_strokes, run
+from drafting.making import Corner, Making, Phase, Run, Step, back_along, centre_strokes, run
 from drafting.pattern import Cut, EdgeKind, MarkKind, Method, NotionNeed
 from drafting.styles.parts.armholes import child_share
 from drafting.styles.parts.facing_lines import allowances, facing_widths, neck_and_shoulder
@@ -82,10 +86,14 @@ def _front_facing(making: Making, slit: float) -> None:
         _keyhole(making, making.shells["front"], slit)
         diameter = min(making.house["button_diameter"], 12.7)
         making.notions.append(NotionNeed("button", 1, diameter, "at the top of the keyhole"))
+        loop = making.add(button_loop(diameter + making.house["button_thickness"], making.house)).name
+        edges = run(loop, "long edge left"), run(loop, "long edge right")
+        making.sew(Phase.FACINGS, loop, *edges, Method.ENCLOSED, times=1)
         making.note(
             Phase.NECK,
             "Keyhole: mark it on the facing, sew along it with small stitches together with the neckline, "
-            "cut between them to the point, turn; work a thread loop at its top and sew on the button.",
+            "the turned button loop caught at its top with both ends, cut between them to the point, turn; "
+            "sew on the button.",
         )
 
 
@@ -171,17 +179,30 @@ def _bind(making: Making) -> None:
     joined = not (making.centre("front").parted or making.centre("back").kind == "zip")
     width = max(making.house["binding_width"] * child_share(making), _LEAST_STRIP)
     length = 2 * making.run_length(half)
-    making.add(bias_strip("neck strip", length, width, joined=joined, widths=allowances(making)))
+    strips = _strips(making, length, width, ring=joined)
     whole = back_along(half) + half
-    making.sew(Phase.NECK, "neckline", run("neck strip", "neck strip"), whole, Method.FACED, times=1)
-    if joined:
-        ends = run("neck strip", "strip start"), run("neck strip", "strip end")
-        making.sew(Phase.FACINGS, "ends of the neck strip", *ends, times=1)
+    along = tuple(Step(name, "neck strip") for name in strips)
+    making.sew(Phase.NECK, "neckline", along, whole, Method.FACED, times=1)
+    for one, other in pairwise((*strips, strips[0]) if joined else strips):
+        ends = run(one, "strip end"), run(other, "strip start")
+        making.sew(Phase.FACINGS, f"end of the {one}", *ends, times=1)
+    if len(strips) > 1:
+        making.note(Phase.FACINGS, joining_note("neck strip", length, len(strips)))
     making.note(
         Phase.NECK,
         "Bias strip: press its free edge under, sew it to the neckline right sides together, stretching it a "
         "little around the curve; trim, turn it wholly to the inside and edge-stitch it.",
     )
+
+
+def _strips(making: Making, length: float, width: float, *, ring: bool) -> list[str]:
+    """Add the strip, in equal parts where it is longer than is cut in one; return their names in order."""
+    count = strip_parts(length, making.house["bias_longest"])
+    names = ["neck strip"] if count == 1 else [f"neck strip {k}" for k in range(1, count + 1)]
+    for k, name in enumerate(names):
+        ends = Joined(start=ring or k > 0, end=ring or k < count - 1)
+        making.add(bias_strip(name, length / count, width, joined=ends, widths=allowances(making)))
+    return names
 
 
 def join_to_lining(making: Making, side: str) -> Run:

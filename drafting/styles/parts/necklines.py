@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import ceil, floor
 
@@ -26,13 +26,13 @@ from drafting.details.necklines import (
     shoulder_angle,
     widest,
 )
-from drafting.errors import BadChoice, CannotDraft
+from drafting.errors import BadChoice
 from drafting.geometry import distance
-from drafting.making import Corner, Making
+from drafting.making import Corner, Making, Phase
 from drafting.pattern import Finished
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import child_share
-from drafting.styles.parts.closures import FRONT_BUTTONS, HOOK, PLACKETS
+from drafting.styles.parts.closures import FRONT_BUTTONS, HOOK, NONE, PLACKETS
 from drafting.styles.parts.neck_finishes import BIAS, FACING, FINISHES, finish_neck
 from drafting.styles.parts.uppers import meeting
 
@@ -211,7 +211,35 @@ def _over_the_head(
         tried = _kept(making, size, opened(size, *halves, step / 10))
         if opening(shape, tried, *halves) >= need:
             return tried
-    raise _too_narrow(making, opening(shape, tried, *halves), need)
+    passes = opening(shape, tried, *halves)
+    if _may_be_slit(making, shape):
+        _slit_behind(making, (need - passes) / 2)
+        return tried
+    raise _too_narrow(making, passes, need)
+
+
+def _may_be_slit(making: Making, shape: str) -> bool:
+    """Whether the back may open in a slit although nobody chose one: nothing else opens or sizes the neck.
+
+    Babies have large heads on small necks: a workshop would not send them away for a few millimetres.
+    """
+    return (
+        making.chosen("closure") == NONE
+        and shape != KEYHOLE
+        and making.chosen("neck_finish", FACING) == FACING
+        and making.chosen("lining", "none") == "none"
+        and not any(making.length(name, 0.0) for name in ("neck_width", "neck_depth"))
+    )
+
+
+def _slit_behind(making: Making, lacking: float) -> None:
+    """Open the back in a slit with a hook, as the closure of that name does, and deep enough."""
+    depth = max(making.house["back_slit"] * child_share(making), lacking)
+    making.centres["back"] = replace(making.centre("back"), depth=depth)
+    making.note(
+        Phase.NECK,
+        "The neckline is narrower than the head, so the back opens in a slit although no closure was chosen.",
+    )
 
 
 def _kept(making: Making, size: NeckSize, other: NeckSize) -> NeckSize:
@@ -223,15 +251,12 @@ def _kept(making: Making, size: NeckSize, other: NeckSize) -> NeckSize:
     )
 
 
-def _too_narrow(making: Making, length: float, need: float) -> BadChoice | CannotDraft:
-    said = (
-        f"a neckline of {length:.0f} mm does not pass over a head, which needs about {ceil(need):d} mm: "
-        "choose a wider or deeper neckline, or a closure"
-    )
+def _too_narrow(making: Making, length: float, need: float) -> BadChoice:
+    said = f"a neckline of {length:.0f} mm does not pass over a head, which needs about {ceil(need):d} mm: "
     for name in ("neck_width", "neck_depth"):
         if making.length(name, 0.0):
-            return BadChoice(said, field=name)
-    return CannotDraft(said, field="neck_base_girth")
+            return BadChoice(f"{said}choose a wider or deeper neckline, or a closure", field=name)
+    return BadChoice(f"{said}choose a closure, or a facing and a neckline that may be slit", field="closure")
 
 
 def opening(shape: str, size: NeckSize, front: Half, back: Half) -> float:

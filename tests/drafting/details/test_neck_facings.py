@@ -9,6 +9,7 @@ import pytest
 from drafting.blocks.sketch import Stroke
 from drafting.details.neck_facings import (
     Allowances,
+    Joined,
     back_faced,
     bias_strip,
     buttoned_inner,
@@ -112,7 +113,7 @@ def test_neck_facing_has_the_neckline_that_it_is_sewn_to() -> None:
 
 @pytest.mark.parametrize(("joined", "kind"), [(True, EdgeKind.SEAM), (False, EdgeKind.HEM)])
 def test_bias_strip_is_as_long_as_the_neckline_and_lies_at_45_degrees(joined: bool, kind: EdgeKind) -> None:
-    strip = bias_strip("neck strip", 412.5, 9.5, joined=joined, widths=WIDTHS)
+    strip = bias_strip("neck strip", 412.5, 9.5, joined=Joined(joined, joined), widths=WIDTHS)
 
     a, b = strip.grain
     assert strip.path("neck strip").length == 412.5

@@ -182,3 +182,35 @@ def _outside(front: Piece) -> float:
     """1 where the fold is the rightmost line of the piece, -1 where it is the leftmost."""
     xs = [point.x for point in front.outline()]
     return 1.0 if front.edge("centre front").path.start.x >= max(xs) - 1e-6 else -1.0
+
+
+@pytest.mark.parametrize("closure", ["centre-back zip", "none"])
+def test_a_long_bias_strip_is_cut_in_parts_that_are_joined_to_the_whole_neckline(closure: str) -> None:
+    """254 mm at most: the strip of a closed neckline is a ring, that of one with a zip has two ends."""
+    choices: dict[str, ChoiceValue] = {"neckline": "scoop", "neck_finish": "bias strip", "closure": closure}
+    draft = drafted(choices, house={"bias_longest": 254.0})
+    strips = [piece for piece in draft.pieces if piece.name.startswith("neck strip")]
+    seam = next(seam for seam in draft.seams if seam.name == "neckline")
+    joins = [seam for seam in draft.seams if seam.name.startswith("end of the neck strip")]
+
+    assert failed(draft) == []
+    lengths = [strip.edge("neck strip").length for strip in strips]
+    assert len(lengths) > 1
+    assert max(lengths) <= 254.0
+    assert sum(lengths) == pytest.approx(draft.side_length(seam.b))
+    assert len(joins) == (len(strips) if closure == "none" else len(strips) - 1)
+    assert any(f"{sum(lengths) / 10:.1f} cm" in note for note in draft.notes)
+
+
+def test_a_keyhole_has_a_turned_loop_that_its_button_passes() -> None:
+    draft = drafted({"neckline": "keyhole"})
+    loop = draft.piece("button loop")
+    (button,) = (need for need in draft.notions if need.remark == "at the top of the keyhole")
+
+    assert button.size_mm is not None
+    hole = button.size_mm + 0.125 * 25.4
+    # Both ends lie side by side, each 4 mm wide: laid flat the loop opens as wide as a buttonhole.
+    assert loop.edge("long edge left").length == pytest.approx(2 * hole - 2 * 4.0)
+    assert loop.remarks[0] == "cut on the bias"
+    (dx, dy) = loop.grain[1] - loop.grain[0]
+    assert abs(dx) == pytest.approx(abs(dy))
