@@ -138,7 +138,7 @@ class Neckline:
         return tuple(found)
 
     def make(self, making: Making) -> None:
-        """Cut the neckline into front and back and finish it. Raises: BadChoice, CannotDraft."""
+        """Cut the neckline into front and back and finish it. Raises: BadChoice."""
         shape = making.chosen("neckline", self.offered[0])
         front, back = _half(making, "front"), _half(making, "back")
         size = _chosen_size(making, shape, front, back)
