@@ -7,32 +7,25 @@ and 60 in columns of the US extension service's width chart.
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import replace
-from itertools import combinations
-from math import atan2, degrees
 
 import pytest
 from shapely import affinity
-from shapely.geometry import LineString, Polygon
-from shapely.ops import unary_union
+from shapely.geometry import Polygon
 
 from drafting import make_draft
 from drafting.body import size_of
 from drafting.errors import BadCloth
 from drafting.layplan import Cloth, LayPlan, items_for, plan_lay
-from drafting.layplan.plan import Placed
-from drafting.pattern import Draft, EdgeKind, Piece
+from drafting.pattern import Draft
 from drafting.styles import STYLES
+from tests.checks.lay_faults import faults
 
 pytestmark = pytest.mark.long
 
 FILL_ONLY = 0.3
 """Seconds: too few to start a packing process, so the quick fill alone is tested, the same on each run."""
-
-AREA_LIMIT = 1.0  # mm2 in which a laid outline may differ from its pattern: far below a chalk line
-EDGE_LIMIT = 0.001  # mm
 
 OPEN = {"one_way": False, "folded": False}
 CLOTHS = {
@@ -61,117 +54,6 @@ def cases() -> Iterator[tuple[str, str, str]]:
 
 def roles(draft: Draft) -> list[str]:
     return sorted({cut.cloth for piece in draft.pieces for cut in piece.cuts})
-
-
-def faults(plan: LayPlan, draft: Draft, role: str) -> list[str]:
-    """What is wrong with a lay, from the draft and shapely."""
-    pieces = {piece.name: piece for piece in draft.pieces}
-    cloth = plan.cloth
-    shapes = [(f"{placed.piece} {placed.copy}", Polygon(placed.outline)) for placed in plan.placed]
-    return [
-        *_wrong_counts(plan, draft, role),
-        *_not_in_pairs(plan, draft, role),
-        *_outside(cloth, shapes),
-        *_too_near(cloth, shapes),
-        *(
-            fault
-            for placed in plan.placed
-            for fault in _off_pattern(placed, pieces[placed.piece], plan.cloth)
-        ),
-    ]
-
-
-def _wrong_counts(plan: LayPlan, draft: Draft, role: str) -> Iterator[str]:
-    wanted = Counter(
-        {
-            piece.name: sum(cut.count for cut in piece.cuts if cut.cloth == role)
-            for piece in draft.pieces
-            if any(cut.cloth == role for cut in piece.cuts)
-        }
-    )
-    found: Counter[str] = Counter()
-    for placed in plan.placed:
-        found[placed.piece] += 2 if placed.layer == "double" else 1
-    if wanted != found:
-        yield f"cut {dict(found - wanted)} too often and {dict(wanted - found)} too seldom"
-
-
-def _outside(cloth: Cloth, shapes: list[tuple[str, Polygon]]) -> Iterator[str]:
-    usable = cloth.width / 2 - cloth.selvedge if cloth.folded else cloth.width - 2 * cloth.selvedge
-    for name, shape in shapes:
-        _, low, _, high = shape.bounds
-        if low < -EDGE_LIMIT or high > usable + EDGE_LIMIT:
-            yield f"{name} lies from {low:.3f} to {high:.3f} on a cloth that gives {usable:.0f}"
-
-
-def _too_near(cloth: Cloth, shapes: list[tuple[str, Polygon]]) -> Iterator[str]:
-    for (name, shape), (other_name, other) in combinations(shapes, 2):
-        if shape.intersection(other).area > 1e-6:
-            yield f"{name} and {other_name} overlap"
-        elif shape.distance(other) < cloth.gap - 0.01:
-            yield f"{name} and {other_name} are {shape.distance(other):.3f} apart"
-
-
-def _off_pattern(placed: Placed, piece: Piece, cloth: Cloth) -> Iterator[str]:
-    """The laid outline is the pattern with its grain along the cloth, perhaps face down or end to end."""
-    if not _hands(placed, piece, cloth):
-        yield f"{placed.piece} {placed.copy} is not its pattern on the grain"
-    if placed.layer == "fold" and Polygon(placed.outline).bounds[1] > EDGE_LIMIT:
-        yield f"{placed.piece} {placed.copy} lies off the fold"
-
-
-def _hands(placed: Placed, piece: Piece, cloth: Cloth) -> set[int]:
-    """How the laid outline can be the pattern: 1 face up, -1 face down, both where it is the same."""
-    laid = Polygon(placed.outline)
-    shape = _whole(piece) if placed.layer == "single" else Polygon(piece.cut_line)
-    return {
-        hand
-        for hand in (1, -1)
-        for end in ((0,) if cloth.one_way else (0, 180))
-        if _apart(_turned(shape, end - _grain(piece), hand), laid) <= AREA_LIMIT
-    }
-
-
-def _turned(shape: Polygon, angle: float, hand: int) -> Polygon:
-    return affinity.scale(affinity.rotate(shape, angle, origin=(0, 0)), 1, hand, origin=(0, 0))
-
-
-def _not_in_pairs(plan: LayPlan, draft: Draft, role: str) -> Iterator[str]:
-    """Of a piece cut in pairs, as many lie face up as face down; a double is a pair of its own."""
-    for piece in draft.pieces:
-        cuts = [cut for cut in piece.cuts if cut.cloth == role]
-        if cuts and all(cut.mirrored and cut.count % 2 == 0 for cut in cuts):
-            rows = [row for row in plan.placed if row.piece == piece.name and row.layer == "single"]
-            hands = [_hands(row, piece, plan.cloth) for row in rows]
-            up, down = hands.count({1}), hands.count({-1})
-            if up != down:
-                yield f"{piece.name} lies {up} times face up and {down} times face down"
-
-
-def _grain(piece: Piece) -> float:
-    (x0, y0), (x1, y1) = piece.grain
-    return degrees(atan2(y1 - y0, x1 - x0))
-
-
-def _whole(piece: Piece) -> Polygon:
-    """A half that is cut on the fold, opened out; any other piece as it is."""
-    half = Polygon(piece.cut_line)
-    folds = [edge for edge in piece.edges if edge.kind is EdgeKind.FOLD]
-    if not folds:
-        return half
-    line = LineString([folds[0].path.start, folds[0].path.end])
-    (x0, y0), (x1, y1) = line.coords
-    angle = degrees(atan2(y1 - y0, x1 - x0))
-    flat = affinity.rotate(half, -angle, origin=(x0, y0))
-    mirrored = affinity.rotate(affinity.scale(flat, 1, -1, origin=(x0, y0)), angle, origin=(x0, y0))
-    # The two halves meet on the fold; a hair's breadth is closed by growing and shrinking.
-    return unary_union([half.buffer(0.01), mirrored.buffer(0.01)]).buffer(-0.01)
-
-
-def _apart(shape: Polygon, laid: Polygon) -> float:
-    x, y, *_ = shape.bounds
-    left, low, *_ = laid.bounds
-    return float(affinity.translate(shape, left - x, low - y).symmetric_difference(laid).area)
 
 
 @pytest.mark.parametrize(("size", "style", "on"), list(cases()))

@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
+from dataclasses import replace
 from itertools import combinations
 
 import psutil
@@ -11,9 +12,10 @@ from hypothesis import strategies as st
 from shapely.geometry import MultiPoint, Polygon
 
 from drafting.errors import BadCloth
-from drafting.layplan import Cloth, LayItem, LayPlan, items_for, plan_lay, read_items, verify
+from drafting.layplan import Cloth, LayItem, LayPlan, TooWide, items_for, plan_lay, read_items, verify
 from drafting.layplan.boxes import boxes_in_rows
 from drafting.layplan.problem import strip_problem
+from drafting.layplan.search import quick_fill
 from tests.drafting.layplan.sample import draft
 
 CLOTHS = [
@@ -152,6 +154,56 @@ def test_plan_lay_refuses_a_piece_wider_than_the_cloth_and_says_what_would_do() 
         "it; or narrower strips: set the house rule “Widest panel in one piece” below 1120 mm by two seam "
         "allowances, and draft anew."
     )
+
+
+def test_a_refusal_for_width_can_be_worded_in_any_unit() -> None:
+    items = read_items({"items": [{"id": "w", "polygon": [[0, 0], [1300, 0], [1300, 1150], [0, 1150]]}]})
+
+    with pytest.raises(TooWide) as refused:
+        plan_lay(items, CLOTHS[0])
+
+    refusal = refused.value
+    assert (refusal.piece, refusal.across, refusal.usable, refusal.over) == ("w", 1150, 1120, 30)
+    assert refusal.cloth_needed == 1170
+    assert refusal.worded(lambda mm: f"{mm / 10:g} cm") == (
+        "The piece w is 115 cm across and the cloth gives 112 cm of width: 3 cm too wide. What would do: "
+        "a cloth 117 cm wide or wider; or narrower strips: set the house rule “Widest panel in one piece” "
+        "below 112 cm by two seam allowances, and draft anew."
+    )
+
+
+@pytest.mark.parametrize(
+    ("cloth", "needed"),
+    [
+        # Between fold and selvedge lie 80 mm; for 100 it must be twice 20 wider.
+        (Cloth("shell", 180, folded=True), 220),
+        # 160 mm lie between the selvedges; 200 are needed.
+        (Cloth("shell", 180, folded=True, crosswise=True), 220),
+    ],
+)
+def test_a_cloth_as_wide_as_the_refusal_says_will_do(cloth: Cloth, needed: float) -> None:
+    across = 200 if cloth.crosswise else 100
+    outline = [[0, 0], [300, 0], [300, across], [0, across]]
+    items = read_items({"items": [{"id": "w", "polygon": outline}]})
+
+    with pytest.raises(TooWide) as refused:
+        plan_lay(items, cloth)
+
+    assert refused.value.cloth_needed == pytest.approx(needed)
+    wide = replace(cloth, width=refused.value.cloth_needed)
+    assert verify(plan_lay(items, wide, seconds=0.1), items) == ()
+
+
+def test_plan_lay_keeps_the_best_of_all_that_was_found() -> None:
+    """Also of the bare engine's own layouts, each of which is told as it comes, and of the plain fill."""
+    items = items_for(draft(), "shell", CLOTHS[0])
+    problem = strip_problem(items, CLOTHS[0], CLOTHS[0].rotations)
+    told: list[float] = []
+
+    plan = plan_lay(items, CLOTHS[0], seconds=3.0, on_progress=lambda _, best: told.append(best))
+
+    assert plan.length <= min(told)
+    assert plan.length <= quick_fill(problem).length(problem)
 
 
 @pytest.mark.parametrize(("seconds", "seed"), [(0.0, 0), (-1.0, 0), (float("nan"), 0), (1e9, 0), (1.0, -1)])
