@@ -217,6 +217,32 @@ def buy_notion(*, notion: Notion, count: float, garment_id: int, now: datetime) 
     )
 
 
+def pass_on_notion(*, notion: Notion, count: float, from_id: int, to_id: int, now: datetime) -> StockMove:
+    """Note that notions bought for one garment are another's now: given back by one, set aside for it.
+
+    Inside the caller's transaction.
+    """
+    kinds = StockMove.Kind
+    back = StockMove(
+        workshop_id=notion.workshop_id,
+        notion=notion,
+        kind=kinds.RETURNED,
+        amount=count,
+        garment_id=from_id,
+        at=now,
+    )
+    back.save()
+    return StockMove.objects.create(
+        workshop_id=notion.workshop_id,
+        notion=notion,
+        kind=kinds.RESERVED,
+        amount=count,
+        garment_id=to_id,
+        taken_from=back,
+        at=now,
+    )
+
+
 def _locked(cloth: Cloth) -> Cloth:
     """Two writers of one cloth's stock wait for each other on its row."""
     return Cloth.objects.select_for_update().get(pk=cloth.pk)

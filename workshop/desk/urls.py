@@ -108,6 +108,7 @@ urlpatterns = [
     path("prices/notions/new/", prices.add_notion, name="add-notion"),
     path("prices/notions/<int:pk>/", prices.edit_notion, name="notion"),
     path("prices/notions/<int:pk>/bought/", buying.buy_notion, name="buy-notion"),
+    path("prices/notions/<int:pk>/take-over/", buying.take_over_notion, name="take-over-notion"),
     path("money/", money.show_money, name="money"),
     *(
         path(f"money/{name}.csv", money.export_statement, {"name": name}, name=f"export-{name}")

@@ -13,7 +13,7 @@ from costing.services import return_cloth
 from tests.workshop.orders.house import NOW, accept, buy, garment_of, open_house, send, take, to_sew
 from workshop.errors import Refusal
 from workshop.orders import queries, services
-from workshop.orders.models import Draft
+from workshop.orders.models import Draft, Garment
 from workshop.orders.services import ListChanged
 from workshop.people.models import LogEntry
 
@@ -218,3 +218,90 @@ def test_bought_by_hand_goes_off_the_list_too(house, order, garment):
     buy(house, house.satin, length(garment))
 
     assert lines_of(house, house.satin) == []
+
+
+def zips_bought(house, order) -> Notion:
+    accept(house, order)
+    zipped = Notion.objects.get(kind="zip", workshop=house.workshop)
+    services.buy_listed_notion(workshop=house.workshop, notion=zipped, shown=1, by=house.owner, now=NOW)
+    return zipped
+
+
+def left_over(house):
+    rows = queries.buying_list(house.workshop, {}).left_over
+    return [(row.row.name, row.amount, list(row.garments), list(row.givers)) for row in rows]
+
+
+def test_what_a_cancelled_garment_has_over_is_offered_to_another_and_not_bought_again(house):
+    gone = take(house)
+    zipped = zips_bought(house, gone)
+    services.cancel_order(order=gone, reason="moved away", by=house.owner, now=NOW)
+    other = take(house)
+    accept(house, other)
+
+    assert left_over(house) == [(zipped.name, 1, [garment_of(other)], [garment_of(gone)])]
+    assert lines_of(house, zipped) == []
+
+    served = services.take_over_notion(
+        workshop=house.workshop, notion=zipped, shown=1, by=house.owner, now=NOW
+    )
+
+    moves = StockMove.objects.filter(notion=zipped).order_by("pk")
+    assert served == [garment_of(other)]
+    assert [(move.kind, move.garment, move.amount) for move in moves] == [
+        ("bought", garment_of(gone), 1),
+        ("returned", garment_of(gone), 1),
+        ("reserved", garment_of(other), 1),
+    ]
+    assert moves[2].taken_from == moves[1]
+    assert (left_over(house), lines_of(house, zipped)) == ([], [])
+
+
+def test_what_is_over_is_taken_over_once(house):
+    gone = take(house)
+    zipped = zips_bought(house, gone)
+    services.cancel_order(order=gone, reason="moved away", by=house.owner, now=NOW)
+    accept(house, take(house))
+    services.take_over_notion(workshop=house.workshop, notion=zipped, shown=1, by=house.owner, now=NOW)
+
+    with pytest.raises(ListChanged):
+        services.take_over_notion(workshop=house.workshop, notion=zipped, shown=1, by=house.owner, now=NOW)
+
+    assert StockMove.objects.filter(notion=zipped).count() == 3
+
+
+def test_a_changed_garment_offers_what_its_new_draft_does_not_need(house):
+    changed = take(house)
+    zipped = zips_bought(house, changed)
+    garment = garment_of(changed)
+    other = take(house)
+    accept(house, other)
+    assert left_over(house) == []
+
+    services.change_garment(
+        garment=garment,
+        expected_version=Garment.objects.get(pk=garment.pk).version,
+        title=garment.title,
+        style=garment.style,
+        choices={**garment.choices, "closure": "front buttons"},
+        cloths={row.role: (row.cloth, row.way) for row in garment.cloths.all()},
+        by=house.owner,
+        now=NOW,
+    )
+    undrafted = left_over(house)
+    garment.refresh_from_db()
+    services.draft_garment(garment=garment, by=house.owner, now=NOW)
+
+    assert undrafted == []  # it may need it again
+    assert left_over(house) == [(zipped.name, 1, [garment_of(other)], [garment])]
+
+
+def test_what_is_sewn_in_is_not_over(house):
+    gone = take(house)
+    zipped = zips_bought(house, gone)
+    Garment.objects.filter(order=gone).update(stage="fit")
+    services.cancel_order(order=gone, reason="moved away", by=house.owner, now=NOW)
+    accept(house, take(house))
+
+    assert left_over(house) == []
+    assert len(lines_of(house, zipped)) == 1

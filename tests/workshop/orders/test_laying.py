@@ -1,15 +1,18 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from math import ceil
 
 import pytest
 
 from costing import services as costing
 from costing.models import Cloth
-from tests.workshop.orders.house import NOW, TODAY, draft, lay, quote, set_prices
+from costing.rules.waste import Correction, Waste
+from tests.workshop.orders.house import NOW, TODAY, draft, garment_of, lay, quote, set_prices, take, to_sew
 from workshop.errors import Refusal
 from workshop.orders import queries, services
 from workshop.orders.models import GarmentCloth, LayPlan
+from workshop.orders.queries.waste import learnt_waste
 from workshop.orders.services.estimating import NotPriced
 from workshop.orders.services.laying import CannotLay, NoCloth
 
@@ -195,3 +198,32 @@ def test_estimate_garment_anew_supersedes_the_first(house, order, garment):
 
     first.refresh_from_db()
     assert (first.superseded_at, queries.current_estimate(garment)) == (NOW, second)
+
+
+def test_what_was_really_cut_feeds_the_next_estimate_of_that_cloth(house, order, garment):
+    sewn = to_sew(house, order)
+    shell, _ = queries.current_lays(queries.current_draft(sewn))
+    services.note_cut_length(
+        garment=sewn, cloth=house.satin, length_mm=shell.cut_mm * 1.2, by=house.owner, now=NOW
+    )
+    next_one = garment_of(take(house))
+    [lay_now, _] = lay(draft(house, next_one))
+
+    made = services.estimate_garment(garment=next_one, now=NOW)
+
+    factor = 1.2 ** (2 / 3)  # one garment, all spreads alike: see the tests of rules.waste
+    need = lay_now.need_mm + lay_now.cut_mm * (factor - 1)
+    line = next(line for line in made.content["lines"] if line["what"] == "Grey satin (shell)")
+    assert Decimal(line["quantity"]) == Decimal(ceil(need / 100)) / 10
+    assert line["why"].endswith("; +12.9 % that was really cut in 1 garment")
+
+
+def test_a_cut_that_nobody_noted_teaches_nothing_and_one_as_planned_does(house, order):
+    sewn = to_sew(house, order)
+    shell, _ = queries.current_lays(queries.current_draft(sewn))
+    unnoted = learnt_waste(house.workshop.pk)
+
+    services.note_cut_length(garment=sewn, cloth=house.satin, length_mm=shell.cut_mm, by=house.owner, now=NOW)
+
+    assert unnoted == Waste()
+    assert learnt_waste(house.workshop.pk).of(house.satin.pk) == Correction(1.0, 1)

@@ -92,6 +92,27 @@ def buy_notion(request: StaffRequest, pk: int) -> HttpResponse:
     return _press(request, deed)
 
 
+@owner_page
+@require_POST
+def take_over_notion(request: StaffRequest, pk: int) -> HttpResponse:
+    """Give what a cancelled or changed garment has over to those that lack it."""
+    notion = costing_queries.notion_of(request.workshop, pk)
+    if notion is None:
+        raise Http404
+
+    def deed() -> str:
+        served = order_services.take_over_notion(
+            workshop=request.workshop,
+            notion=notion,
+            shown=_shown(request),
+            by=request.staff,
+            now=timezone.now(),
+        )
+        return _told(request, f"{notion.name} is taken over", served)
+
+    return _press(request, deed)
+
+
 def _press(request: StaffRequest, deed: Callable[[], str]) -> HttpResponse:
     return press_once(request, request.workshop, deed, "desk:buying")
 

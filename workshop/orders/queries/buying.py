@@ -8,15 +8,13 @@ from datetime import date
 from itertools import groupby
 from typing import Any
 
-from django.db.models import Sum
-
-from costing.models import Cloth, Estimate, Notion, QuoteState, StockMove
-from costing.queries import lengths_of, notions
-from costing.rules.notions import fitting_notion, notion_words
-from workshop.orders.models import Draft, Garment, LayPlan, Stage
+from costing.models import Cloth, Notion, QuoteState
+from costing.queries import lengths_of
+from workshop.orders.models import Garment, LayPlan, Stage
 from workshop.orders.queries.facts import reserved_of
 from workshop.orders.queries.needs import needs_of
-from workshop.orders.rules.buying import SLACK, Want, amount_to_buy, shared_out
+from workshop.orders.queries.notions import notions_had, notions_needed, notions_over
+from workshop.orders.rules.buying import SLACK, Share, Want, amount_to_buy, shared_out
 from workshop.people.models import Workshop
 
 CLOTH_STAGES = (Stage.MEASURE, Stage.DRAFT)
@@ -51,18 +49,30 @@ class OnShelf:
 
 
 @dataclass(frozen=True, slots=True)
+class LeftOver:
+    """Notions that some garments have over (``givers``) and that would serve others."""
+
+    row: Notion
+    amount: float
+    garments: tuple[Garment, ...]
+    givers: tuple[Garment, ...]
+
+
+@dataclass(frozen=True, slots=True)
 class BuyingList:
     """What is to buy by supplier, each supplier's most pressing line first, and what cannot be said.
 
     Args:
         suppliers: name (empty where none is noted) and lines.
-        on_shelf: what need not be bought, only set aside.
+        on_shelf: cloth that need not be bought, only set aside.
+        left_over: notions that a cancelled or changed garment does not need any more.
         unlisted: notions that the price list does not have, in words with their garment.
         unlaid: garments whose cloth is not known yet.
     """
 
     suppliers: tuple[tuple[str, tuple[ToBuy, ...]], ...]
     on_shelf: tuple[OnShelf, ...]
+    left_over: tuple[LeftOver, ...]
     unlisted: tuple[tuple[str, Garment], ...]
     unlaid: tuple[Garment, ...]
 
@@ -72,11 +82,12 @@ def buying_list(workshop: Workshop, days: Days) -> BuyingList:
     garments = agreed_garments(workshop, NOTION_STAGES)
     waiting = {pk: row for pk, row in garments.items() if row.stage in CLOTH_STAGES}
     cloth_lines, on_shelf = _cloth_lines(waiting, days)
-    notion_lines, unlisted = _notion_lines(workshop, garments, days)
+    notion_lines, left_over, unlisted = _notion_lines(workshop, garments, days)
     laid = set(_lays(waiting).values_list("draft__garment_id", flat=True))
     return BuyingList(
         suppliers=_by_supplier([*cloth_lines, *notion_lines]),
         on_shelf=tuple(on_shelf),
+        left_over=tuple(left_over),
         unlisted=tuple(unlisted),
         unlaid=tuple(row for pk, row in waiting.items() if pk not in laid),
     )
@@ -100,11 +111,15 @@ def cloth_to_buy(workshop: Workshop, cloth: Cloth) -> float:
     return lines[0].amount if lines else 0.0
 
 
-def notion_wants(workshop: Workshop, notion: Notion) -> dict[int, float]:
-    """How many of a notion each garment lacks, by key."""
+def notion_share(workshop: Workshop, notion: Notion) -> tuple[dict[int, float], dict[int, float]]:
+    """How many of a notion each garment lacks, by key: those to buy, and those that others have over."""
     garments = agreed_garments(workshop, NOTION_STAGES)
     wants, _ = _notion_wants(workshop, garments, {})
-    return {want.garment_ids[0]: want.amount for want in wants.get(notion.pk, [])}
+    share = _shared(wants.get(notion.pk, []), notions_over(workshop).get(notion.pk, {}))
+    to_buy, served = (
+        {want.garment_ids[0]: want.amount for want in rows} for rows in (share.to_buy, share.served)
+    )
+    return to_buy, served
 
 
 def _lays(garments: Collection[int]) -> Any:
@@ -150,71 +165,40 @@ def _cloth_wants(garments: Mapping[int, Garment], days: Days) -> dict[int, list[
 
 def _notion_lines(
     workshop: Workshop, garments: Mapping[int, Garment], days: Days
-) -> tuple[list[ToBuy], list[tuple[str, Garment]]]:
+) -> tuple[list[ToBuy], list[LeftOver], list[tuple[str, Garment]]]:
     wants, unlisted = _notion_wants(workshop, garments, days)
-    listed = {row.pk: row for row in notions(workshop)}
-    lines = [
-        ToBuy(
-            listed[pk],
-            amount_to_buy(rows, 1.0),
-            min(want.needed_on for want in rows),
-            _of(rows, garments),
-        )
-        for pk, rows in wants.items()
-    ]
-    return lines, unlisted
+    over = notions_over(workshop)
+    donors = Garment.objects.in_bulk({pk for rows in over.values() for pk in rows})
+    lines, left_over = [], []
+    for pk, row in Notion.objects.in_bulk(list(wants)).items():
+        share = _shared(wants[pk], over.get(pk, {}))
+        if share.needed_on is not None:
+            amount = amount_to_buy(share.to_buy, 1.0)
+            lines.append(ToBuy(row, amount, share.needed_on, _of(share.to_buy, garments)))
+        if share.served:
+            served = sum(want.amount for want in share.served)
+            givers = tuple(donors[giver] for giver in over[pk])
+            left_over.append(LeftOver(row, served, _of(share.served, garments), givers))
+    return lines, left_over, unlisted
+
+
+def _shared(wants: list[Want], over: Mapping[int, float]) -> Share:
+    """What is over serves the wants whole, needed first; notions of several garments count as one heap."""
+    return shared_out(wants, [sum(over.values())])
 
 
 def _notion_wants(
     workshop: Workshop, garments: Mapping[int, Garment], days: Days
 ) -> tuple[dict[int, list[Want]], list[tuple[str, Garment]]]:
     """What each garment lacks of each notion: notion -> wants; and what the price list does not have."""
-    needed, unlisted = _notions_needed(list(notions(workshop)), garments)
-    bought = _notions_bought(garments)
+    needed, unlisted = notions_needed(workshop, garments)
+    had = notions_had(garments)
     wants: dict[int, list[Want]] = {}
     for (garment_id, notion_id), count in needed.items():
-        lacking = count - bought.get((garment_id, notion_id), 0.0)
+        lacking = count - had.get((garment_id, notion_id), 0.0)
         if lacking > SLACK:
             wants.setdefault(notion_id, []).append(_want(garments[garment_id], lacking, days))
     return wants, unlisted
-
-
-def _notions_needed(
-    listed: list[Notion], garments: Mapping[int, Garment]
-) -> tuple[dict[tuple[int, int], float], list[tuple[str, Garment]]]:
-    """From the drafts that hold what is sewn in, from the estimates that hold the reels of thread."""
-    needed: dict[tuple[int, int], float] = {}
-    unlisted = []
-    drafts = Draft.objects.filter(garment__in=garments, superseded_at=None).order_by("pk")
-    for garment_id, needs in drafts.values_list("garment_id", "output__notions"):
-        for need in needs or []:
-            notion = fitting_notion(listed, need["kind"], need["size"])
-            if notion is None:
-                words = notion_words(need["kind"], need["size"])
-                unlisted.append((f"{need['count']:g} × {words}", garments[garment_id]))
-            else:
-                key = (garment_id, notion.pk)
-                needed[key] = needed.get(key, 0.0) + need["count"]
-    for garment_id, notion_id, reels in _thread(listed, garments):
-        needed[garment_id, notion_id] = reels
-    return needed, unlisted
-
-
-def _thread(listed: list[Notion], garments: Mapping[int, Garment]) -> Iterable[tuple[int, int, float]]:
-    by_name = {row.name: row.pk for row in listed if row.kind == Notion.Kind.THREAD}
-    rows = Estimate.objects.filter(garment__in=garments, superseded_at=None).order_by("pk")
-    for garment_id, lines in rows.values_list("garment_id", "content__lines"):
-        for line in lines or []:
-            if line["kind"] == "thread" and line["what"] in by_name:
-                yield garment_id, by_name[line["what"]], float(line["quantity"])
-
-
-def _notions_bought(garments: Mapping[int, Garment]) -> dict[tuple[int, int], float]:
-    rows = StockMove.objects.filter(
-        garment__in=garments, notion__isnull=False, kind=StockMove.Kind.BOUGHT
-    ).order_by()
-    sums = rows.values_list("garment_id", "notion_id").annotate(count=Sum("amount"))
-    return {(garment_id, notion_id): count for garment_id, notion_id, count in sums}
 
 
 def _want(garment: Garment, amount: float, days: Days) -> Want:

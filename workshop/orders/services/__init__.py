@@ -3,7 +3,12 @@
 from __future__ import annotations
 
 from workshop.orders.services.answering import accept_quote, decline_quote, withdraw_link
-from workshop.orders.services.buying import ListChanged, buy_listed_cloth, buy_listed_notion
+from workshop.orders.services.buying import (
+    ListChanged,
+    buy_listed_cloth,
+    buy_listed_notion,
+    take_over_notion,
+)
 from workshop.orders.services.cutting import note_cut_length
 from workshop.orders.services.drafting import (
     DRAFTED_AT,
@@ -89,6 +94,7 @@ __all__ = [
     "settle_letter",
     "stand_in",
     "take_order",
+    "take_over_notion",
     "tick_cutting_line",
     "untick_cutting_line",
     "waive_checks",

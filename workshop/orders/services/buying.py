@@ -7,10 +7,11 @@ from datetime import datetime
 from django.db import transaction
 
 from costing.models import Cloth, Notion
-from costing.services import buy_notion
+from costing.services import buy_notion, pass_on_notion
 from workshop.errors import Refusal
 from workshop.orders.models import Garment
-from workshop.orders.queries.buying import cloth_to_buy, notion_wants
+from workshop.orders.queries.buying import cloth_to_buy, notion_share
+from workshop.orders.queries.notions import notions_over
 from workshop.orders.rules.buying import SLACK
 from workshop.orders.services.shelf import lock_cloths
 from workshop.orders.services.stocking import lock_waiting_for, mark_cloth_bought
@@ -48,7 +49,7 @@ def buy_listed_notion(
     """
     require_same_workshop(workshop, notion, by)
     Notion.objects.select_for_update().get(pk=notion.pk)
-    wants = notion_wants(workshop, notion)
+    wants, _ = notion_share(workshop, notion)
     _refuse_changed(shown, sum(wants.values()), notion.name)
     for garment_id, count in sorted(wants.items()):
         buy_notion(notion=notion, count=count, garment_id=garment_id, now=now)
@@ -61,6 +62,46 @@ def buy_listed_notion(
         now=now,
         after={"count": shown, "for": sorted(wants)},
     )
+
+
+@transaction.atomic
+def take_over_notion(
+    *, workshop: Workshop, notion: Notion, shown: float, by: Staff | None, now: datetime
+) -> list[Garment]:
+    """Give what garments have over of a notion to those that lack it. Returns who got some.
+
+    Each piece is noted with the garment that gave it and the one that got it. Raises: ListChanged.
+    """
+    require_same_workshop(workshop, notion, by)
+    Notion.objects.select_for_update().get(pk=notion.pk)
+    _, served = notion_share(workshop, notion)
+    _refuse_changed(shown, sum(served.values()), notion.name)
+    left = dict(notions_over(workshop)[notion.pk])
+    for garment_id, count in sorted(served.items()):
+        for giver, amount in _given(left, count):
+            pass_on_notion(notion=notion, count=amount, from_id=giver, to_id=garment_id, now=now)
+    write_log(
+        workshop=workshop,
+        by=by,
+        action="take over notion",
+        row=notion,
+        summary=f"Took over {shown:g} × {notion.name} that was left over",
+        now=now,
+        after={"count": shown, "for": sorted(served)},
+    )
+    return list(Garment.objects.filter(pk__in=served).order_by("pk"))
+
+
+def _given(left: dict[int, float], count: float) -> list[tuple[int, float]]:
+    """Who gives how many of a count; what is left of theirs is written down."""
+    given = []
+    for giver in sorted(left):
+        amount = min(left[giver], count)
+        if amount > 0:
+            given.append((giver, amount))
+            left[giver] -= amount
+            count -= amount
+    return given
 
 
 def _refuse_changed(shown: float, holds: float, name: str) -> None:

@@ -8,10 +8,10 @@ from math import isfinite
 from django.db import transaction
 
 from costing import services as costing_services
-from costing.models import Cloth
+from costing.models import Cloth, StockMove
 from costing.services.stock import SLACK_MM
 from workshop.errors import Refusal
-from workshop.orders.models import Garment
+from workshop.orders.models import Garment, LayPlan
 from workshop.orders.queries.garments import cut_lengths
 from workshop.orders.services.shelf import lock_cloths
 from workshop.people.models import Staff
@@ -27,6 +27,8 @@ def note_cut_length(
 ) -> float:
     """Set the length that was cut of a cloth for a garment; the stock follows. Returns the difference, mm.
 
+    Later estimates learn from it what the cloth really takes (``costing.rules.waste``).
+
     The same length noted twice changes nothing the second time.
 
     Raises:
@@ -41,14 +43,24 @@ def note_cut_length(
     before = cut_lengths(garment.pk).get(cloth.pk)
     if before is None:
         raise Refusal(f"No {cloth.name} was cut for {garment.title} yet.")
+    # Also where it is as planned: that it was looked at is what later estimates learn from.
+    LayPlan.objects.filter(
+        draft__garment=garment, draft__superseded_at=None, superseded_at=None, cloth=cloth
+    ).update(real_cut_mm=length_mm)
     difference = length_mm - before
     if abs(difference) <= SLACK_MM:
         return 0.0
     if difference > 0:
         costing_services.cut_cloth(cloth=cloth, length_mm=difference, garment_id=garment.pk, now=now)
     else:
+        cut = StockMove.objects.filter(garment=garment, cloth=cloth, kind=StockMove.Kind.CUT)
         costing_services.return_cloth(
-            cloth=cloth, length_mm=-difference, garment_id=garment.pk, now=now, note="less was cut"
+            cloth=cloth,
+            length_mm=-difference,
+            garment_id=garment.pk,
+            now=now,
+            note="less was cut",
+            taken_from=cut.order_by("-pk").values_list("taken_from_id", flat=True).first(),
         )
     write_log(
         workshop=garment.workshop,

@@ -26,6 +26,7 @@ from workshop.errors import Refusal
 from workshop.orders.models import Draft, Garment, LayPlan
 from workshop.orders.queries.garments import current_draft, current_lays, needed_roles, pattern_of
 from workshop.orders.queries.operations import priced_operations
+from workshop.orders.queries.waste import learnt_waste
 from workshop.people.models import Workshop
 
 GUESSED_UTILISATION = 0.7
@@ -153,12 +154,19 @@ def _cloths(garment: Garment, draft: Draft, pattern: Pattern) -> tuple[list[Clot
 
 
 def need_of_lay(lay: LayPlan, cloth: Cloth) -> ClothNeed:
-    """What a lay has one buy; of a joint lay its share, which no seller cuts by itself."""
+    """What a lay has one buy, with what the cloth really took beyond its lays before.
+
+    Of a joint lay it is the share, which no seller cuts by itself.
+    """
+    known = learnt_waste(cloth.workshop_id).of(cloth.pk)
+    more = known.more_mm(lay.cut_mm)
+    length = max(lay.buy_length_mm, lay.need_mm + more) if more else lay.buy_length_mm
     why, step = f"lay of {lay.length_mm / 1000:.2f} m, {lay.utilisation:.0%} used", cloth.sold_by_mm
     if lay.joint is not None:
         why = f"its share of {lay.joint.buy_length_mm / 1000:.2f} m, on which several garments are laid"
-        step = 0.0
-    return replace(need_of(cloth, lay.role, lay.buy_length_mm, why), increment_mm=step)
+        length, step = lay.buy_length_mm + more, 0.0
+    why = f"{why}; {known.words}" if known.words else why
+    return replace(need_of(cloth, lay.role, length, why), increment_mm=step)
 
 
 def need_of(cloth: Cloth, role: str, length_mm: float, why: str) -> ClothNeed:
