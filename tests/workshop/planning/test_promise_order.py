@@ -68,7 +68,8 @@ def test_too_few_hours_are_named_with_whose_they_are(place, asked, now):
 
     made_of = promise_order(order=asked.order, now=now)
 
-    assert made_of.percent == 0
+    # ln(480 / 1260) is 2.5 deviates of what is known of nothing but the standard.
+    assert made_of.percent <= 1
     assert made_of.why == (
         "'Cut', 'Sew' of this order: 21 h by the estimate. Ada can do that and has 8 h free before the day: "
         "too little."
@@ -82,10 +83,12 @@ def test_a_day_that_only_just_fits_is_helped_by_longer_days(place, asked, now):
 
     made_of = promise_order(order=asked.order, now=now)
 
-    # ln(480 / 420) over a spread of 0.25 x 360 / 420 is 0.62 deviates: 73 %. With 90 minutes more 1.42: 92 %.
-    assert made_of.chance == pytest.approx(0.73, abs=0.06)
+    # Before anything is timed: the tasks' own noise 0.22 x 360 / 420, the garment's 0.12, Ada's pace 0.26:
+    # 0.34 in all about a median of 0.94 x 420. ln(480 / 396) is 0.57 deviates, 71 %; with 120 minutes more
+    # ln(600 / 396) is 1.22, 89 %, which is nine in ten within the error of 400 runs.
+    assert made_of.chance == pytest.approx(0.71, abs=0.06)
     assert made_of.helps == (
-        "90 minutes longer a day for Ada until then, 1 h 30 min in all at most, keeps it nine times out of "
+        "120 minutes longer a day for Ada until then, 2 h in all at most, keeps it nine times out of "
         "ten. Ask what overtime your local rules allow.",
     )
 
@@ -166,5 +169,5 @@ def test_queries_stay_the_same_with_more_garments(place, now, count, django_asse
     for _ in range(count):
         make_task(make_garment(place.workshop, due_on=day(20)), 3, "sew", 60)
 
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(27):
         promise_order(order=garment.order, now=now)

@@ -275,3 +275,113 @@ def test_replan_puts_alterations_before_what_waited_for_the_fitting(place, garme
 
     assert planned(alter)[2] <= planned(finish)[1]
     assert queries.days_in_hand(garment, now).next_task == alter
+
+
+def test_replan_says_what_moved_and_why(place, garment, now):
+    later = make_task(garment, 1, "sew", 480)
+    replan(workshop=place.workshop, now=now, seconds=1)
+    assert planned(later) == ("Ada", utc(24, 9), utc(24, 18))
+    sooner = make_task(
+        make_garment(place.workshop, due_on=date(2025, 3, 25), title="Red coat"), 1, "sew", 480
+    )
+
+    made = replan(workshop=place.workshop, now=now, seconds=1)
+
+    assert planned(sooner) == ("Ada", utc(24, 9), utc(24, 18))
+    assert [move.words for move in made.moved] == [
+        "'Sew' of Blue dress moved from Mon 24 Mar 09:00 to Tue 25 Mar 09:00, because Ada has 'Sew' of Red "
+        "coat to do then."
+    ]
+    assert [row.words for entry in queries.last_moves(place.workshop, now) for row in entry.moved] == [
+        move.words for move in made.moved
+    ]
+
+
+def test_replan_moves_only_what_an_absence_makes_move(place, garment, now):
+    first = make_task(garment, 1, "sew", 480)
+    second = make_task(make_garment(place.workshop, due_on=date(2025, 4, 5)), 1, "finish", 200)
+    third = make_task(make_garment(place.workshop, due_on=date(2025, 4, 6)), 1, "sew", 480)
+    replan(workshop=place.workshop, now=now, seconds=1)
+    Closure.objects.create(
+        workshop=place.workshop, staff=place.ada, from_on=date(2025, 3, 24), to_on=date(2025, 3, 24)
+    )
+
+    made = replan(workshop=place.workshop, now=now, seconds=1)
+
+    assert [planned(task)[1] for task in (first, second, third)] == [utc(25, 9), utc(24, 9), utc(26, 9)]
+    assert [move.words.split(", because ")[1] for move in made.moved] == [
+        "Ada is not there then.",
+        "Ada has 'Sew' of Blue dress to do then.",
+    ]
+
+
+def test_replan_keeps_its_plan_where_nothing_would_be_less_late(place, now):
+    # Bo could do either first; what stands stays, though the later due goes first in it.
+    late = make_task(make_garment(place.workshop, due_on=date(2025, 5, 20)), 1, "finish", 480)
+    soon = make_task(make_garment(place.workshop, due_on=date(2025, 5, 1)), 1, "finish", 480)
+    for task, at in ((late, utc(24, 9)), (soon, utc(25, 9))):
+        Task.objects.filter(pk=task.pk).update(
+            staff=place.bo, planned_start_at=at, planned_end_at=at + 9 * HOUR
+        )
+
+    made = replan(workshop=place.workshop, now=now, seconds=1)
+
+    assert made.moved == ()
+    assert (planned(late)[1], planned(soon)[1]) == (utc(24, 9), utc(25, 9))
+
+
+def test_replan_lets_two_wait_for_the_one_machine(place, garment, now):
+    Staff.objects.filter(pk=place.bo.pk).update(skills=["press"])
+    place.workshop.machines.create(name="steam table", groups=["press"])
+    one = make_task(garment, 1, "press", 120)
+    other = make_task(make_garment(place.workshop), 1, "press", 120)
+
+    replan(workshop=place.workshop, now=now, seconds=1)
+
+    assert sorted([planned(one)[1:], planned(other)[1:]]) == [
+        (utc(24, 9), utc(24, 11)),
+        (utc(24, 11), utc(24, 13)),
+    ]
+
+
+def test_replan_has_a_garment_ready_when_its_fitting_is(place, garment, now):
+    Fitting.objects.create(
+        workshop=place.workshop,
+        garment=garment,
+        fitter=place.bo,
+        starts_at=utc(25, 9),
+        ends_at=utc(25, 10),
+        created_at=now,
+    )
+    urgent = make_task(make_garment(place.workshop, due_on=date(2025, 3, 26)), 1, "sew", 480)
+    basted = make_task(garment, 3, "sew", 480)
+    make_task(garment, 14, "finish", 60, after_fitting=True)
+
+    replan(workshop=place.workshop, now=now, seconds=1)
+
+    # Due in April only, but somebody comes to try it on.
+    assert planned(basted) == ("Ada", utc(24, 9), utc(24, 18))
+    assert planned(urgent)[1] == utc(25, 9)
+
+
+def test_replan_leaves_days_between_for_a_fitting_that_is_not_booked(place, garment, now):
+    before = make_task(garment, 3, "sew", 60)
+    after = make_task(garment, 14, "finish", 60, after_fitting=True)
+
+    replan(workshop=place.workshop, now=now, seconds=1)
+
+    assert planned(before)[2] == utc(24, 10)
+    assert planned(after)[1] == utc(27, 10)
+
+
+def test_replan_plans_what_nobody_agreed_to_around_the_rest(place, now):
+    asked = make_garment(place.workshop, due_on=date(2025, 3, 25), stage="draft", title="Asked for")
+    drafted = make_task(asked, 1, "sew", 480)
+    agreed = make_task(make_garment(place.workshop, due_on=date(2025, 4, 20)), 1, "sew", 480)
+
+    replan(workshop=place.workshop, now=now, seconds=1)
+
+    # It is due sooner, and would be first were it agreed.
+    assert planned(agreed)[1] == utc(24, 9)
+    assert planned(drafted)[1] == utc(25, 9)
+    assert queries.tentative_garments(place.workshop, now) == {asked.pk}

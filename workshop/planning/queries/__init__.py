@@ -16,6 +16,8 @@ from workshop.planning.queries.learnt import (
     pace_book,
     timed_tasks,
 )
+from workshop.planning.queries.moves import last_moves
+from workshop.planning.queries.outside import tentative_garments
 from workshop.planning.queries.photographs import photo_for, photos_of
 from workshop.planning.queries.month import Month, month_of
 from workshop.planning.queries.slots import (
@@ -72,6 +74,7 @@ __all__ = [
     "hours_booked",
     "hours_of",
     "is_there",
+    "last_moves",
     "learnt_of",
     "may_change_alone",
     "minutes_of",
@@ -87,6 +90,7 @@ __all__ = [
     "profit_by_style",
     "ready_to_try",
     "running_task",
+    "tentative_garments",
     "timed_tasks",
     "today_tasks",
 ]

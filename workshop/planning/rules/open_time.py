@@ -13,7 +13,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 from itertools import accumulate
 
-from .problem import FURTHEST_MINUTE, Order, Placement, Problem, Resource, Span, Task
+from .problem import FURTHEST_MINUTE, Order, Placement, Problem, Span, Task
 
 
 class OpenTime:
@@ -67,7 +67,7 @@ class OpenTime:
         """Return the problem counted in open minutes. Its due times are left as they are: lateness is in
         minutes."""
         resources = tuple(
-            Resource(resource.name, None if resource.open is None else tuple(map(self._span, resource.open)))
+            replace(resource, open=None if resource.open is None else tuple(map(self._span, resource.open)))
             for resource in problem.resources
         )
         return replace(problem, resources=resources, orders=tuple(map(self._order, problem.orders)))

@@ -56,10 +56,15 @@ class Span(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Resource:
-    """A person or machine that does one task at a time; ``open`` None is always open."""
+    """A person or machine that does one task at a time; ``open`` None is always open.
+
+    ``spread`` is for simulations: the deviation of the logarithm of a factor, 1 on average, in all that the
+    resource does: how far its pace is not known.
+    """
 
     name: str
     open: tuple[Span, ...] | None = None
+    spread: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,13 +132,17 @@ class Task:
 
 @dataclass(frozen=True, slots=True)
 class Order:
-    """Tasks that are due together; ``due`` None is never late. ``weight`` is the cost of a minute late."""
+    """Tasks that are due together; ``due`` None is never late. ``weight`` is the cost of a minute late.
+
+    ``spread`` is for simulations, as that of a resource: how far a garment is harder than its estimate knows.
+    """
 
     name: str
     tasks: tuple[Task, ...]
     release: int = 0
     due: int | None = None
     weight: float = 1
+    spread: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -80,7 +80,7 @@ def promised(
 
 def beside_all(problem: Problem, places: Places, asked: Sequence[Order]) -> Problem:
     """Return the problem in which only the orders that are asked about have still to be placed."""
-    fixed = tuple(_pinned(known, row) for known, row in zip(problem.orders, places, strict=True))
+    fixed = tuple(pinned_to(known, row) for known, row in zip(problem.orders, places, strict=True))
     return replace(problem, objective=Objective.TARDINESS, orders=(*fixed, *asked))
 
 
@@ -95,7 +95,8 @@ def tightest(problem: Problem, places: Places, asked: Sequence[Order], by: int) 
     return min(found, key=lambda tight: (tight.free / tight.minutes, len(tight.people), tight.people))
 
 
-def _pinned(order: Order, row: Sequence[Placement]) -> Order:
+def pinned_to(order: Order, row: Sequence[Placement]) -> Order:
+    """Return the order with each of its tasks pinned to where it lies."""
     tasks = (replace(task, pinned=place) for task, place in zip(order.tasks, row, strict=True))
     return replace(order, tasks=tuple(tasks))
 

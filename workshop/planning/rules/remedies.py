@@ -82,7 +82,7 @@ def longer_days(
         end = min(span.end + extra, after.start, by) if last and span.end < by else span.end
         days += end > span.end
         found.append(Span(span.start, end))
-    return (resource, 0) if resource.open is None else (Resource(resource.name, tuple(found)), days)
+    return (resource, 0) if resource.open is None else (replace(resource, open=tuple(found)), days)
 
 
 def giving_way(

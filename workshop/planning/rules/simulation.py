@@ -26,22 +26,22 @@ def simulate(problem: Problem, places: Places, *, runs: int = RUNS, seed: int = 
     """Return when each order ends in each run, shape (orders, runs).
 
     A task that may not be split is begun where its estimate fits into the opening; what it then takes
-    longer is done in the next. A pinned task waits for its time and for the person, for nothing else. The
+    longer is done in the next. A pinned task waits for its time and for the person, for nothing else. While
+    a task waits for somebody outside its person does what comes next, as far as that fits into the wait. The
     same seed draws the same for the same problem.
     """
     compiled = Compiled(problem)
     flat = [place for row in places for place in row]
-    drawn = _real_minutes(compiled, flat, runs, seed)
-    clocks = [_Clock(number, resource.open) for number, resource in enumerate(problem.resources)]
-    free = [np.zeros(runs) for _ in clocks]
+    drawn, waits = _real_minutes(compiled, flat, runs, seed), _real_waits(compiled, runs, seed)
+    people = [_Person(number, resource.open, runs) for number, resource in enumerate(problem.resources)]
     machines = [np.zeros((machine.count, runs)) for machine in problem.machines]
     ends: list[Minutes] = [np.zeros(runs) for _ in flat]
     for work in _in_turn(compiled, flat):
-        person = compiled.number_of[flat[work.index].resource]
-        ready = _ready(compiled, work, person, ends, free[person])
+        person = people[compiled.number_of[flat[work.index].resource]]
+        ready = _ready(work, ends, waits[work.index], runs)
         for machine in work.machines if work.task.pinned is None else ():
             ready = np.maximum(ready, machines[machine].min(axis=0))
-        ends[work.index] = free[person] = _end(compiled, work, clocks[person], ready, drawn[work.index])
+        ends[work.index] = person.do(compiled, work, ready, drawn[work.index])
         for machine in work.machines:
             # Whoever comes takes the one that is free longest.
             first = machines[machine].argmin(axis=0)
@@ -53,15 +53,38 @@ def simulate(problem: Problem, places: Places, *, runs: int = RUNS, seed: int = 
 
 
 def _real_minutes(compiled: Compiled, flat: Sequence[Placement], runs: int, seed: int) -> Minutes:
-    """Return what each task takes in each run, shape (tasks, runs)."""
+    """Return what each task takes in each run, shape (tasks, runs): noise of its own, and what it shares with
+    all of its order and with all that its person does."""
     normal = np.random.default_rng(seed).standard_normal((len(compiled.works), runs))
     tasks = [work.task for work in compiled.works]
-    median = np.array(
-        [task.minutes_on(place.resource) * task.noise.median for task, place in zip(tasks, flat, strict=True)]
-    ).reshape(-1, 1)
+    minutes = [task.minutes_on(place.resource) for task, place in zip(tasks, flat, strict=True)]
+    median = np.array([m * task.noise.median for m, task in zip(minutes, tasks, strict=True)])
     spread = np.array([task.noise.spread for task in tasks]).reshape(-1, 1)
-    drawn: Minutes = median * np.exp(spread * normal)
+    shared = np.random.default_rng([seed, 1])
+    orders = _factors([order.spread for order in compiled.problem.orders], runs, shared)
+    people = _factors([resource.spread for resource in compiled.problem.resources], runs, shared)
+    of_order = [work.order for work in compiled.works]
+    of_person = [compiled.number_of[place.resource] for place in flat]
+    own = median.reshape(-1, 1) * np.exp(spread * normal)
+    drawn: Minutes = own * orders[of_order] * people[of_person]
     return drawn
+
+
+def _factors(spreads: Sequence[float], runs: int, random: np.random.Generator) -> Minutes:
+    """Return log-normal factors of mean 1, shape (spreads, runs)."""
+    spread = np.array(spreads, dtype=float).reshape(-1, 1)
+    found: Minutes = np.exp(spread * random.standard_normal((len(spreads), runs)) - spread**2 / 2)
+    return found
+
+
+def _real_waits(compiled: Compiled, runs: int, seed: int) -> dict[int, Minutes]:
+    """Return how long each task that waits does so in each run."""
+    random = np.random.default_rng([seed, 2])
+    return {
+        work.index: work.task.wait * np.exp(work.task.wait_spread * random.standard_normal(runs))
+        for work in compiled.works
+        if work.task.wait
+    } | {work.index: np.zeros(runs) for work in compiled.works if not work.task.wait}
 
 
 def _in_turn(compiled: Compiled, flat: list[Placement]) -> list[Work]:
@@ -70,13 +93,42 @@ def _in_turn(compiled: Compiled, flat: list[Placement]) -> list[Work]:
     return sorted(compiled.works, key=lambda work: (flat[work.index].start, place_of[work.index]))
 
 
-def _ready(compiled: Compiled, work: Work, person: int, ends: list[Minutes], free: Minutes) -> Minutes:
+def _ready(work: Work, ends: list[Minutes], wait: Minutes, runs: int) -> Minutes:
+    """Return when the task can be begun, as far as that is not its person's or its machine's."""
     if work.task.pinned is not None:
-        return np.maximum(free, work.task.pinned.start)
-    ready = np.maximum(free, work.release)
+        return np.full(runs, float(work.task.pinned.start))
+    ready = np.full(runs, float(work.release))
     for before in work.before:
-        ready = np.maximum(ready, ends[before])
+        ready = np.maximum(ready, ends[before] + wait)
     return ready
+
+
+class _Person:
+    """What a person does, one thing after another: from when they are free, and a wait that others may fill.
+    All are arrays of shape (runs,)."""
+
+    def __init__(self, number: int, spans: tuple[Span, ...] | None, runs: int) -> None:
+        self.clock = _Clock(number, spans)
+        self.free = np.zeros(runs)
+        self.gap_from = self.gap_to = np.full(runs, -1.0)
+        self.has_waited = False
+
+    def do(self, compiled: Compiled, work: Work, ready: Minutes, real: Minutes) -> Minutes:
+        """Do the task from when it is ready, and return when it ends."""
+        end = _end(compiled, work, self.clock, np.maximum(ready, self.free), real)
+        inside = np.zeros(len(ready), dtype=bool)
+        if self.has_waited and work.task.pinned is None:
+            sooner = _end(compiled, work, self.clock, np.maximum(ready, self.gap_from), real)
+            inside = sooner <= self.gap_to
+            end = np.where(inside, sooner, end)
+            self.gap_from = np.where(inside, sooner, self.gap_from)
+        if work.task.wait:
+            opened = ~inside & (ready > self.free)
+            self.gap_from = np.where(opened, self.free, self.gap_from)
+            self.gap_to = np.where(opened, ready, self.gap_to)
+            self.has_waited = True
+        self.free = np.where(inside, self.free, end)
+        return end
 
 
 def _end(compiled: Compiled, work: Work, clock: _Clock, ready: Minutes, real: Minutes) -> Minutes:

@@ -4,27 +4,34 @@ line."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import TypeVar
 
 from django.db.models import Prefetch
 
 from costing.rules.labour import Group, Operation
+from costing.rules.learning import Learnt
 from workshop.orders.models import Garment
 from workshop.people.models import Staff, Workshop
-from workshop.planning.models import Fitting, Task, TaskGroup, TimeEntry
+from workshop.planning.models import Fitting, Machine, Task, TaskGroup, TimeEntry
+from workshop.planning.queries.fitting_wait import FittingWait, fitting_wait
 from workshop.planning.queries.hours import Hours, able, hours_of
-from workshop.planning.queries.noise import noise_of
+from workshop.planning.queries.learnt import kinds_in, learnt_of
+from workshop.planning.queries.outside import Outside, outside_of
+from workshop.planning.queries.shared_noise import garment_spread_of
 from workshop.planning.queries.slots import busy_times
 from workshop.planning.queries.week import left_in_turn, open_garments
 from workshop.planning.rules import problem as rules
 from workshop.planning.rules.calendar import Interval, MinuteAxis, whole_days, without
+from workshop.planning.rules.common_noise import own_noise, pace_spread
 from workshop.planning.rules.errors import PlanningError
 from workshop.planning.rules.joining import Joined, join, waits_for_fitting
-from workshop.planning.rules.noise import KnownNoise
 from workshop.planning.rules.openings import Openings
+
+CLOTH_DAYS = 5
+"""Days until cloth that is still to be bought is taken to be here. Common practice, no source."""
 
 FIRST_DAYS_AHEAD = 120
 MOST_DAYS_AHEAD = 960
@@ -32,19 +39,50 @@ LEFT_AT_LEAST = 10
 """Minutes that a task under way is taken to need still, however long it has taken already."""
 
 Made = TypeVar("Made")
+Kinds = tuple[tuple[str, float], ...]
+"""Kinds of operation in a stretch of work, each with its share of it."""
 
 
 @dataclass
 class Floor:
-    """What is planned: the problem, and the stored task behind each of its tasks."""
+    """What is planned: the problem, the stored task behind each of its tasks, and what it was read by."""
 
     problem: rules.Problem
     axis: MinuteAxis
     people: Mapping[str, Staff]
     garments: list[Garment]
     rows: list[list[Task]]
-    noise: Mapping[str, KnownNoise]
+    outside: Mapping[int, Outside]
+    known: Known
     conflicts: list[str] = field(default_factory=list)
+
+    @property
+    def firm(self) -> list[int]:
+        """Return the places of the garments that are agreed; the others have no claim to anybody's time."""
+        return [
+            place for place, garment in enumerate(self.garments) if not self.outside[garment.pk].tentative
+        ]
+
+
+@dataclass(frozen=True)
+class Known:
+    """What the workshop's own work has taught, and its scarce machines."""
+
+    learnt: Learnt
+    garment_spread: float
+    wait: FittingWait
+    machines: tuple[Machine, ...]
+
+    def noise(self, group: str) -> rules.Noise:
+        return own_noise(self.learnt.scatter_of(group), self.garment_spread)
+
+    def needed(self, group: str) -> tuple[str, ...]:
+        """Return the machines that a kind of work needs."""
+        return tuple(str(machine.pk) for machine in self.machines if group in machine.groups)
+
+    def minutes(self, standard: float, group: str, person: Staff, kinds: Kinds | None = None) -> int:
+        """Return the whole minutes that the work is expected to take the person."""
+        return max(1, math.ceil(standard * self.learnt.correction(group, person.pk, kinds).factor - 1e-6))
 
 
 def read_floor(workshop: Workshop, now: datetime, *, days_ahead: int) -> Floor:
@@ -56,15 +94,39 @@ def read_floor(workshop: Workshop, now: datetime, *, days_ahead: int) -> Floor:
     axis = MinuteAxis(now.replace(second=0, microsecond=0))
     today = workshop.day_of(now)
     hours = hours_of(workshop, today, today + timedelta(days=days_ahead))
-    noise = noise_of(workshop)
-    reader = _Reader(axis, hours, _openings(hours, axis, now), _running(workshop), noise)
+    known = _known(workshop)
+    reader = _Reader(axis, hours, _openings(hours, axis, now), _running(workshop), known)
     garments = open_work(workshop, now)
+    outside = outside_of([garment.pk for garment in garments], now)
     rows = [left_in_turn(garment) for garment in garments]
-    orders = tuple(reader.order(garment, row, now) for garment, row in zip(garments, rows, strict=True))
+    orders = tuple(
+        reader.order(garment, row, outside[garment.pk], now)
+        for garment, row in zip(garments, rows, strict=True)
+    )
     people = {str(person.pk): person for person in hours.staff}
-    resources = tuple(rules.Resource(name, reader.openings[name]) for name in people)
-    made = rules.Problem(rules.Objective.TARDINESS, resources, orders)
-    return Floor(made, axis, people, garments, rows, noise, reader.conflicts)
+    resources = tuple(
+        rules.Resource(name, reader.openings[name], _pace_spread(known, person, rows))
+        for name, person in people.items()
+    )
+    machines = tuple(rules.Machine(str(machine.pk), machine.count) for machine in known.machines)
+    made = rules.Problem(rules.Objective.TARDINESS, resources, orders, machines)
+    return Floor(made, axis, people, garments, rows, outside, known, reader.conflicts)
+
+
+def _known(workshop: Workshop) -> Known:
+    learnt = learnt_of(workshop)
+    machines = tuple(Machine.objects.filter(workshop=workshop).order_by("pk"))
+    return Known(learnt, garment_spread_of(workshop, learnt), fitting_wait(workshop), machines)
+
+
+def _pace_spread(known: Known, person: Staff, rows: Sequence[Sequence[Task]]) -> float:
+    """Return how far the person's pace is not known, over the mix of work that is open."""
+    minutes: dict[str, float] = {}
+    for task in (task for row in rows for task in row):
+        if task.group in person.skills:
+            minutes[task.group] = minutes.get(task.group, 0.0) + task.minutes_planned
+    variance = {group: known.learnt.correction(group, person.pk).variance for group in minutes}
+    return pace_spread(minutes, variance)
 
 
 def on_floor(workshop: Workshop, now: datetime, work: Callable[[Floor], Made]) -> Made:
@@ -96,29 +158,65 @@ def standing(floor: Floor, row: Sequence[Task]) -> list[tuple[str | None, int | 
     ]
 
 
-def order_of(floor: Floor, garment: Garment, operations: Sequence[Operation]) -> rules.Order:
+def order_of(floor: Floor, garment: Garment, operations: Sequence[Operation], now: datetime) -> rules.Order:
     """Return a garment whose tasks are not listed yet as an order, from its operations."""
     asked = join(operations)
+    outside = outside_of([garment.pk], now)[garment.pk]
+    tried_on = next((number for number, joined in enumerate(asked) if joined.after_fitting), None)
+    tasks = [_task(floor, joined, number) for number, joined in enumerate(asked)]
     return rules.Order(
-        str(garment.pk), tuple(_task(floor, joined, number) for number, joined in enumerate(asked)), due=0
+        str(garment.pk),
+        tuple(_held_back(tasks, tried_on, None, outside, floor.known)),
+        due=0,
+        spread=floor.known.garment_spread,
     )
 
 
 def _task(floor: Floor, joined: Joined, number: int) -> rules.Task:
     people = able(floor.people.values(), joined.group)
-    pace = sum(1 / float(person.speed) for person in people) / max(1, len(people))
-    minutes = max(1, math.ceil(joined.minutes * pace))
+    each = tuple(floor.known.minutes(joined.minutes, joined.group, person) for person in people)
     openings = {resource.name: resource.open or () for resource in floor.problem.resources}
     names = tuple(str(person.pk) for person in people)
     longest = max((span.end - span.start for name in names for span in openings[name]), default=0)
     return rules.Task(
         name=joined.title,
-        minutes=minutes,
+        minutes=min(each),
+        each=each,
         resources=names,
         after=(number - 1,) if number else (),
-        split=joined.group is not Group.CUT or minutes > longest,
-        noise=floor.noise[joined.group].noise,
+        split=joined.group is not Group.CUT or min(each) > longest,
+        noise=floor.known.noise(joined.group),
+        machines=floor.known.needed(joined.group),
     )
+
+
+def _held_back(
+    tasks: Sequence[rules.Task],
+    tried_on: int | None,
+    fitting: rules.Span | None,
+    outside: Outside,
+    known: Known,
+) -> Iterator[rules.Task]:
+    """Yield the tasks with what holds them back from outside.
+
+    Cloth that is still to be bought holds the cut. The work from ``tried_on`` on follows the fitting: one
+    that is booked is a due for the work before it; one that is not is waited for as long as is usual here.
+    """
+    cloth_from = CLOTH_DAYS * 24 * 60 if outside.lacks_cloth else 0
+    for number, task in enumerate(tasks):
+        held = replace(task, release=max(task.release, cloth_from)) if number == 0 else task
+        if tried_on is not None and number == tried_on - 1 and not outside.is_fitted:
+            held = replace(held, eager=fitting is None, due=None if fitting is None else fitting.start)
+        if number == tried_on and fitting is None and not outside.is_fitted:
+            wait = known.wait
+            held = (
+                replace(held, wait=wait.minutes, wait_spread=wait.spread)
+                if number
+                else replace(held, release=max(held.release, wait.minutes))
+            )
+        if tried_on is not None and number >= tried_on and fitting is not None:
+            held = replace(held, release=max(held.release, fitting.end))
+        yield held
 
 
 def open_work(workshop: Workshop, now: datetime) -> list[Garment]:
@@ -171,48 +269,61 @@ class _Reader:
         hours: Hours,
         openings: dict[str, tuple[rules.Span, ...]],
         running: Mapping[int, int],
-        noise: Mapping[str, KnownNoise],
+        known: Known,
     ) -> None:
         self.axis = axis
         self.hours = hours
         self.openings = openings
         self.running = running
-        self.noise = noise
+        self.known = known
         self.by_pk = {person.pk: person for person in hours.staff}
         self.conflicts: list[str] = []
         self._pinned: dict[str, list[rules.Span]] = {}
 
-    def order(self, garment: Garment, row: Sequence[Task], now: datetime) -> rules.Order:
-        fitting = next(iter(garment.fittings.all()), None)
+    def order(self, garment: Garment, row: Sequence[Task], outside: Outside, now: datetime) -> rules.Order:
+        booked = next(iter(garment.fittings.all()), None)
+        fitting = None if booked is None else self._span(booked)
         due = whole_days(garment.order.due_on, garment.order.due_on, self.hours.workshop.zone).start
-        fitted = 0 if fitting is None else max(0, self.axis.minute_at_or_after(fitting.ends_at))
+        tried_on = next((n for n, task in enumerate(row) if waits_for_fitting(task.position)), None)
+        tasks = [self._task(garment, task, number, now) for number, task in enumerate(row)]
+        if tasks and (row[0].started_at or row[0].group != TaskGroup.CUT):
+            outside = replace(outside, lacks_cloth=False)
         return rules.Order(
             name=str(garment.pk),
             due=self.axis.minute_at_or_before(due),
-            tasks=tuple(
-                self._task(garment, task, number, fitted if waits_for_fitting(task.position) else 0, now)
-                for number, task in enumerate(row)
-            ),
+            tasks=tuple(_held_back(tasks, tried_on, fitting, outside, self.known)),
+            spread=self.known.garment_spread,
         )
 
-    def _task(self, garment: Garment, task: Task, number: int, release: int, now: datetime) -> rules.Task:
+    def _span(self, fitting: Fitting) -> rules.Span:
+        start = max(0, self.axis.minute_at_or_before(fitting.starts_at))
+        return rules.Span(start, max(start, self.axis.minute_at_or_after(fitting.ends_at)))
+
+    def _task(self, garment: Garment, task: Task, number: int, now: datetime) -> rules.Task:
         people = self._people(task)
-        minutes = _minutes_left(task, people, now)
+        each = tuple(self._minutes_left(task, person, now) for person in people)
         names = tuple(str(person.pk) for person in people)
-        longest = max(
-            (span.end - max(span.start, release) for name in names for span in self.openings[name]), default=0
-        )
+        longest = max((span.end - span.start for name in names for span in self.openings[name]), default=0)
         return rules.Task(
             name=task.title,
-            minutes=minutes,
+            minutes=min(each),
+            each=each,
             resources=names,
             after=(number - 1,) if number else (),
             # Cutting is left lying only where there is no stretch long enough to do it in one go.
-            split=task.group != TaskGroup.CUT or minutes > longest,
-            release=release,
-            pinned=self._pin(garment, task, names, minutes),
-            noise=self.noise[task.group].noise,
+            split=task.group != TaskGroup.CUT or min(each) > longest,
+            pinned=self._pin(garment, task, names, min(each)),
+            noise=self.known.noise(task.group),
+            machines=self.known.needed(task.group),
         )
+
+    def _minutes_left(self, task: Task, person: Staff, now: datetime) -> int:
+        """Return the minutes that the task still takes that person."""
+        asked = self.known.minutes(task.minutes_planned, task.group, person, kinds_in(task))
+        # Time spent before it was begun anew, from a newer draft, is time spent on the old one.
+        entries = [e for e in task.time_entries.all() if task.started_at and e.started_at >= task.started_at]
+        spent = sum(((entry.ended_at or now) - entry.started_at for entry in entries), timedelta())
+        return max(min(asked, LEFT_AT_LEAST), asked - spent // timedelta(minutes=1), 1) if spent else asked
 
     def _people(self, task: Task) -> list[Staff]:
         kept = self.running.get(task.pk) or (task.staff_id if task.started_at or task.pinned else None)
@@ -247,15 +358,3 @@ class _Reader:
             return None
         taken += spans
         return rules.Placement(name, spans)
-
-
-def _minutes_left(task: Task, people: Sequence[Staff], now: datetime) -> int:
-    """Return the minutes that the task still takes those who may do it, on the average of their paces."""
-    paces = [float(person.speed) for person in people] or [1.0]
-    asked = math.ceil(task.minutes_planned * sum(1 / pace for pace in paces) / len(paces))
-    # Time spent before it was begun anew, from a newer draft, is time spent on the old one.
-    entries = [e for e in task.time_entries.all() if task.started_at and e.started_at >= task.started_at]
-    spent = sum(((entry.ended_at or now) - entry.started_at for entry in entries), timedelta())
-    if not spent:
-        return max(1, asked)
-    return max(min(asked, LEFT_AT_LEAST), asked - spent // timedelta(minutes=1), 1)

@@ -73,24 +73,24 @@ def promise_order(*, order: Order, now: datetime) -> OrderPromise | None:
         CannotPlanWorkshop: it fits in nobody's hours.
     """
     try:
-        return on_floor(order.workshop, now, lambda floor: _answer(order, floor))
+        return on_floor(order.workshop, now, lambda floor: _answer(order, floor, now))
     except PlanningError:
         raise CannotPlanWorkshop(
             "The work fits in nobody's hours; open longer, or give somebody more."
         ) from None
 
 
-def _answer(order: Order, floor: Floor) -> OrderPromise | None:
-    asking = _Asking(order, floor)
+def _answer(order: Order, floor: Floor, now: datetime) -> OrderPromise | None:
+    asking = _Asking(order, floor, now)
     return asking.answer() if asking.asked else None
 
 
 class _Asking:
     """An order that is asked about, and the floor apart from it."""
 
-    def __init__(self, order: Order, floor: Floor) -> None:
-        self.order, self.floor, self.workshop = order, floor, order.workshop
-        others = [number for number, row in enumerate(floor.garments) if row.order_id != order.pk]
+    def __init__(self, order: Order, floor: Floor, now: datetime) -> None:
+        self.order, self.floor, self.workshop, self.now = order, floor, order.workshop, now
+        others = [number for number in floor.firm if floor.garments[number].order_id != order.pk]
         self.others = [floor.garments[number] for number in others]
         self.problem = replace(floor.problem, orders=tuple(floor.problem.orders[number] for number in others))
         self.places: Places = present_plan(
@@ -125,7 +125,7 @@ class _Asking:
                 found.append(order)
         for draft in self.drafts:
             if draft.garment_id not in self._listed and draft.garment_id != without_lining_of:
-                found.append(order_of(self.floor, draft.garment, _operations(draft)))
+                found.append(order_of(self.floor, draft.garment, _operations(draft), self.now))
         return found
 
     @property
@@ -171,7 +171,7 @@ class _Asking:
                 continue
             saved = _minutes(_operations(draft)) - _minutes(plainer)
             rest = self._asked(without_lining_of=draft.garment_id)
-            asked = [*rest, order_of(self.floor, draft.garment, plainer)]
+            asked = [*rest, order_of(self.floor, draft.garment, plainer, self.now)]
             made = promise(self.problem, self.places, asked)
             then = (
                 "that keeps it nine times out of ten"
@@ -262,10 +262,11 @@ def _hours(minutes: float) -> str:
 
 
 def _spread_words(floor: Floor) -> str:
+    learnt = floor.known.learnt
     own = [
-        f"{group} (spread {known.noise.spread:.0%}, {known.tasks} tasks)"
-        for group, known in floor.noise.items()
-        if known.tasks
+        f"{group} (spread {learnt.scatter_of(group):.0%}, {count} tasks)"
+        for (kind, *group_of), count in sorted(learnt.counts.items())
+        if kind == "group" and (group := group_of[0])
     ]
     usual = "the usual spread of 20 to 40 % (common practice, no source)"
     return f"your own timed tasks for {', '.join(own)}; else {usual}" if own else usual

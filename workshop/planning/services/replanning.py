@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Collection
+from dataclasses import dataclass, replace
 from datetime import datetime
+from typing import Any
 
 from django.db import transaction
 
@@ -13,13 +14,19 @@ from workshop.errors import Refusal
 from workshop.people.models import Workshop
 from workshop.people.services.log import write_log
 from workshop.planning.models import Task
+from workshop.planning.queries.moves import REPLAN, move_words
 from workshop.planning.queries.week import left_in_turn
+from workshop.planning.rules.compiled import Compiled
 from workshop.planning.rules.errors import PlanningError
+from workshop.planning.rules.moves import KnownPlace, moves
 from workshop.planning.rules.problem import Placement, Plan
+from workshop.planning.rules.promise import pinned_to
 from workshop.planning.rules.solver import make_plan
-from workshop.planning.services.floor import Floor, on_floor, open_work
+from workshop.planning.services.floor import Floor, on_floor, open_work, standing
 
 SECONDS = 8.0
+FIRM_SHARE = 0.8
+"""The share of the time in which what is agreed is planned, where something else is drafted too."""
 
 
 class CannotPlanWorkshop(Refusal):
@@ -28,7 +35,7 @@ class CannotPlanWorkshop(Refusal):
 
 @dataclass(frozen=True, slots=True)
 class Move:
-    """A task that a new plan put elsewhere."""
+    """A task that a new plan put elsewhere, and the sentence that says why."""
 
     task_id: int
     words: str
@@ -56,6 +63,8 @@ def replan(
     """Plan all open tasks of the workshop from now on and write who does them when.
 
     What is under way stays with who does it; what the owner pinned stays where it is; what is done is done.
+    The rest stays where it was, as long as nothing is less late elsewhere. What nobody has agreed to yet is
+    planned beside what is agreed, and moves nothing of it.
     The search runs outside of any transaction: a task that somebody begins, ends or pins meanwhile is left
     as they left it.
 
@@ -76,12 +85,40 @@ def _plan(
     workshop: Workshop, now: datetime, seconds: float, seed: int, cancelled: Callable[[], bool] | None
 ) -> tuple[Floor, Plan]:
     def planned(floor: Floor) -> tuple[Floor, Plan]:
-        return floor, make_plan(floor.problem, seconds=seconds, seed=seed, cancelled=cancelled)
+        return floor, _make(floor, seconds, seed, cancelled)
 
     try:
         return on_floor(workshop, now, planned)
     except PlanningError as refusal:
         raise CannotPlanWorkshop(_words(workshop, refusal, now)) from None
+
+
+def _make(floor: Floor, seconds: float, seed: int, cancelled: Callable[[], bool] | None) -> Plan:
+    """Plan what is agreed, then the rest around it."""
+    problem, firm = floor.problem, set(floor.firm)
+    stands = [standing(floor, row) for row in floor.rows]
+    if len(firm) in {0, len(problem.orders)}:
+        return make_plan(problem, seconds=seconds, seed=seed, cancelled=cancelled, standing=stands)
+    agreed = [place for place in range(len(problem.orders)) if place in firm]
+    first = make_plan(
+        replace(problem, orders=tuple(problem.orders[place] for place in agreed)),
+        seconds=FIRM_SHARE * seconds,
+        seed=seed,
+        cancelled=cancelled,
+        standing=[stands[place] for place in agreed],
+    )
+    placed = dict(zip(agreed, first.places, strict=True))
+    orders = tuple(
+        pinned_to(order, placed[place]) if place in placed else order
+        for place, order in enumerate(problem.orders)
+    )
+    return make_plan(
+        replace(problem, orders=orders),
+        seconds=(1 - FIRM_SHARE) * seconds,
+        seed=seed,
+        cancelled=cancelled,
+        standing=stands,
+    )
 
 
 def _words(workshop: Workshop, refusal: PlanningError, now: datetime) -> str:
@@ -100,27 +137,53 @@ def _words(workshop: Workshop, refusal: PlanningError, now: datetime) -> str:
 def _write(workshop: Workshop, floor: Floor, plan: Plan, now: datetime) -> tuple[Move, ...]:
     read = {task.pk: task for row in floor.rows for task in row}
     held = {task.pk: task for task in Task.objects.select_for_update().filter(pk__in=read).order_by("pk")}
-    changed, moved = [], []
-    for row, places in zip(floor.rows, plan.places, strict=True):
-        for old, place in zip(row, places, strict=True):
-            task = held.get(old.pk)
-            if task is None or _touched(old, task) or not _put(task, floor, place):
-                continue
-            changed.append(task)
-            if old.planned_start_at is not None:
-                moved.append(Move(task.pk, _move_words(old, task, floor, workshop)))
+    changed = [
+        task
+        for row, places in zip(floor.rows, plan.places, strict=True)
+        for old, place in zip(row, places, strict=True)
+        if (task := held.get(old.pk)) is not None and not _touched(old, task) and _put(task, floor, place)
+    ]
+    moved = _moved(floor, plan, {task.pk for task in changed})
     Task.objects.bulk_update(changed, ["staff", "planned_start_at", "planned_end_at"])
     if changed:
         write_log(
             workshop=workshop,
             by=None,
-            action="replan",
+            action=REPLAN,
             row=workshop,
             summary=f"Planned the work anew: {len(changed)} tasks placed, {len(moved)} of them moved",
             now=now,
-            after={"moved": [move.task_id for move in moved]},
+            after={"moved": moved},
         )
-    return tuple(moved)
+    words = move_words(workshop, moved)
+    return tuple(Move(row["task"], said) for row, said in zip(moved, words, strict=True))
+
+
+def _moved(floor: Floor, plan: Plan, changed: Collection[int]) -> list[dict[str, Any]]:
+    """Return the moves of the tasks that were written, as the log notes them: keys and times, no names."""
+    flat = [task for row in floor.rows for task in row]
+    known = [_known_place(floor, task) for task in flat]
+    return [
+        {
+            "task": flat[move.index].pk,
+            "from": [flat[move.index].staff_id, _iso(flat[move.index].planned_start_at)],
+            "to": [int(move.place.resource), _iso(floor.axis.instant(move.place.start))],
+            "cause": move.cause.value,
+            "other": None if move.other is None else flat[move.other].pk,
+        }
+        for move in moves(Compiled(floor.problem), known, plan.places)
+        if flat[move.index].pk in changed
+    ]
+
+
+def _known_place(floor: Floor, task: Task) -> KnownPlace | None:
+    if task.staff_id is None or task.planned_start_at is None or task.started_at is not None:
+        return None
+    return KnownPlace(str(task.staff_id), floor.axis.minute_at_or_after(task.planned_start_at))
+
+
+def _iso(moment: datetime | None) -> str:
+    return "" if moment is None else moment.isoformat()
 
 
 def _touched(old: Task, task: Task) -> bool:
@@ -143,9 +206,3 @@ def _put(task: Task, floor: Floor, place: Placement) -> bool:
         task.planned_start_at = task.started_at or floor.axis.instant(place.start)
     task.planned_end_at = floor.axis.instant(place.end)
     return before != (task.staff_id, task.planned_start_at, task.planned_end_at)
-
-
-def _move_words(old: Task, task: Task, floor: Floor, workshop: Workshop) -> str:
-    start = task.planned_start_at.astimezone(workshop.zone) if task.planned_start_at else None
-    person = task.staff.name if task.staff else "nobody"
-    return f"'{task.title}' is now planned for {start:%A %d %B, %H:%M}, {person}"
