@@ -6,8 +6,9 @@ import pytest
 
 from costing.errors import BadAmount
 from costing.rules.learning import average_time, total_time
-from costing.rules.thread import THREAD_PER_SEAM, Stitched, reels, thread_mm, thread_per_inch
+from costing.rules.thread import THREAD_PER_SEAM, WASTE, Stitched, reels, thread_mm, thread_per_inch
 from costing.rules.workstudy import (
+    PERSONAL_AND_FATIGUE,
     normal_time,
     running_minutes,
     standard_time,
@@ -104,3 +105,60 @@ def test_learning_curve_of_80_per_cent(units, average, total):
 def test_learning_curve_refuses_what_cannot_be(quantity, rate):
     with pytest.raises(BadAmount):
         average_time(100, quantity=quantity, rate=rate)
+
+
+def test_thread_of_the_thread_makers_chainstitch_sample():
+    """A thread maker's bulletin: 3 in took 9 + 8 in; 1.17 yd of seam 6.63 yd, with 15 % 7.62.
+
+    The table's ratio of 5.5 lies 3 % below the 5.67 of this sample.
+    """
+    assert THREAD_PER_SEAM["401"] == pytest.approx(17 / 3, rel=0.04)
+    assert thread_mm([Stitched("401", 1.17)], waste=0.15) == pytest.approx(7.62, rel=0.04)
+
+
+def test_waste_of_thread_lies_in_the_published_range():
+    """10 to 15 % (published worked cases)."""
+    assert 0.10 <= WASTE <= 0.15
+
+
+def test_allowances_are_those_of_the_ilo():
+    """Personal needs 5 % and basic fatigue 4 % (ILO, Introduction to Work Study, from memory)."""
+    assert pytest.approx(0.05 + 0.04) == PERSONAL_AND_FATIGUE
+
+
+def test_standard_time_of_the_methods_time_page():
+    """A page of methods-time measurement: 800 s with 10 % on the time worked is 880 s."""
+    assert standard_time(800, 0.1) == pytest.approx(880)
+
+
+def test_standard_time_of_seven_elements_with_rest_and_contingency():
+    """A published exercise of work measurement; totals computed from its data.
+
+    Observed minutes, rating, how often a cycle, and rest allowance of each element; then 6 % contingency.
+    """
+    elements = [
+        (0.88, 1.00, 1, 0.10), (2.04, 0.75, 1, 0.08), (1.57, 0.80, 1, 0.11), (0.33, 1.10, 2, 0.09),
+        (1.44, 0.85, 0.5, 0.12), (1.09, 0.95, 1, 0.09), (0.72, 1.00, 1, 0.10),
+    ]  # fmt: skip
+    basic = [normal_time(observed, rating) * often for observed, rating, often, _ in elements]
+    rested = [standard_time(time, rest) for time, (*_, rest) in zip(basic, elements, strict=True)]
+
+    assert sum(basic) == pytest.approx(6.7595, abs=1e-4)
+    assert sum(rested) == pytest.approx(7.412, abs=1e-3)
+    # 6 % on the time with rest.
+    assert standard_time(sum(rested), 0.06) == pytest.approx(7.8568, abs=1e-3)
+
+
+def test_running_minutes_of_a_seam_by_stitches_per_inch():
+    """min = stitches per inch x inches / speed: 10 x 20 / 2000 = 0.1 (published formula; computed)."""
+    found = running_minutes(20 * 25.4, stitches_per_cm=10 / 2.54, stitches_per_minute=2000)
+
+    assert found == pytest.approx(0.1)
+
+
+@pytest.mark.parametrize(("units", "added"), [(2, 60), (4, 48), (8, 38.4), (16, 30.72)])
+def test_each_doubling_adds_units_at_the_published_average(units, added):
+    """The same source: average of the units that a doubling adds."""
+    more = total_time(100, quantity=units, rate=0.8) - total_time(100, quantity=units // 2, rate=0.8)
+
+    assert more / (units // 2) == pytest.approx(added)
