@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -26,6 +27,8 @@ from workshop.orders import services as orders
 from workshop.orders.models import Draft
 from workshop.orders.services.estimating import NotPriced
 from workshop.orders.services.what_if import WhatIf, reckon_what_if
+
+DAY = timedelta(days=1)
 
 
 @pytest.fixture
@@ -166,3 +169,41 @@ def test_what_if_waits_for_prices_and_a_draft(house):
 
     with pytest.raises(Refusal, match=r"^Draft Grey dress first"):
         what(garment)
+
+
+def test_another_number_of_pleats_is_drafted_anew_and_takes_other_minutes(garment):
+    has = queries.pattern_of(queries.current_draft(garment)).choices["pleats"]
+
+    more, same = what(garment, pleats=has + 2), what(garment, pleats=has)
+
+    assert (more.drafted, same.drafted) == (True, False)
+    assert "shell" in more.guessed
+    assert more.minutes > same.minutes == what(garment).minutes
+    assert more.each.cost != same.each.cost
+
+
+def test_a_sooner_day_is_a_rush_and_a_later_one_none(garment):
+    due_on = garment.order.due_on
+    plain = what(garment)
+
+    sooner, later = (what(garment, due_on=due_on + days * DAY) for days in (-5, 5))
+
+    assert next(line.why for line in sooner.each.lines if line.kind == "rush").startswith("25.0%")
+    assert sooner.total > plain.total == later.total
+    assert (sooner.due_on, later.due_on, plain.due_on) == (due_on - 5 * DAY, due_on + 5 * DAY, due_on)
+    assert sooner.minutes == plain.minutes
+
+
+@pytest.mark.parametrize(("rush", "lines"), [(Decimal(0), 0), (Decimal("0.4"), 1)])
+def test_a_rush_that_is_said_counts_whatever_the_day(rush, lines, garment):
+    made = what(garment, due_on=garment.order.due_on - 5 * DAY, rush=rush)
+
+    assert sum(1 for line in made.each.lines if line.kind == "rush") == lines
+
+
+def test_operations_of_a_way_are_those_that_the_plan_is_asked_with(garment):
+    one, four = what(garment), what(garment, quantity=4, learning_rate=0.8)
+
+    assert sum(op.minutes for op in four.operations) == pytest.approx(
+        sum(op.minutes for op in one.operations) * average_time(1.0, quantity=4, rate=0.8)
+    )

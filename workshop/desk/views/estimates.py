@@ -6,21 +6,20 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
-from drafting.units import Unit
 from workshop.desk.editing import edits_on
 from workshop.desk.forms.cut import CutForm
 from workshop.desk.forms.terms import TermsForm
-from workshop.desk.forms.what_if import WhatIfForm
 from workshop.desk.views.garments import find_garment
 from workshop.desk.views.prices import selling_unit
+from workshop.desk.views.what_if import what_if_of
 from workshop.orders import queries, services
 from workshop.orders.models import Garment
-from workshop.pages import StaffRequest, owner_page, refusals_on, refusals_told
+from workshop.pages import StaffRequest, owner_page, refusals_told
 from workshop.planning.queries import After, after_of, minutes_of
 
 
@@ -42,24 +41,9 @@ def show_estimate(request: StaffRequest, pk: int) -> HttpResponse:
         "minutes": None if estimate is None else minutes_of(garment, estimate),
         "currency": request.workshop.currency,
         **_after(request, garment),
-        **_what_if(request, garment),
+        **what_if_of(request, garment),
     }
     return render(request, "desk/estimate.html", context)
-
-
-def _what_if(request: StaffRequest, garment: Garment) -> dict[str, Any]:
-    """The form, and what it came to where it was sent."""
-    form = WhatIfForm(
-        request.GET if "what" in request.GET else None,
-        garment=garment,
-        cloths=list(costing_queries.cloths(request.workshop)),
-        unit=Unit(request.workshop.length_unit),
-    )
-    reckoned = None
-    if form.is_valid():
-        with refusals_on(form):
-            reckoned = services.reckon_what_if(garment=garment, what=form.wanted())
-    return {"what_if_form": form, "what_if": reckoned}
 
 
 def _after(request: StaffRequest, garment: Garment) -> dict[str, Any]:
@@ -116,6 +100,8 @@ def note_cut(request: StaffRequest, pk: int) -> HttpResponse:
                 now=timezone.now(),
             )
             messages.success(request, "Noted; the stock follows.")
+            if request.POST.get("back") == "garment":
+                return redirect(f"{resolve_url('desk:garment', garment.pk)}#cloth")
     else:
         messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
     return redirect("desk:estimate", garment.pk)

@@ -1,15 +1,19 @@
-"""What a garment would cost with another cloth, width, lining or quantity. Nothing is stored."""
+"""What a garment would cost with another cloth, width, lining, pleats, number or day. Nothing is stored."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 
 import drafting
-from costing.models import Cloth
+from costing.models import Cloth, Rates
 from costing.rules.estimate import Estimate as Reckoned
+from costing.rules.labour import Operation
+from costing.rules.learning import average_time
 from costing.rules.materials import ClothNeed
+from costing.rules.money import ZERO
 from drafting.pattern import Draft as Pattern
 from workshop.errors import Refusal
 from workshop.orders.models import Draft, Garment, GarmentCloth, LayPlan
@@ -20,6 +24,7 @@ from workshop.orders.queries.garments import (
     needed_roles,
     pattern_of,
 )
+from workshop.orders.queries.operations import operations_of
 from workshop.orders.services.estimating import (
     guessed_length,
     need_of,
@@ -34,6 +39,8 @@ from workshop.people.services.checking import require_same_workshop
 MOST_ALIKE = 12
 LINING = "lining"
 """The choice of styles that lines a garment, and the role of its cloth."""
+PLEATS = "pleats"
+"""The choice of styles that says how many pleats are folded on each quarter."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,16 +50,21 @@ class WhatIf:
     Args:
         cloths: another cloth by role.
         width_mm: of the shell, in the place of the width in the price list.
-        lining: value of the style's choice.
+        lining, pleats: values of the style's choices.
         quantity: of the same garment, made together, from 1 to MOST_ALIKE.
         learning_rate: each doubling of the quantity takes the average time to this share of it.
+        due_on: another day; one that is sooner than the order's is a rush.
+        rush: share that a rush adds; None leaves it to the day: what a rush usually adds, where it is one.
     """
 
     cloths: Mapping[str, Cloth]
     width_mm: float | None = None
     lining: str | None = None
+    pleats: int | None = None
     quantity: int = 1
     learning_rate: float = 1.0
+    due_on: date | None = None
+    rush: Decimal | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +75,15 @@ class WhatIfReckoned:
         each: the estimate of one garment.
         guessed: roles whose cloth was guessed from the area of the pieces, as no lay is there.
         drafted: whether the pattern was drafted anew for another choice.
+        operations: of one garment, standard minutes: what the plan is asked with.
+        due_on: the day that is wished for.
     """
 
     each: Reckoned
     guessed: tuple[str, ...]
     drafted: bool
+    operations: tuple[Operation, ...]
+    due_on: date
 
     @property
     def total(self) -> Decimal:
@@ -103,20 +119,39 @@ def reckon_what_if(*, garment: Garment, what: WhatIf) -> WhatIfReckoned:
     pattern, drafted = _pattern(garment, draft, what)
     lays = {} if drafted else {lay.role: lay for lay in current_lays(draft)}
     cloths, guessed = _needs(garment, pattern, lays, what)
-    pricing = replace(pricing_of(garment, rates), quantity=what.quantity, learning_rate=what.learning_rate)
+    pricing = replace(
+        pricing_of(garment, rates),
+        quantity=what.quantity,
+        learning_rate=what.learning_rate,
+        rush=_rush(garment, what, rates),
+    )
     each, _ = reckon(garment=garment, pattern=pattern, cloths=cloths, rates=rates, pricing=pricing)
-    return WhatIfReckoned(each, tuple(guessed), drafted)
+    planned = operations_of(garment, pattern).operations
+    share = average_time(1.0, quantity=what.quantity, rate=what.learning_rate)
+    alike = tuple(replace(operation, minutes=operation.minutes * share) for operation in planned)
+    return WhatIfReckoned(each, tuple(guessed), drafted, alike, what.due_on or garment.order.due_on)
+
+
+def _rush(garment: Garment, what: WhatIf, rates: Rates) -> Decimal:
+    """The share that a rush adds: as asked; else what is usual for a day sooner than the order's."""
+    if what.rush is not None:
+        return what.rush
+    order = garment.order
+    sooner = what.due_on is not None and what.due_on < order.due_on
+    return max(rates.rush_percent if sooner else ZERO, order.rush_percent) / 100
 
 
 def _pattern(garment: Garment, draft: Draft, what: WhatIf) -> tuple[Pattern, bool]:
-    """The pattern that holds, or one drafted anew where the lining is another; and whether it was."""
+    """The pattern that holds, or one drafted anew where a choice is another; and whether it was."""
     pattern = pattern_of(draft)
-    if what.lining is None or what.lining == pattern.choices.get(LINING):
+    asked = {LINING: what.lining, PLEATS: what.pleats}
+    other = {name: value for name, value in asked.items() if value is not None}
+    if all(pattern.choices.get(name) == value for name, value in other.items()):
         return pattern, False
     body = body_for(garment)
     if body is None:
         raise Refusal(f"Measure {garment.wearer.name} first; another choice is drafted anew.")
-    choices = {**pattern.choices, LINING: what.lining}
+    choices = {**pattern.choices, **other}
     return drafting.make_draft(garment.style, body, choices, house_values(garment.workshop)), True
 
 

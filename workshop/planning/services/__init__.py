@@ -10,6 +10,7 @@ from workshop.planning.services.machines import add_machine, drop_machine, edit_
 from workshop.planning.services.photographs import add_photo, delete_photo, withdraw_photo_consent
 from workshop.planning.services.pinning import pin_task, unpin_task
 from workshop.planning.services.promising import OrderPromise, promise_order
+from workshop.planning.services.promising_if import PromiseIf, promise_if
 from workshop.planning.services.replanning import Replanned, replan
 from workshop.planning.services.risking import reckon_late_risks
 from workshop.planning.services.timing import finish_task, start_task, stop_task
@@ -18,6 +19,7 @@ __all__ = [
     "Alteration",
     "BadFinding",
     "OrderPromise",
+    "PromiseIf",
     "Replanned",
     "add_machine",
     "add_photo",
@@ -31,6 +33,7 @@ __all__ = [
     "hold_fitting",
     "move_fitting",
     "pin_task",
+    "promise_if",
     "promise_order",
     "reckon_late_risks",
     "replan",

@@ -1,0 +1,97 @@
+"""The day that could be promised for a garment if it were made another way. Writes nothing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+
+from costing.rules.labour import Operation
+from workshop.orders.models import Draft, Garment, Stage
+from workshop.orders.queries import operations_of, pattern_of
+from workshop.planning.rules.calendar import whole_days
+from workshop.planning.rules.errors import PlanningError
+from workshop.planning.rules.present import present_plan
+from workshop.planning.rules.problem import Order as Asked
+from workshop.planning.rules.promise import promise
+from workshop.planning.services.floor import Floor, on_floor, order_of, standing
+from workshop.planning.services.replanning import CannotPlanWorkshop
+
+NOT_BEGUN = (Stage.MEASURE, Stage.DRAFT, Stage.CUT)
+
+
+@dataclass(frozen=True, slots=True)
+class PromiseIf:
+    """The first day that is kept nine times out of ten, and how often the wished one is, 0 to 1."""
+
+    likely_on: date
+    wished_on: date
+    chance: float
+
+    @property
+    def percent(self) -> int:
+        """In whole percent, never rounded up to a promise."""
+        return math.floor(100 * self.chance + 1e-9)
+
+
+def promise_if(
+    *, garment: Garment, operations: Sequence[Operation], quantity: int, wished_on: date, now: datetime
+) -> PromiseIf | None:
+    """Return the day for ``quantity`` of a garment by an operation list, with the rest of its order.
+
+    The other work stays as the present plan has it. None once the garment is begun: what is done of it is
+    not done another way.
+
+    Raises: CannotPlanWorkshop: it fits in nobody's hours.
+    """
+    begun = garment.tasks.filter(started_at__isnull=False).exists()
+    if begun or garment.stage not in NOT_BEGUN:
+        return None
+    try:
+        return on_floor(
+            garment.workshop,
+            now,
+            lambda floor: _promised(
+                floor, garment, operations, quantity=quantity, wished_on=wished_on, now=now
+            ),
+        )
+    except PlanningError:
+        raise CannotPlanWorkshop(
+            "The work fits in nobody's hours; open longer, or give somebody more."
+        ) from None
+
+
+def _promised(
+    floor: Floor,
+    garment: Garment,
+    operations: Sequence[Operation],
+    *,
+    quantity: int,
+    wished_on: date,
+    now: datetime,
+) -> PromiseIf:
+    others = [place for place in floor.firm if floor.garments[place].order_id != garment.order_id]
+    problem = replace(floor.problem, orders=tuple(floor.problem.orders[place] for place in others))
+    places = present_plan(problem, [standing(floor, floor.rows[place]) for place in others])
+    one = order_of(floor, garment, operations, now)
+    alike = [replace(one, name=f"{one.name}-{number}") for number in range(quantity)]
+    made = promise(problem, places, [*_rest_of_order(floor, garment, now), *alike])
+    zone = garment.workshop.zone
+    by = floor.axis.minute_at_or_before(whole_days(wished_on, wished_on, zone).start)
+    likely_on = garment.workshop.day_of(floor.axis.instant(made.likely)) + timedelta(days=1)
+    return PromiseIf(likely_on, wished_on, made.kept(by))
+
+
+def _rest_of_order(floor: Floor, garment: Garment, now: datetime) -> Iterator[Asked]:
+    """The other garments of the order: as their tasks are listed, else from their drafts."""
+    listed = set()
+    for row, order in zip(floor.garments, floor.problem.orders, strict=True):
+        if row.order_id == garment.order_id and row.pk != garment.pk:
+            listed.add(row.pk)
+            yield order
+    drafts = Draft.objects.filter(
+        garment__order=garment.order_id, garment__stage__in=NOT_BEGUN, superseded_at=None
+    ).exclude(garment__in=[*listed, garment.pk])
+    for draft in drafts.select_related("garment__workshop").order_by("garment__position"):
+        yield order_of(floor, draft.garment, operations_of(draft.garment, pattern_of(draft)).operations, now)
