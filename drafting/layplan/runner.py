@@ -12,12 +12,12 @@ import os
 import subprocess
 import sys
 from collections.abc import Callable, Sequence
-from contextlib import ExitStack
 from dataclasses import replace
 from math import isfinite
 from pathlib import Path
 from threading import Event, Thread
 from time import monotonic
+from typing import NamedTuple
 
 from drafting.errors import BadCloth
 from drafting.layplan.boxes import boxes_in_rows
@@ -42,9 +42,9 @@ LOOK_EVERY = 0.05
 #: A packing process needs about this long to start; with less it is not worth starting, s.
 LEAST_SECONDS = 0.6
 
-#: Where pieces may be turned, this share of the seconds, at least and at most so many, goes to a search that
-#: turns none: the freedom never costs cloth. A shorter lay than twice the least has the quick fill for that.
-ONE_WAY_SHARE, LEAST_ONE_WAY, MOST_ONE_WAY = 0.2, 1.2, 4.0
+#: Where pieces may be turned, a search that turns none runs beside for this share of the seconds, and at
+#: least so many: the freedom never costs cloth.
+ONE_WAY_SHARE, LEAST_ONE_WAY = 0.3, 1.5
 
 #: Seconds kept back for verifying and for ending the process.
 KEPT_BACK = 0.1
@@ -58,14 +58,15 @@ NO_MATTER = 0.01
 #: Above so many parts sliding takes longer than it gains.
 GREATEST_TO_SLIDE = 150
 
-#: Processes of each packer at once, each with a seed of its own: the engine has two threads already.
-PROCESSES = {"engine": 1, "search": 2}
+#: Our own searches at once, each with a seed of its own; the engine has two threads already.
+SEARCHES = 2
 
 OnProgress = Callable[[float, float], None]
 """Told the share of the time that is used, 0 to 1, and the length of the best lay so far, mm."""
 
 WORDS = {
     "engine": "strip packing",
+    "engine aside": "strip packing, one way",
     "search": "fill and search",
     "fill": "quick fill",
     "start": "an earlier lay",
@@ -190,6 +191,14 @@ class PackingProcess:
             self._done.set()
 
 
+class _Step(NamedTuple):
+    """A packer at work on a problem until so many seconds of the whole time have passed."""
+
+    packer: str
+    problem: StripProblem
+    until: float
+
+
 class _Watch:
     """Packs until the time is up, nothing better comes, or it is cancelled; keeps what was found."""
 
@@ -208,29 +217,27 @@ class _Watch:
         self._started, self._seconds, self._seed = started, seconds, seed
         self._on_progress, self._cancelled = on_progress, cancelled
         self._found: list[tuple[str, Layout, float]] = []
+        self._over = Event()
 
     def run(self) -> None:
-        for packer, problem, until in self._runs():
-            left = min(until, self._seconds - KEPT_BACK) - self._used()
-            if left < LEAST_SECONDS or self._is_cancelled() or self._cannot_be_shorter():
-                continue
-            with ExitStack() as running:
-                processes = [
-                    running.enter_context(PackingProcess(packer, problem, seconds=left, seed=seed))
-                    for seed in range(self._seed, self._seed + PROCESSES[packer])
-                ]
-                # A process takes its time to start; meanwhile the quick fill makes sure of a plan.
-                self._fill_once()
-                self._follow(processes, packer, until)
-                failures = [process.failure for process in processes]
-            failure = failures[0] if all(failures) else ""
-            if not failure and problem is self.problem:
-                return
-            if failure and not self._cannot_be_shorter():
-                self.remarks.append(
-                    f"{WORDS[packer]} stopped early ({failure}); the best lay found without it is shown"
-                )
-        self._fill_once()
+        """Pack on every track until all are through or it is over; only here is anybody told or asked."""
+        tracks = [
+            Thread(target=self._work, args=(steps, self._seed + number), daemon=True)
+            for number, steps in enumerate(self._tracks())
+        ]
+        for track in tracks:
+            track.start()
+        # Processes take their time to start; meanwhile the quick fill makes sure of a plan.
+        self.add("fill", quick_fill(self.problem))
+        while running := [track for track in tracks if track.is_alive()]:
+            self._tell()
+            if self._is_cancelled() or self._cannot_be_shorter():
+                break
+            running[0].join(LOOK_EVERY)
+        self._over.set()
+        for track in tracks:
+            track.join()
+        self._tell()
 
     def add(self, found_by: str, layout: Layout) -> None:
         self._found.append((found_by, layout, layout.length(self.problem)))
@@ -244,36 +251,47 @@ class _Watch:
         fill = [(name, layout) for name, layout, _ in self._found if name == "fill"]
         return [*close, *as_found, *fill, ("rows", boxes_in_rows(self.problem))]
 
-    def _runs(self) -> list[tuple[str, StripProblem, float]]:
-        """Which packer is tried in turn on what, until how many seconds have passed."""
+    def _tracks(self) -> list[list[_Step]]:
+        """What is tried side by side, and on each track in turn until one step comes to its end."""
         if not self.problem.is_free:
-            return [("search", self.problem, self._seconds)]
-        whole = [("engine", self.problem, self._seconds), ("search", self.problem, self._seconds)]
+            return [[_Step("search", self.problem, self._seconds)]] * SEARCHES
+        whole = [_Step(packer, self.problem, self._seconds) for packer in ("engine", "search")]
         one_way = self.problem.one_way()
-        share = min(max(ONE_WAY_SHARE * self._seconds, LEAST_ONE_WAY), MOST_ONE_WAY)
-        if one_way == self.problem or self._seconds < 2 * LEAST_ONE_WAY:
-            return whole
-        return [("engine", one_way, share), *whole]
+        if one_way == self.problem:
+            return [whole]
+        share = max(ONE_WAY_SHARE * self._seconds, LEAST_ONE_WAY)
+        return [whole, [_Step("engine aside", one_way, share)]]
 
-    def _follow(self, processes: list[PackingProcess], packer: str, until: float) -> None:
-        known = [0] * len(processes)
-        end = min(until, self._seconds - KEPT_BACK)
-        while (left := end - self._used()) > 0:
-            running = [process for process in processes if process.is_running]
-            for number, process in enumerate(processes):
-                new = process.layouts[known[number] :]
-                known[number] += len(new)
-                for layout in new:
-                    self.add(packer, layout)
-            self._tell()
-            if not running or self._is_cancelled() or self._cannot_be_shorter():
+    def _work(self, steps: list[_Step], seed: int) -> None:
+        for step in steps:
+            left = min(step.until, self._seconds - KEPT_BACK) - self._used()
+            if left < LEAST_SECONDS or self._over.is_set():
+                continue
+            with PackingProcess(step.packer, step.problem, seconds=left, seed=seed) as process:
+                self._follow(process, step)
+                failure = process.failure
+            if not failure and step.problem is self.problem:
                 return
-            running[0].wait(min(LOOK_EVERY, left))
+            if failure and not self._over.is_set():
+                self._note(
+                    f"{WORDS[step.packer]} stopped early ({failure}); the best lay found without it is shown"
+                )
 
-    def _fill_once(self) -> None:
-        if not any(found_by == "fill" for found_by, _, _ in self._found):
-            self.add("fill", quick_fill(self.problem))
-            self._tell()
+    def _follow(self, process: PackingProcess, step: _Step) -> None:
+        known = 0
+        end = min(step.until, self._seconds - KEPT_BACK)
+        while (left := end - self._used()) > 0:
+            running = process.is_running
+            for layout in process.layouts[known:]:
+                known += 1
+                self.add(step.packer, layout)
+            if not running or self._over.is_set():
+                return
+            process.wait(min(LOOK_EVERY, left))
+
+    def _note(self, remark: str) -> None:
+        if remark not in self.remarks:
+            self.remarks.append(remark)
 
     def _slid(self, layout: Layout) -> Layout:
         return compact(layout, self.problem) if len(self.problem.parts) <= GREATEST_TO_SLIDE else layout
