@@ -161,12 +161,18 @@ def cut_neck(sketch: Sketch, neck: Path, names: tuple[str, str] = ("neck", "shou
 
 
 def _followed(stroke: Stroke, top: Point, height: float) -> Stroke | None:
-    """A straight stroke of the centre with what lay at the old neckline's level moved to the new one's."""
-    ends = (stroke.path.start, stroke.path.end)
-    if not any(_at_top(end, top) for end in ends):
+    """A stroke of the centre with what lay, straight, at the old neckline's level moved to the new one's."""
+    if not any(_at_top(end, top) for end in (stroke.path.start, stroke.path.end)):
         return None
-    start, end = (Point(p.x, height) if _at_top(p, top) else p for p in ends)
-    return replace(stroke, path=Path.line(start, end))
+    segments = list(stroke.path.segments)
+    for k in (0, -1):
+        start, end = (Point(p.x, height) if _at_top(p, top) else p for p in _ends(segments[k]))
+        segments[k] = Line(start, end) if _ends(segments[k]) != (start, end) else segments[k]
+    return replace(stroke, path=Path(tuple(segments)))
+
+
+def _ends(segment: Segment) -> tuple[Point, Point]:
+    return segment.start, segment.end
 
 
 def _at_top(point: Point, top: Point) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import cos, radians, sin
 
-from drafting.geometry import Point, distance, lerp
+from drafting.geometry import Point, distance, lerp, unit
 from drafting.output.figure.ink import area, bend, over, stroke
 from drafting.output.figure.panels import Line, Side, edge_named, piece_named
 from drafting.output.figure.uppers import shoulder_tip, underarm
@@ -14,6 +14,7 @@ from drafting.pattern import Draft, Method, Piece
 
 _LONG_DEG, _SHORT_DEG = 22.0, 30.0  # from the upright; a short sleeve stands out (drawing only)
 _SHORT = 160.0  # mm of underarm seam
+_ROUND = 0.34  # of the way over the shoulder: how round it is (drawing only)
 _FULL = 1.12  # cap over armhole from which on it is drawn gathered
 
 
@@ -102,7 +103,7 @@ def sleeve_shapes(arm: Arm, side: Side) -> tuple[list[Shape], Point]:
     crown = _crown(tip, upper_end, outer_hem, arm)
     hem = bend(outer_hem, outer_hem + down * 7.0, inner_hem + down * 7.0, inner_hem)
     inner = bend(inner_hem, lerp(inner_hem, under, 0.4), lerp(inner_hem, under, 0.8), under)
-    outline = (*crown, *hem, *inner)
+    outline = (*crown, *hem, *inner, *_armhole(side, under))
     lines = [("fine", tuple(p - down * arm.turned for p in hem))] if arm.turned > 8.0 else []
     if arm.gathered_cap:
         lines += _ticks(crown[: len(crown) // 2], -out * 30.0 + down * 18.0)
@@ -115,11 +116,23 @@ def sleeve_shapes(arm: Arm, side: Side) -> tuple[list[Shape], Point]:
     return shapes, Point(max(p[0] for p in outline) + arm.cuff, min(p[1] for p in outline) - arm.cuff)
 
 
+def _armhole(side: Side, under: Point) -> Line:
+    """From the underarm up the armhole, which the body lies over."""
+    points: list[Point] = []
+    at, lines = under, side.lines("armhole")
+    while lines:
+        nearest = min(lines, key=lambda line: min(distance(at, line[0]), distance(at, line[-1])))
+        lines.remove(nearest)
+        points += nearest if distance(at, nearest[0]) <= distance(at, nearest[-1]) else nearest[::-1]
+        at = points[-1]
+    return tuple(points)
+
+
 def _crown(tip: Point, upper_end: Point, outer_hem: Point, arm: Arm) -> Line:
     """From the shoulder over the cap down the outside of the sleeve."""
     rise = Point(arm.width * 0.22, arm.width * 0.26) if arm.gathered_cap else Point(0.0, 0.0)
     along = upper_end - tip
-    before = upper_end - (outer_hem - upper_end) * 0.2 + rise * 0.6
+    before = upper_end - unit(outer_hem - upper_end) * (_ROUND * distance(tip, upper_end)) + rise * 0.6
     cap = bend(tip, tip + Point(along[0] * 0.5, along[1] * 0.18) + rise, before, upper_end)
     bulge = (outer_hem - upper_end) * 0.5
     return (*cap, *bend(upper_end, upper_end + bulge * 0.6, outer_hem - bulge * 0.8, outer_hem)[1:])
