@@ -14,6 +14,7 @@ urlpatterns = [
     path("jobs/<int:pk>/", views.job, name="job"),
     path("files/<int:pk>/", views.document, name="document"),
     path("swatches/<int:pk>/", views.swatch, name="swatch"),
+    path("calendar/<str:secret>.ics", views.work_calendar, name="work-calendar"),
     path("photographs/<int:pk>/", views.photograph, name="photograph"),
     path("lays/<int:pk>.<slug:kind>", views.lay_file, name="lay-file"),
     path("desk/", include("workshop.desk.urls")),

@@ -18,6 +18,7 @@ from workshop.orders import queries as order_queries
 from workshop.orders.queries import is_about_money
 from workshop.pages import StaffRequest, staff_page
 from workshop.planning import queries as planning_queries
+from workshop.planning.rules.ics import MEDIA_TYPE as CALENDAR_TYPE
 from workshop.planning.rules.photographs import MEDIA_TYPE
 
 
@@ -89,6 +90,18 @@ def lay_file(request: StaffRequest, pk: int, kind: str) -> FileResponse:
     return FileResponse(
         BytesIO(content), as_attachment=kind != "pdf", filename=name, content_type=file.content_type
     )
+
+
+def work_calendar(request: HttpRequest, secret: str) -> HttpResponse:
+    """Somebody's work for their calendar program (RFC 5545). The secret is all that opens it."""
+    feed = planning_queries.feed_of(secret)
+    if feed is None:
+        raise Http404
+    content = planning_queries.work_feed(feed.staff, now=timezone.now(), host=planning_queries.site_host())
+    answer = HttpResponse(content, content_type=CALENDAR_TYPE)
+    answer["Cache-Control"] = "private, no-store"
+    answer["X-Robots-Tag"] = "noindex, nofollow"
+    return answer
 
 
 def send_file(row: Document, *, save: bool) -> FileResponse:

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 from django.urls import path
 
-from workshop.bench import views
+from workshop.bench import feeds, views
 
 app_name = "bench"
 urlpatterns = [
     path("", views.show_now, name="now"),
     path("cutting/", views.show_cutting, name="cutting"),
+    path("calendar/", feeds.show_calendar, name="calendar"),
+    path("calendar/open/", feeds.open_feed, name="open-feed"),
+    path("calendar/<int:pk>/withdraw/", feeds.withdraw_feed, name="withdraw-feed"),
     path("garments/<int:pk>/", views.show_garment, name="garment"),
     path("garments/<int:pk>/cut/", views.show_cut, name="cut"),
     path("garments/<int:pk>/cut/done/", views.cut_done, name="cut-done"),

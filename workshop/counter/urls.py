@@ -15,5 +15,6 @@ urlpatterns = [
     path("<str:secret>/fitting/<int:pk>/move/", views.move_fitting, name="move-fitting"),
     path("<str:secret>/fitting/<int:pk>/cancel/", views.cancel_fitting, name="cancel-fitting"),
     path("<str:secret>/fitting/<int:pk>/fitting.ics", views.fitting_calendar, name="calendar"),
+    path("<str:secret>/reminders/", views.choose_reminders, name="reminders"),
     path("<str:secret>/paper/<int:pk>/", views.paper, name="paper"),
 ]

@@ -6,9 +6,8 @@ from collections.abc import Callable
 from decimal import Decimal
 from functools import wraps
 from typing import Any, Concatenate, ParamSpec, cast
-from urllib.parse import urlencode, urlsplit
+from urllib.parse import urlencode
 
-from django.conf import settings
 from django.contrib import messages
 from django.db.models import Prefetch
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
@@ -25,9 +24,11 @@ from workshop.orders.models import Garment, PrivateLink
 from workshop.orders.rules.stages import progress_words
 from workshop.orders.services.answering import NewerQuote
 from workshop.pages import refusals_on, refusals_told
+from workshop.people.services import choose_reminders as choose
 from workshop.planning import queries as planning_queries
 from workshop.planning import services as planning_services
 from workshop.planning.models import Fitting
+from workshop.planning.rules.ics import MEDIA_TYPE as CALENDAR_TYPE
 from workshop.planning.services.fittings import FitterBusy
 from workshop.views import send_file
 
@@ -192,11 +193,22 @@ def cancel_fitting(request: HttpRequest, link: PrivateLink, pk: int) -> HttpResp
 
 
 @with_link
+@answers
+def choose_reminders(request: HttpRequest, link: PrivateLink) -> HttpResponse:
+    """Want reminders of fittings, or none."""
+    wanted = "wanted" in request.POST
+    choose(client=link.order.client, reminded=wanted, now=timezone.now())
+    words = "We will remind you of your fittings." if wanted else "We will not remind you of fittings."
+    messages.success(request, words)
+    return redirect("counter:order", link.secret)
+
+
+@with_link
 def fitting_calendar(request: HttpRequest, link: PrivateLink, pk: int) -> HttpResponse:
     """The calendar file of a fitting (RFC 5545)."""
-    host = urlsplit(settings.PUBLIC_ADDRESS).hostname or "localhost"
+    host = planning_queries.site_host()
     content = planning_queries.fitting_file(_fitting(link, pk), now=timezone.now(), host=host)
-    response = HttpResponse(content, content_type="text/calendar; charset=utf-8")
+    response = HttpResponse(content, content_type=CALENDAR_TYPE)
     response["Content-Disposition"] = 'attachment; filename="fitting.ics"'
     return response
 

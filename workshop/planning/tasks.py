@@ -10,14 +10,18 @@ from django.utils import timezone
 
 from workshop import jobs
 from workshop.jobs.registry import JobContext, handler
+from workshop.orders.services.letters import REMINDERS_JOB
 from workshop.people.models import Workshop
 from workshop.planning.models import Task
+from workshop.planning.queries.calendar_files import site_host
 from workshop.planning.queries.photographs import workshops_with_due_photos
+from workshop.planning.queries.reminders import workshops_that_remind
 from workshop.planning.queries.week import open_garments
 from workshop.planning.services.fittings import release_fittings
 from workshop.planning.services.garment_tasks import sync_tasks
-from workshop.planning.services.photographs import erase_due_photos
 from workshop.planning.services.pace import keep_pace
+from workshop.planning.services.photographs import erase_due_photos
+from workshop.planning.services.reminding import send_reminders
 from workshop.planning.services.replanning import replan
 from workshop.planning.services.risking import reckon_late_risks
 
@@ -62,6 +66,13 @@ def workshops_with_open_work(now: datetime) -> Iterable[Workshop]:
     return Workshop.objects.filter(Exists(left)).order_by("pk")
 
 
+@handler(REMINDERS_JOB)
+def fitting_reminders(job: JobContext) -> None:
+    """Remind clients of their fittings of the coming days."""
+    made = send_reminders(workshop=job.workshop, now=timezone.now(), host=site_host())
+    job.result.update(sent=made.sent, refused=list(made.refused))
+
+
 @handler("erase_photographs")
 def erase_photographs(job: JobContext) -> None:
     """Erase the photographs of fittings whose day is past."""
@@ -69,4 +80,5 @@ def erase_photographs(job: JobContext) -> None:
 
 
 jobs.daily("late_risks", workshops_with_open_work)
+jobs.daily(REMINDERS_JOB, workshops_that_remind)
 jobs.daily("erase_photographs", workshops_with_due_photos)

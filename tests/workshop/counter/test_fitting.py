@@ -309,3 +309,26 @@ def test_a_cancelled_order_gives_its_fitting_back_and_takes_no_other(accepted, f
     assert "was cancelled" in told(response)[-1]
     assert (fitting.sequence, fitting.cancelled_at) == (1, NOW)
     assert shown_times(visitor.get(letter(accepted))) == []
+
+
+def test_reminders_are_turned_off_and_on_on_the_letter(house, accepted, fitting, visitor):
+    shown = words(visitor.get(letter(accepted)))
+    off = visitor.post(letter(accepted, "reminders"))
+    after = words(visitor.get(letter(accepted)))
+    house.client.refresh_from_db()
+    refused = house.client.reminded
+    on = visitor.post(letter(accepted, "reminders"), {"wanted": "1"})
+    house.client.refresh_from_db()
+
+    assert "We remind you by e-mail 2 days before." in shown
+    assert told(off)[-1] == "We will not remind you of fittings."
+    assert "You asked for no reminders." in after
+    assert told(on)[-1] == "We will remind you of your fittings."
+    assert (refused, house.client.reminded) == (False, True)
+
+
+def test_a_workshop_that_never_reminds_says_nothing_of_it(house, accepted, fitting, visitor):
+    house.workshop.remind_days_before = 0
+    house.workshop.save(update_fields=["remind_days_before"])
+
+    assert "remind" not in words(visitor.get(letter(accepted)))

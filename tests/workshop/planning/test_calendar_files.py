@@ -4,8 +4,7 @@ from datetime import UTC, datetime, timedelta
 
 import icalendar
 
-from tests.workshop.planning.conftest import make_garment, make_place
-from workshop.planning.queries import fitting_feed, fitting_file
+from workshop.planning.queries import fitting_file
 from workshop.planning.services import book_fitting, cancel_fitting, move_fitting
 
 TEN = datetime(2025, 4, 2, 9, 0, tzinfo=UTC)  # 10:00 in summer time
@@ -36,24 +35,3 @@ def test_fitting_file_follows_the_fitting(place, garment, now):
     assert moved.decoded("dtstart") == TEN + HOUR
     assert b"METHOD:CANCEL" in gone
     assert b"DTSTART;TZID=Europe/Lisbon:20250402T110000" in gone
-
-
-def test_fitting_feed_holds_a_fitters_own_of_one_workshop(place, garment, now):
-    other = make_place()
-    book_fitting(garment=make_garment(other.workshop), starts_at=TEN, now=now, by=other.ada)
-    mine = book_fitting(garment=garment, starts_at=TEN, now=now, by=place.ada)
-    theirs = book_fitting(
-        garment=make_garment(place.workshop, title="Red coat"),
-        starts_at=TEN,
-        now=now,
-        by=place.ada,
-        fitter=place.bo,
-    )
-
-    def uids(**whose):
-        return [
-            str(event["uid"]) for event in events(fitting_feed(place.workshop, now=now, host="h", **whose))
-        ]
-
-    assert uids() == [f"fitting-{mine.pk}@h", f"fitting-{theirs.pk}@h"]
-    assert uids(fitter=place.bo) == [f"fitting-{theirs.pk}@h"]

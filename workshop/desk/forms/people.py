@@ -19,6 +19,7 @@ class ClientForm(VersionForm):
         help_text="Two letters (ISO 3166-1), only where it is another than yours. E-invoices name it.",
     )
     note = forms.CharField(max_length=4000, required=False, widget=forms.Textarea(attrs={"rows": 3}))
+    reminded = forms.BooleanField(required=False, label="Is reminded of fittings by e-mail")
 
 
 class WearerDetailsForm(VersionForm):

@@ -15,6 +15,7 @@ from django.db import transaction
 from django.template.loader import render_to_string
 
 from costing.models import Quote, QuoteState
+from workshop import jobs
 from workshop.errors import Refusal
 from workshop.orders.models import Letter, Order, OrderDocument
 from workshop.orders.queries.orders import current_link, link_address, papers_of
@@ -24,6 +25,7 @@ from workshop.people.services import write_log
 from workshop.people.services.checking import require_owner, require_same_workshop
 
 SUBJECTS = {"quote_letter": "Your quote from {workshop}"}
+REMINDERS_JOB = "fitting_reminders"
 SAID_NO = (SMTPResponseException, SMTPRecipientsRefused)
 """What the mail server raises where it did not take a letter, so that it may be tried again."""
 
@@ -40,10 +42,19 @@ def send_letter(*, order: Order, name: str, quote_id: int, job: Any, now: dateti
     if message is None:
         return False
     job.progress(70, "Sending the letter")
+    return send_once(order=order, name=name, source_id=quote_id, message=message, now=now)
+
+
+def send_once(*, order: Order, name: str, source_id: int, message: EmailMessage, now: datetime) -> bool:
+    """Send a message that is known by its name and what it is about; return False where it went before.
+
+    Raises: Refusal where an earlier attempt was broken off and nobody knows whether it went; one of SAID_NO
+    where the mail server did not take it.
+    """
     # Opened before the note is made: a mail server that is away leaves nothing in doubt.
     with get_connection() as message.connection:
         letter, is_new = Letter.objects.get_or_create(
-            name=name, source_id=quote_id, defaults={"order": order, "begun_at": now}
+            name=name, source_id=source_id, defaults={"order": order, "begun_at": now}
         )
         if not is_new:
             _doubt(letter, now)
@@ -104,9 +115,7 @@ def settle_letter(*, letter: Letter, arrived: bool, by: Staff | None, now: datet
         held.save(update_fields=["sent_at", "doubtful_at"])
     else:
         held.delete()
-        request_paper(
-            order=order, kind=OrderDocument.Kind.QUOTE, source_id=letter.source_id, letter=letter.name
-        )
+        _send_again(letter, now)
     write_log(
         workshop=order.workshop,
         by=by,
@@ -116,3 +125,14 @@ def settle_letter(*, letter: Letter, arrived: bool, by: Staff | None, now: datet
         summary="Said that the letter arrived" if arrived else "Had the letter sent again",
         now=now,
     )
+
+
+def _send_again(letter: Letter, now: datetime) -> None:
+    if letter.name in SUBJECTS:
+        request_paper(
+            order=letter.order, kind=OrderDocument.Kind.QUOTE, source_id=letter.source_id, letter=letter.name
+        )
+    else:
+        jobs.request(
+            kind=REMINDERS_JOB, key=f"again-{letter.source_id}", workshop=letter.order.workshop, now=now
+        )

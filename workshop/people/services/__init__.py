@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from workshop.people.services.calendar import close_days, reopen_days, set_opening_hours
-from workshop.people.services.clients import create_client, edit_client
+from workshop.people.services.clients import choose_reminders, create_client, edit_client
 from workshop.people.services.erasing import also_erases, erase_expired_wearers, erase_wearer
 from workshop.people.services.fit import note_fit
 from workshop.people.services.holidays import choose_public_holidays
@@ -27,6 +27,7 @@ __all__ = [
     "also_erases",
     "change_house_rules",
     "choose_public_holidays",
+    "choose_reminders",
     "close_days",
     "create_client",
     "create_wearer",

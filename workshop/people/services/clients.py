@@ -16,7 +16,7 @@ from workshop.people.services.checking import (
 )
 from workshop.people.services.log import changed, write_log
 
-_FIELDS = ("name", "email", "phone", "address", "country", "note")
+_FIELDS = ("name", "email", "phone", "address", "country", "note", "reminded")
 
 
 @transaction.atomic
@@ -51,15 +51,20 @@ def edit_client(
     address: str = "",
     country: str = "",
     note: str = "",
+    reminded: bool = True,
     by: Staff | None,
     now: datetime,
 ) -> Client:
-    """Change a client's contact. Papers that were sent keep what they said.
+    """Change a client's contact, and whether they are reminded of fittings. Papers that were sent keep what
+    they said.
 
     Raises: EditedMeanwhile where somebody changed it after ``expected_version``; as ``create_client``.
     """
     require_same_workshop(client.workshop, by)
-    values = _clean(name=name, email=email, phone=phone, address=address, country=country, note=note)
+    values = {
+        **_clean(name=name, email=email, phone=phone, address=address, country=country, note=note),
+        "reminded": reminded,
+    }
     client = Client.objects.select_for_update().get(pk=client.pk)
     refuse_edited(client, expected_version)
     _, after = changed({field: getattr(client, field) for field in _FIELDS}, values)
@@ -78,6 +83,27 @@ def edit_client(
         now=now,
         after=fields,
     )
+    return client
+
+
+@transaction.atomic
+def choose_reminders(*, client: Client, reminded: bool, now: datetime) -> Client:
+    """Note that the client, by the private page, wants reminders of fittings or does not. Twice is once."""
+    client = Client.objects.select_for_update(of=("self",)).select_related("workshop").get(pk=client.pk)
+    if client.reminded != reminded:
+        client.reminded = reminded
+        client.version += 1
+        client.save(update_fields=["reminded", "version"])
+        write_log(
+            workshop=client.workshop,
+            by=None,
+            actor="the customer",
+            action="choose reminders",
+            row=client,
+            summary="Wants reminders of fittings" if reminded else "Wants no reminders of fittings",
+            now=now,
+            after={"reminded": reminded},
+        )
     return client
 
 

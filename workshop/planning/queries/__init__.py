@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from workshop.planning.queries.after import After, after_of
 from workshop.planning.queries.blocked import Blocked, blocked
-from workshop.planning.queries.calendar_files import fitting_feed, fitting_file
+from workshop.planning.queries.calendar_files import fitting_file, site_host
 from workshop.planning.queries.earnings import StyleEarnings, profit_by_style
+from workshop.planning.queries.feeds import feed_address, feed_of, open_feeds, work_feed
 from workshop.planning.queries.first_days import first_days
 from workshop.planning.queries.hours import Hours, able, hours_of
 from workshop.planning.queries.learnt import (
@@ -16,10 +17,10 @@ from workshop.planning.queries.learnt import (
     pace_book,
     timed_tasks,
 )
+from workshop.planning.queries.month import Month, month_of
 from workshop.planning.queries.moves import last_moves
 from workshop.planning.queries.outside import tentative_garments
 from workshop.planning.queries.photographs import photo_for, photos_of
-from workshop.planning.queries.month import Month, month_of
 from workshop.planning.queries.slots import (
     EVERY_TIME,
     FittingSlot,
@@ -63,8 +64,9 @@ __all__ = [
     "blocked",
     "days_in_hand",
     "due_by",
+    "feed_address",
+    "feed_of",
     "first_days",
-    "fitting_feed",
     "fitting_file",
     "fitting_of",
     "fittings_ahead",
@@ -82,6 +84,7 @@ __all__ = [
     "next_free_slot",
     "next_tasks",
     "notice_words",
+    "open_feeds",
     "open_garments",
     "pace_book",
     "photo_for",
@@ -90,7 +93,9 @@ __all__ = [
     "profit_by_style",
     "ready_to_try",
     "running_task",
+    "site_host",
     "tentative_garments",
     "timed_tasks",
     "today_tasks",
+    "work_feed",
 ]

@@ -1,4 +1,4 @@
-"""Calendar files (RFC 5545) of fittings, as a calendar program takes them in.
+"""Calendar files (RFC 5545) of fittings, due days and work, as a calendar program takes them in.
 
 Times are written in the workshop's own zone with that zone's rules beside them, so that they stay right
 over a clock change wherever the file is opened.
@@ -36,16 +36,21 @@ class Organizer:
 @dataclass(frozen=True, slots=True)
 class Entry:
     """One event. ``uid`` stays the same when it moves; ``sequence`` grows with each move and with the
-    cancelling."""
+    cancelling.
+
+    Two days instead of two instants are whole days, the last not included. ``busy``: it takes time, so that
+    nothing else is planned then.
+    """
 
     uid: str
-    starts_at: datetime
-    ends_at: datetime
+    starts_at: date
+    ends_at: date
     summary: str
     sequence: int = 0
     location: str = ""
     description: str = ""
     cancelled: bool = False
+    busy: bool = True
 
 
 def calendar_file(
@@ -60,13 +65,13 @@ def calendar_file(
     """Return the entries as the octets of one calendar file.
 
     Args:
-        zone: of the workshop; the start and end are written in it.
+        zone: of the workshop; instants are written in it.
         stamp: when the file was made, any zone; written in UTC as DTSTAMP must be.
         method: CANCEL takes the entries out of the calendar that holds them.
         name: what a program that subscribes to the file calls the calendar.
 
     Source: RFC 5545 sections 3.1 (lines end CRLF and are folded at 75 octets), 3.6.1 (UID and DTSTAMP
-    required, DTEND not included); RFC 5546 section 3.2 for METHOD.
+    required, DTEND not included, days without a time) and 3.8.2.7 (TRANSP); RFC 5546 section 3.2 for METHOD.
     """
     calendar = Calendar()
     calendar.add("prodid", PRODUCT)
@@ -87,11 +92,13 @@ def _event(
     event = Event()
     event.add("uid", entry.uid)
     event.add("dtstamp", stamp.astimezone(UTC))
-    event.add("dtstart", entry.starts_at.astimezone(zone))
-    event.add("dtend", entry.ends_at.astimezone(zone))
+    event.add("dtstart", _shown(entry.starts_at, zone))
+    event.add("dtend", _shown(entry.ends_at, zone))
     event.add("summary", entry.summary)
     event.add("sequence", entry.sequence)
     event.add("status", "CANCELLED" if cancelled else "CONFIRMED")
+    if not entry.busy:
+        event.add("transp", "TRANSPARENT")
     if entry.location:
         event.add("location", entry.location)
     if entry.description:
@@ -99,6 +106,11 @@ def _event(
     if organizer is not None:
         event.add("organizer", _address(organizer))
     return event
+
+
+def _shown(moment: date, zone: ZoneInfo) -> date:
+    """An instant in the zone; a whole day as it is."""
+    return moment.astimezone(zone) if isinstance(moment, datetime) else moment
 
 
 def _address(organizer: Organizer) -> vCalAddress:

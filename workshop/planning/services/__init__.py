@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workshop.planning.services.erasing import erase_findings_of
+from workshop.planning.services.feeds import open_feed, withdraw_feed
 from workshop.planning.services.fittings import book_fitting, cancel_fitting, move_fitting
 from workshop.planning.services.garment_tasks import sync_tasks
 from workshop.planning.services.holding import Alteration, BadFinding, hold_fitting
@@ -32,6 +33,7 @@ __all__ = [
     "finish_task",
     "hold_fitting",
     "move_fitting",
+    "open_feed",
     "pin_task",
     "promise_if",
     "promise_order",
@@ -41,5 +43,6 @@ __all__ = [
     "stop_task",
     "sync_tasks",
     "unpin_task",
+    "withdraw_feed",
     "withdraw_photo_consent",
 ]
