@@ -16,9 +16,10 @@ from shapely.geometry import Polygon
 
 from drafting import make_draft
 from drafting.body import Body
-from drafting.layplan import Cloth, LayPlan, items_for, plan_lay, read_items, verify
+from drafting.layplan import Cloth, LayPlan, Way, items_for, plan_lay, read_items, verify, ways_of
 from drafting.layplan.boxes import boxes_in_rows
 from drafting.layplan.problem import strip_problem
+from drafting.layplan.search import quick_fill
 
 pytestmark = pytest.mark.long
 
@@ -77,6 +78,31 @@ def test_length_falls_with_width_as_the_published_chart_says() -> None:
 
     assert lengths == sorted(lengths, reverse=True)
     assert max(abs(area - mean) / mean for area in areas) <= 0.12
+
+
+@pytest.mark.parametrize("style", ["notched-collar-dress", "shirt-blouse", "princess-dress", "party-dress"])
+def test_the_way_offered_is_no_longer_than_the_fill_on_the_fold_nor_than_the_engine(style: str) -> None:
+    """Whatever the engine reports while the cloth lies open is told as progress; a fold may take more."""
+    garment = make_draft(style, Body.of(BODY))
+    told: list[float] = []
+    taken = {}
+    ways = ways_of([garment], "shell", Cloth("shell", 1500))
+    for way, cloth in ways.items():
+        items = items_for(garment, "shell", cloth)
+        plan = plan_lay(
+            items,
+            cloth,
+            seconds=2.5,
+            on_progress=(lambda _, best: told.append(best)) if way is Way.OPEN else None,
+        )
+        assert verify(plan, items) == ()
+        taken[way] = plan.cloth_length
+    folded = ways[Way.FOLDED]
+    problem = strip_problem(items_for(garment, "shell", folded), folded, folded.rotations)
+    fill = quick_fill(problem).length(problem)
+
+    assert taken[Way.FOLDED] <= fill
+    assert min(taken.values()) <= min(*told, fill)
 
 
 @pytest.mark.parametrize("width", [1140.0, 1500.0])
