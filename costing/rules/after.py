@@ -73,13 +73,24 @@ def rates_in(lines: Sequence[Mapping[str, str]]) -> HourRates:
     return HourRates(found.get(LineKind.LABOUR, ZERO), found.get(LineKind.OVERHEAD, ZERO))
 
 
-def cloth_prices(lines: Sequence[Mapping[str, str]]) -> dict[str, Decimal]:
-    """Return the price of a metre of each cloth, by its row in the price list, as it was reckoned with."""
-    return {
-        line["ref"]: Decimal(line["unit_price"])
-        for line in lines
-        if line["kind"] == LineKind.CLOTH and line.get("ref")
-    }
+@dataclass(frozen=True, slots=True)
+class ClothReckoned:
+    """What a stored estimate charged of a cloth: price of a metre, and length, mm."""
+
+    price_per_metre: Decimal
+    length_mm: float
+
+
+def cloths_reckoned(lines: Sequence[Mapping[str, str]]) -> dict[str, ClothReckoned]:
+    """Return what a stored estimate charged of each cloth, by its row in the price list."""
+    found: dict[str, ClothReckoned] = {}
+    for line in lines:
+        ref = line.get("ref", "")
+        if line["kind"] == LineKind.CLOTH and ref:
+            before = found[ref].length_mm if ref in found else 0.0
+            length = before + float(line["quantity"]) * 1000
+            found[ref] = ClothReckoned(Decimal(line["unit_price"]), length)
+    return found
 
 
 def carried_overhead(

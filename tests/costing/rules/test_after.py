@@ -5,7 +5,15 @@ from decimal import Decimal
 
 import pytest
 
-from costing.rules.after import Timed, actual_cost, carried_overhead, cloth_prices, price_for, rates_in
+from costing.rules.after import (
+    ClothReckoned,
+    Timed,
+    actual_cost,
+    carried_overhead,
+    cloths_reckoned,
+    price_for,
+    rates_in,
+)
 from costing.rules.estimate import HourRates, NotionUse, Pricing, estimate
 from costing.rules.labour import Group, Operation
 from costing.rules.materials import ClothNeed
@@ -56,6 +64,7 @@ def stored(made) -> list[dict[str, str]]:
     return [
         {
             "kind": str(line.kind),
+            "quantity": str(line.quantity),
             "unit_price": str(line.unit_price),
             "amount": str(line.amount),
             "ref": line.ref,
@@ -98,8 +107,11 @@ def test_pricing_is_read_back_as_it_was_kept(pricing):
     assert Pricing.read(json.loads(json.dumps(pricing.to_json()))) == pricing
 
 
-def test_cloth_prices_are_those_that_were_reckoned_with():
-    assert cloth_prices(stored(reckoned(600))) == {"7": Decimal("18.50")}
+def test_cloths_reckoned_are_the_lengths_and_prices_of_the_estimate_each_cloth_once():
+    lines = stored(reckoned(600))
+
+    assert cloths_reckoned(lines) == {"7": ClothReckoned(Decimal("18.50"), 3000.0)}
+    assert cloths_reckoned(lines * 2) == {"7": ClothReckoned(Decimal("18.50"), 6000.0)}
 
 
 def test_carried_overhead_is_of_the_hours_reckoned_and_of_those_beyond():

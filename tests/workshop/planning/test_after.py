@@ -8,7 +8,9 @@ from decimal import Decimal
 import pytest
 
 from costing.queries import rates_of, stock_of
+from costing.rules.learning import Correction
 from costing.rules.money import rounded
+from costing.services import keep_learnt
 from tests.workshop import factories
 from workshop.errors import REFUSALS, Refusal
 from workshop.orders import services as orders
@@ -69,6 +71,44 @@ def test_after_of_compares_minutes_by_group_and_reckons_the_price_they_needed(ho
     assert not found.is_done
 
 
+def test_after_of_tells_which_operations_most_likely_ran_over(house, sewn):
+    task = first(sewn)
+    time(house, task, task.minutes_planned + 90)
+    kinds = {step["kind"]: 0.0 for step in task.operations}
+    slow = next(step["kind"] for step in task.operations if step["kind"] != "press")
+    keep_learnt(
+        workshop=sewn.workshop,
+        corrections={kind: Correction(0.4 if kind == slow else 0.0, 0.01, 3) for kind in kinds},
+        tasks=3,
+        now=NOW,
+    )
+
+    (over,) = after(sewn).over
+
+    assert (over.title, over.spent - over.planned) == (task.title, 90)
+    assert over.steps[0].is_suspect
+    assert {step.name for step in over.steps if step.is_suspect} == {
+        step["name"] for step in task.operations if step["kind"] == slow
+    }
+
+
+def test_after_of_sets_the_cloth_beside_what_was_charged_though_a_guess_was(house, sewn):
+    """An estimate that was quoted before the lay charged 30 cm more than the lay has one buy."""
+    time(house, first(sewn), first(sewn).minutes_planned)
+    estimate = current_estimate(sewn)
+    line = next(line for line in estimate.content["lines"] if line.get("ref") == str(house.satin.pk))
+    line["quantity"] = str(Decimal(line["quantity"]) + Decimal("0.3"))
+    estimate.save(update_fields=["content"])
+
+    found = after(sewn)
+
+    assert [cloth.beyond for cloth in found.cloths if cloth.cloth_id == house.satin.pk] == pytest.approx(
+        [-300],
+        abs=0.5,  # a line is exact to the mm
+    )
+    assert found.taken.cost - found.reckoned.cost == Decimal("-7.20")
+
+
 def test_after_of_what_went_as_reckoned_needs_the_price_that_was_reckoned(house, sewn):
     task = first(sewn)
     time(house, task, task.minutes_planned)
@@ -108,7 +148,7 @@ def test_after_of_takes_as_many_queries_with_one_timed_task_as_with_all(
             time(house, first(sewn), 5, done=False)
         elif task.done_at is None:
             time(house, task, 5)
-        with django_assert_num_queries(6):
+        with django_assert_num_queries(7):
             assert after_of(sewn, rates) is not None
 
 

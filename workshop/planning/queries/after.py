@@ -9,8 +9,10 @@ from decimal import Decimal
 from typing import Any, TypeVar
 
 from costing.models import Estimate, Quote, QuoteState, Rates
-from costing.rules.after import Timed, actual_cost, cloth_prices, price_for, rates_in
+from costing.queries import learnt_corrections
+from costing.rules.after import Timed, actual_cost, cloths_reckoned, price_for, rates_in
 from costing.rules.estimate import Pricing
+from costing.rules.learning import Correction
 from workshop.orders.models import Garment, LayPlan
 from workshop.orders.queries import current_estimate, cut_lengths
 from workshop.orders.services.estimating import pricing_of
@@ -31,21 +33,55 @@ class GroupTime:
 
 
 @dataclass(frozen=True, slots=True)
-class ClothLength:
-    """A cloth of a garment, mm: what its lays take of it, and what was cut (None before it is cut).
+class Step:
+    """An operation of a task that ran over: its minutes, and their share that such operations usually take.
 
-    ``price_per_metre`` is that of the estimate, so that a price which changed since moves nothing.
+    ``usual`` is None where nothing of its kind was timed.
+    """
+
+    name: str
+    minutes: float
+    usual: float | None
+
+    @property
+    def is_suspect(self) -> bool:
+        """Whether operations of its kind usually run over by more than a twentieth."""
+        return self.usual is not None and self.usual > 1.05
+
+
+@dataclass(frozen=True, slots=True)
+class OverTask:
+    """A task that took longer than was reckoned, minutes, with its operations, the likeliest cause first."""
+
+    title: str
+    planned: float
+    spent: float
+    steps: tuple[Step, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ClothLength:
+    """A cloth of a garment, mm.
+
+    Args:
+        price_per_metre: of the estimate, so that a price which changed since moves nothing.
+        charged: by the estimate.
+        bought: for its lays, ends and the seller's steps included; of that the lays take ``laid``.
+        cut: what was really cut; None before it is.
     """
 
     cloth_id: int
     name: str
     price_per_metre: Decimal
+    charged: float
+    bought: float
     laid: float
     cut: float | None
 
     @property
     def beyond(self) -> float:
-        return 0.0 if self.cut is None else self.cut - self.laid
+        """What it took beyond what was charged: a lay other than was guessed, more or less cut than laid."""
+        return 0.0 if self.cut is None else self.bought + self.cut - self.laid - self.charged
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +107,11 @@ class After:
         reckoned: the estimate that was quoted and accepted; before that, the one that holds.
         taken: its price with what the garment cost by now.
         needed: what its price should have been.
+        over: tasks that ran over, those by most first.
     """
 
     groups: tuple[GroupTime, ...]
+    over: tuple[OverTask, ...]
     cloths: tuple[ClothLength, ...]
     reckoned: Price
     taken: Price
@@ -101,6 +139,7 @@ def after_of(garment: Garment, rates: Rates | None) -> After | None:
     cloths = cloths_of(_lays(garment), cut_lengths(garment.pk), estimate.content["lines"])
     return After(
         groups=tuple(_groups(tasks, spent)),
+        over=_over(garment, tasks, spent),
         cloths=cloths,
         **_prices(estimate, garment, rates, [timed_of(task, spent) for task in tasks], cloths),
     )
@@ -133,6 +172,25 @@ def _groups(tasks: list[Task], spent: dict[int, float]) -> Iterable[GroupTime]:
                 untimed=sum(1 for task in timed if task.done and task.spent is None),
                 done=all(task.done for task in timed),
             )
+
+
+def _over(garment: Garment, tasks: list[Task], spent: dict[int, float]) -> tuple[OverTask, ...]:
+    """The timer knows tasks only: which operation of one ran over is told by what others of its kind took."""
+    known = learnt_corrections(garment.workshop)
+    rows = [(task, timed_of(task, spent)) for task in tasks]
+    late = sorted((row for row in rows if row[1].beyond >= 1), key=lambda row: -row[1].beyond)
+    return tuple(
+        OverTask(task.title, timed.planned, timed.spent or 0.0, _steps(task, known)) for task, timed in late
+    )
+
+
+def _steps(task: Task, known: Mapping[str, Correction]) -> tuple[Step, ...]:
+    steps = [
+        Step(step["name"], float(step["minutes"]), known[kind].factor if kind in known else None)
+        for step in task.operations
+        for kind in [step.get("kind", "")]
+    ]
+    return tuple(sorted(steps, key=lambda step: -step.minutes * ((step.usual or 1.0) - 1.0)))
 
 
 def quoted_estimate(garment: Garment) -> Estimate | None:
@@ -169,16 +227,22 @@ def cloths_of(
     lays: Iterable[LayPlan], cut: Mapping[int, float], lines: Sequence[Mapping[str, str]]
 ) -> tuple[ClothLength, ...]:
     """Each cloth once: one that serves two purposes is laid twice and cut in one go."""
-    prices = cloth_prices(lines)
-    laid: dict[int, float] = {}
-    rows = {}
+    reckoned = cloths_reckoned(lines)
+    found: dict[int, ClothLength] = {}
     for lay in lays:
-        laid[lay.cloth_id] = laid.get(lay.cloth_id, 0.0) + lay.cut_mm
-        rows[lay.cloth_id] = lay.cloth
-    return tuple(
-        ClothLength(pk, row.name, prices.get(str(pk), Decimal(row.price_per_metre)), laid[pk], cut.get(pk))
-        for pk, row in rows.items()
-    )
+        known, before = reckoned.get(str(lay.cloth_id)), found.get(lay.cloth_id)
+        laid = lay.cut_mm + (before.laid if before else 0.0)
+        bought = lay.buy_length_mm + (before.bought if before else 0.0)
+        found[lay.cloth_id] = ClothLength(
+            lay.cloth_id,
+            lay.cloth.name,
+            known.price_per_metre if known else Decimal(lay.cloth.price_per_metre),
+            known.length_mm if known else bought,
+            bought,
+            laid,
+            cut.get(lay.cloth_id),
+        )
+    return tuple(found.values())
 
 
 def _prices(
