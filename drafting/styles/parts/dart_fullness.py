@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from drafting.errors import BadChoice
 from drafting.geometry import Path, Point, lerp, unit
-from drafting.making import Corner, Making, Phase
+from drafting.making import Corner, Making, Phase, run
 from drafting.operations.darts import halves_of
 from drafting.operations.fullness import left_open
 from drafting.operations.ring import dart_named
@@ -26,6 +28,7 @@ def gather_neck(making: Making, piece: str, name: str, edge: str) -> None:
     dart = dart_named(making.sketches[piece], name)
     first, second = halves_of(edge)
     zone = _BESIDE * making.run_length(making.lines["front neck"])
+    mouth = tuple(making.sketches[piece].path(half).length for half in (first, second))
     change, fullness = left_open(making.sketches[piece], name, edge)
     if fullness > (_FULLEST - 1) * 2 * zone:
         raise BadChoice(
@@ -36,7 +39,8 @@ def gather_neck(making: Making, piece: str, name: str, edge: str) -> None:
     change.apply(making)
     making.lengthened(piece, first, fullness)
     making.smooth("neckline where it is gathered", Corner(piece, first, second))
-    _mark(making, piece, (first, second), (zone, fullness), dart)
+    begin, end = (max(length - zone, 0.0) for length in mouth)
+    _mark(making, piece, {first: begin, second: making.run_length(run(piece, second)) - end}, dart)
     neck = making.lines["front neck"]
     making.sew(Phase.DARTS, "gathers at the neckline", neck, neck, Method.GATHERED)
     making.note(
@@ -47,17 +51,11 @@ def gather_neck(making: Making, piece: str, name: str, edge: str) -> None:
     )
 
 
-def _mark(
-    making: Making, piece: str, halves: tuple[str, str], sizes: tuple[float, float], dart: Dart
-) -> None:
-    """Where the gathers begin and end, and the fullness as it runs to the bust."""
-    sketch, (zone, fullness) = making.sketches[piece], sizes
-    first, second = (sketch.path(half) for half in halves)
-    for path, at in (
-        (first, max(first.length - fullness - zone, 0.0)),
-        (second, min(zone, second.length)),
-    ):
-        start = path.point_at(at)
+def _mark(making: Making, piece: str, places: Mapping[str, float], dart: Dart) -> None:
+    """Where the gathers begin and end, by edge, mm along it; and the fullness as it runs to the bust."""
+    sketch = making.sketches[piece]
+    for edge, at in places.items():
+        start = sketch.path(edge).point_at(max(at, 0.0))
         tick = Path.line(start, start + unit(dart.apex - start) * _TICK)
         sketch.mark("gather to here", MarkKind.DRILL, tick)
     sketch.mark(FULLNESS, MarkKind.GUIDE, Path.polyline((dart.start, dart.apex, dart.end)))

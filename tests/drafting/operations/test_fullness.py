@@ -31,8 +31,19 @@ def test_left_open_bridges_the_mouth_of_a_dart_and_says_what_is_to_be_gathered()
 
     assert fullness == pytest.approx(20.0)
     assert names(change.sketch) == ["waist", "side", "top lower", "top upper", "centre front"]
-    assert change.sketch.path("top upper").end == RIGHT
+    # Two fifths of each half are drawn anew: the curve ends 36 mm beyond the mouth.
+    assert change.sketch.path("top upper").end == Point(146, 300)
+    assert change.sketch.path("top lower").start == Point(146, 300)
     assert change.sketch.darts == []
+
+
+def test_left_open_draws_nothing_anew_that_has_a_notch() -> None:
+    sketch = darted()
+    sketch.notch("top lower", 10.0)
+    change, _ = left_open(sketch, "dart", "top")
+
+    assert change.sketch.path("top lower").start == Point(119, 300)
+    assert change.sketch.notches == [("top lower", 1.0, 1)]
 
 
 def sewn(making: Making) -> dict[str, Seam]:

@@ -50,6 +50,12 @@ SQUARE_LINED: Choices = {"neckline": "square", "neck_finish": "facing", "lining"
 
 # Found by sweeps, each a fault once.
 FOUND = {
+    "gathers on a neckline that slants past its dart": found(
+        "sheath-dress",
+        (1629, 898, 712, 975),
+        {"neckline": "v", "bust_dart": "neckline gathers"},
+        {"enclosed_allowance": 15.875},
+    ),
     "a waist far wider than the bust": found(NAME, (1144, 1029, 1117, 1136)),
     "three darts on little cloth": found(NAME, (1707, 1450, 917, 1562)),
     "a lapel beyond a narrow armhole": found(
