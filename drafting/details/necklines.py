@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from math import pi, radians
 
 from drafting.blocks.sketch import Sketch, Stroke
-from drafting.geometry import Path, Point, angle_between, distance, perpendicular, rotated
+from drafting.geometry import Line, Path, Point, Segment, angle_between, distance, perpendicular, rotated
 
 ROUND, SCOOP, VEE, SQUARE, BOAT, KEYHOLE = "round", "scoop", "v", "square", "boat", "keyhole"
 

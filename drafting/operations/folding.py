@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import replace
-from math import asin
+from dataclasses import dataclass, replace
+from math import asin, tan
 
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.geometry import Cubic, Line, Path, Point, Segment, lerp, rotated, unit
@@ -15,6 +14,26 @@ from drafting.pattern import Dart
 _LEVEL = 1e-6  # mm: a point so near the fold's level lies on it
 _BEND = 60.0  # mm to either side of the fold in which the centre bends (common practice, no source)
 _BEND_SHARE = 0.4  # of a line that is shorter
+
+
+@dataclass(frozen=True, slots=True)
+class _Fold:
+    """What lies below the pivot's level is turned about it by ``turn``, radians."""
+
+    pivot: Point
+    turn: float
+
+    @property
+    def corner(self) -> Point:
+        """Where the centre meets itself turned: half-way up the wedge."""
+        return Point(0.0, self.pivot.y - self.pivot.x * tan(self.turn / 2))
+
+    def turned(self, point: Point) -> Point:
+        return rotated(point, self.turn, self.pivot)
+
+    def below(self, point: Point) -> Point:
+        """The point, turned where it lies below the level."""
+        return self.turned(point) if point.y < self.pivot.y - _LEVEL else point
 
 
 def folded_out(sketch: Sketch, pivot: Point, by: float) -> Change:
@@ -29,19 +48,15 @@ def folded_out(sketch: Sketch, pivot: Point, by: float) -> Change:
     Source: the fold by which a fitter takes out what lies across a hollow back (common practice, no source);
     plane geometry.
     """
-    turn = -2 * asin(by / (2 * pivot.x))
-
-    def below(point: Point) -> Point:
-        return rotated(point, turn, pivot) if point.y < pivot.y - _LEVEL else point
-
-    mouths = _mouths(sketch.darts, pivot.y, below)
+    fold = _Fold(pivot, -2 * asin(by / (2 * pivot.x)))
+    mouths = _mouths(sketch.darts, fold)
 
     def move(point: Point) -> Point:
-        return mouths.get(point) or below(point)
+        return mouths.get(point) or fold.below(point)
 
     changed = replace(
         sketch,
-        strokes=[_turned(stroke, pivot.y, below) for stroke in sketch.strokes],
+        strokes=[_turned(stroke, fold) for stroke in sketch.strokes],
         darts=[_dart(dart, move) for dart in sketch.darts],
         marks=[replace(mark, path=mark.path.mapped(move)) for mark in sketch.marks],
     )
@@ -56,15 +71,15 @@ def _dart(dart: Dart, move: Move) -> Dart:
     return replace(dart, start=move(dart.start), apex=move(dart.apex), end=move(dart.end))
 
 
-def _mouths(darts: list[Dart], level: float, below: Move) -> dict[Point, Point]:
+def _mouths(darts: list[Dart], fold: _Fold) -> dict[Point, Point]:
     """Where the mouths of darts pointed at both ends come to lie: square to the line between their points."""
-    found = {}
+    found, level = {}, fold.pivot.y
     tops = {(dart.start, dart.end): dart.apex for dart in darts if dart.apex.y > level}
     for dart in darts:
         mouth = dart.start, dart.end
         if dart.apex.y >= level or mouth not in tops:
             continue
-        top, foot = tops[mouth], below(dart.apex)
+        top, foot = tops[mouth], fold.below(dart.apex)
         middle = lerp(top, foot, (top.y - level) / (top.y - foot.y))
         along = unit(foot - top)
         half = Point(along.y, -along.x) * ((dart.end.x - dart.start.x) / 2)
@@ -72,30 +87,22 @@ def _mouths(darts: list[Dart], level: float, below: Move) -> dict[Point, Point]:
     return found
 
 
-def _turned(stroke: Stroke, level: float, below: Move) -> Stroke:
-    parts = tuple(part for s in stroke.path.segments for part in _segments(s, level, below))
+def _turned(stroke: Stroke, fold: _Fold) -> Stroke:
+    parts = tuple(part for segment in stroke.path.segments for part in _segments(segment, fold))
     return replace(stroke, path=Path(parts))
 
 
-def _segments(segment: Segment, level: float, below: Callable[[Point], Point]) -> tuple[Segment, ...]:
+def _segments(segment: Segment, fold: _Fold) -> tuple[Segment, ...]:
     start, end = segment.start, segment.end
-    if min(start.y, end.y) >= level - _LEVEL:
+    if min(start.y, end.y) >= fold.pivot.y - _LEVEL:
         return (segment,)
-    if max(start.y, end.y) <= level + _LEVEL:
-        return (_all_below(segment, below, level),)
+    if max(start.y, end.y) <= fold.pivot.y + _LEVEL:
+        return (segment.mapped(fold.turned),)
     if not isinstance(segment, Line) or abs(start.x) > _LEVEL or abs(end.x) > _LEVEL:
         raise ValueError("a line other than the centre passes the fold")
     if start.y < end.y:
-        return tuple(part.reversed() for part in _segments(segment.reversed(), level, below)[::-1])
-    return _bent(start, Point(0.0, level), below(end))
-
-
-def _all_below(segment: Segment, below: Move, level: float) -> Segment:
-    """A segment under the level, its handles with it even where one reaches above."""
-    lower = min(segment.start, segment.end, key=lambda point: point.y)
-    if lower.y >= level - _LEVEL:
-        return segment
-    return segment.mapped(below)
+        return tuple(part.reversed() for part in _segments(segment.reversed(), fold)[::-1])
+    return _bent(start, fold.corner, fold.turned(end))
 
 
 def _bent(top: Point, corner: Point, foot: Point) -> tuple[Segment, ...]:

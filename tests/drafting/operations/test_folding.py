@@ -51,7 +51,7 @@ def test_folded_out_shortens_the_centre_and_nothing_else() -> None:
 
 
 def test_folded_out_bends_the_centre_inward_at_the_level() -> None:
-    """2 asin(6 / 100) = 6.88 degrees: 300 below the level the centre lies 100 - 100 cos + 300 sin = 36.7 out."""
+    """2 asin(6 / 100) = 6.88 degrees: 300 below, the centre lies 300 sin - (100 - 100 cos) = 35.2 out."""
     folded = folded_out(strip(), PIVOT, 12.0).sketch
 
     assert folded.path("centre back").end.x == pytest.approx(0.72 - 300 * 0.11978, abs=0.02)

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from drafting.blocks.inner_darts import InnerDart
 from drafting.blocks.one_piece import OnePiece, OnePiecePanel
 from drafting.blocks.panel import one_piece_strokes
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.geometry import NEAR, Path, Point, distance
-from drafting.making import Corner, Making, Phase, Width
+from drafting.making import Corner, Making, Phase, Width, run
+from drafting.operations.folding import folded_out
 from drafting.pattern import Dart, EdgeKind, Finished, MarkKind
 from drafting.styles.parts.uppers.shell import (
     SIDES,
@@ -49,6 +52,7 @@ def hang(
         vent: room to walk, if any.
     """
     depth = making.house["hem_depth"] if hem is None else hem
+    _part_hollow_back(making, block.proportions.hollow)
     for side, panel in _panels(block):
         sketch = _draw(making, block, side, Stroke("hem", panel.lower, EdgeKind.HEM, depth), vent)
         _guide(making, side, sketch, panel)
@@ -61,27 +65,64 @@ def hang(
     _square_at_the_centre(making)
     _say_girths(making, block, waist_fitted=waist_fitted)
     _measure(making, block, waist_fitted=waist_fitted)
-    _note_hollow(making, block.proportions.hollow)
+    _fold_hollow_out(making, block)
 
 
-def _note_hollow(making: Making, hollow: float) -> None:
-    """A hollow back asks for a seam at the waist: without one it is left to the fitting."""
-    if hollow:
+def _part_hollow_back(making: Making, hollow: float) -> None:
+    """A hollow back is shaped by a seam at its centre: a back without one gets it where it can."""
+    if hollow and not _unfoldable(making):
+        centre = making.centre("back")
+        if centre.kind == "fold":
+            making.centres["back"] = replace(centre, kind="seam")
+
+
+def _unfoldable(making: Making) -> str:
+    """Why a hollow back cannot be folded out of this garment; empty where it can."""
+    centre = making.centre("back")
+    if making.chosen("lining", "none") != "none":
+        return "the lining hangs straight"
+    if centre.kind == "fold" and centre.depth:
+        return "the back is slit on its fold"
+    if centre.kind == "fold" and making.chosen("yoke", "none") in {"back", "both"}:
+        return "the yoke is cut on the fold"
+    return ""
+
+
+def _fold_hollow_out(making: Making, block: OnePiece) -> None:
+    """Take a hollow back's surplus out across the waist, from the centre to nothing at the side.
+
+    Where the garment does not let the centre bend, it is left to the fitting.
+    """
+    hollow = block.proportions.hollow
+    if not hollow:
+        return
+    if why := _unfoldable(making):
         making.note(
             Phase.SIDES,
-            f"Hollow back: there is no seam at the waist to take {hollow:.0f} mm out at the centre back. Pin "
-            "it across the back waist at the fitting, to nothing at the sides, and let the darts or the "
-            "centre back seam take it.",
+            f"Hollow back: {hollow:.0f} mm are not taken out at the waist, for {why}. Pin them across the "
+            "back at the fitting, to nothing at the sides; let the darts or a centre back seam take them.",
         )
+        return
+    folded_out(making.shell("back"), block.back.waist_side, hollow).apply(making)
+    making.note(
+        Phase.SIDES,
+        f"Hollow back: {hollow:.0f} mm are folded out at the centre of the back waist, to nothing at the "
+        "sides. Stretch the allowances of the centre back seam where it bends, and press it open.",
+    )
+    if making.centre("back").kind == "seam":
+        line = run(making.shells["back"], "centre back")
+        making.sew(Phase.SIDES, "centre back", line, line, times=1)
 
 
 def hang_to_seam(making: Making, block: OnePiece) -> None:
     """Draw front and back down to a dropped waist seam, join them and say their girth."""
     allowance = making.house["seam_allowance"]
+    _part_hollow_back(making, block.proportions.hollow)
     for side, panel in _panels(block):
         _draw(making, block, side, Stroke("waist side", panel.lower, EdgeKind.SEAM, allowance), None)
     join_shells(making)
     _say_girths(making, block, waist_fitted=False)
+    _fold_hollow_out(making, block)
 
 
 def _panels(block: OnePiece) -> tuple[tuple[str, OnePiecePanel], ...]:

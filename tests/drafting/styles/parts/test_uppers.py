@@ -246,14 +246,39 @@ def test_a_plain_bodice_is_straight_or_taken_in_at_the_side_only() -> None:
     assert across[0] - across[1] == pytest.approx(1 * INCH)
 
 
-def test_a_hollow_back_without_a_waist_seam_is_noted() -> None:
-    upper = UPPERS["shift"]
-    hollow = Body.of(ADULT, fit={"sway_back": 10.0})
+@pytest.mark.parametrize("style", ["shift-dress", "sheath-dress", "play-dress", "choir-robe", "shirt-blouse"])
+def test_a_hollow_back_without_a_waist_seam_is_folded_out_at_the_waist(style: str) -> None:
+    plain = make_draft(style, Body.of(ADULT))
+    hollow = make_draft(style, Body.of(ADULT, fit={"sway_back": 12.0}))
 
-    draft = upper.recipe(hollow, read_all(upper, {}, Unit.MM), house_rules())
+    def lengths(draft: Draft, word: str) -> float:
+        return sum(edge.length for edge in draft.piece("back").edges if word in edge.name)
 
-    assert any("Hollow back" in note for note in draft.notes)
-    assert not any("Hollow back" in note for note in drafted("shift", ADULT).notes)
+    assert faults(hollow) == []
+    assert lengths(plain, "centre back") - lengths(hollow, "centre back") == pytest.approx(12.0, abs=0.6)
+    for same in ("side", "armhole", "shoulder", "neck"):
+        assert lengths(hollow, same) == pytest.approx(lengths(plain, same), abs=1e-6)
+    assert hollow.piece("back").edge("hem").length == pytest.approx(plain.piece("back").edge("hem").length)
+    assert hollow.piece("front") == plain.piece("front")
+    assert any("Hollow back" in note for note in hollow.notes)
+    assert not any("Hollow back" in note for note in plain.notes)
+    # A back cut on the fold cannot bend: it gets a seam, which is sewn.
+    assert not hollow.piece("back").on_fold
+
+
+@pytest.mark.parametrize(
+    ("choices", "why"),
+    [({"lining": "bodice"}, "the lining hangs straight"), ({"closure": "hook"}, "slit on its fold")],
+)
+def test_a_hollow_back_that_cannot_be_folded_out_is_noted_with_the_reason(
+    choices: dict[str, ChoiceValue], why: str
+) -> None:
+    draft = make_draft("shift-dress", Body.of(ADULT, fit={"sway_back": 12.0}), choices)
+
+    assert faults(draft) == []
+    assert [why in note for note in draft.notes if "Hollow back" in note] == [True]
+    plain = make_draft("shift-dress", Body.of(ADULT), choices)
+    assert draft.piece("back") == plain.piece("back")
 
 
 def test_a_hollow_back_does_not_shape_a_bodice_that_ends_above_it() -> None:
