@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import heapq
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from .compiled import Compiled, Work
@@ -23,7 +23,7 @@ MOST_SCORED_ANEW = 3000
 SCORES_HOLD_FOR = 240
 """With more tasks than that, a score holds for so many minutes before it is reckoned anew."""
 
-MOST_PASSED_OVER = 100
+MOST_PASSED_OVER = 50
 """So many ready tasks of a kind are tried at an event, though none before them could be started then."""
 
 _Kind = tuple[tuple[int, ...], bool, tuple[int, ...]]
@@ -157,6 +157,7 @@ class _Floor:
         self.waiting_for = [sum(self.placed[b] is None for b in work.before) for work in compiled.works]
         self.coming: list[tuple[int, int]] = []
         self.ready: dict[_Kind, list[_Ready]] = {}  # a heap each
+        self.full: set[int] = set()
         self.scored_at = 0
         self.scores_hold_for = 0 if len(compiled.works) <= MOST_SCORED_ANEW else SCORES_HOLD_FOR
         self.events = sorted(set(self._known_events()))
@@ -218,6 +219,7 @@ class _Floor:
         left: list[tuple[list[_Ready], _Ready]] = []
         passed: dict[_Kind, int] = {}
         ended = False
+        self._note_full(range(len(self.held.counts)), now)
         while free and (kind := self._first_kind(free, passed)) is not None:
             queue = self.ready[kind]
             ready = heapq.heappop(queue)
@@ -229,17 +231,29 @@ class _Floor:
                 continue
             self._start(work, chosen, now)
             free.discard(chosen)
+            self._note_full(work.machines, now)
             ended = ended or not work.minutes_on(chosen)
         for queue, ready in left:
             heapq.heappush(queue, ready)
         return ended
+
+    def _note_full(self, machines: Iterable[int], now: int) -> None:
+        """Note which of the machines are all held now: what needs one need not be tried."""
+        for machine in machines:
+            if self.held.is_full(machine, now):
+                self.full.add(machine)
+            else:
+                self.full.discard(machine)
 
     def _first_kind(self, free: set[int], passed: Mapping[_Kind, int]) -> _Kind | None:
         """Return the kind whose first ready task is the first of all that somebody free may do."""
         kinds = [
             kind
             for kind, queue in self.ready.items()
-            if queue and passed.get(kind, 0) < MOST_PASSED_OVER and not free.isdisjoint(kind[0])
+            if queue
+            and passed.get(kind, 0) < MOST_PASSED_OVER
+            and not free.isdisjoint(kind[0])
+            and self.full.isdisjoint(kind[2])
         ]
         return min(kinds, key=lambda kind: self.ready[kind][0], default=None)
 

@@ -48,6 +48,10 @@ class Held:
                     return full
         return None
 
+    def is_full(self, machine: int, minute: int) -> bool:
+        """Tell whether all of the machine are held then."""
+        return len(self._crossing(machine, minute, minute + 1)) >= self.counts[machine]
+
     def profile(self, machine: int) -> list[tuple[Span, int]]:
         """Return the stretches during which at least one is held, with how many, never more than there
         are."""
