@@ -69,7 +69,8 @@ _ROWS: Final = (
         "length",
         -30.0,
         30.0,
-        "The lower side's shoulder line is marked on front and back; less than 0: the right one is lower.",
+        "The lower side's shoulder and armhole are marked on front and back, which are cut alike and then "
+        "trimmed on that side; less than 0: the right one is lower.",
     ),
     FitNote(
         "left_hip_higher",
@@ -77,7 +78,8 @@ _ROWS: Final = (
         "length",
         -40.0,
         40.0,
-        "The higher side's waist line is marked on the skirt; less than 0 where the right one is higher.",
+        "The sewing order says how much more to cut above the skirt's waist on that side; less than 0 where "
+        "the right one is higher.",
     ),
 )
 

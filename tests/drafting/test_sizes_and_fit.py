@@ -150,3 +150,32 @@ def test_a_deep_hollow_is_refused_where_no_dart_takes_it() -> None:
         make_draft("notched-collar-dress", Body.of(toddler, fit={"sway_back": 20.0}))
 
     assert refused.value.field == "sway_back"
+
+
+@pytest.mark.parametrize(("lower", "side"), [(12.0, "left"), (-12.0, "right")])
+def test_a_lower_shoulder_is_marked_with_its_armhole_on_pieces_cut_alike(lower: float, side: str) -> None:
+    plain, uneven = _drafted(), _drafted(left_shoulder_lower=lower)
+
+    for name in ("front bodice", "back bodice"):
+        piece = uneven.piece(name)
+        assert piece.edges == plain.piece(name).edges
+        shoulder, armhole = (
+            next(mark.path for mark in piece.marks if mark.name == f"{side} {line}")
+            for line in ("shoulder", "armhole")
+        )
+        drawn = {edge.name: edge.path for edge in piece.edges}
+        assert armhole.length == pytest.approx(drawn["armhole"].length)
+        tip = max(shoulder.start, shoulder.end, key=lambda point: abs(point.x))
+        # The lowered shoulder ends where the lowered armhole begins.
+        assert min(distance(tip, armhole.start), distance(tip, armhole.end)) == pytest.approx(0.0, abs=1e-6)
+    assert any(f"The {side} shoulder is 12 mm lower" in note for note in uneven.notes)
+    assert uneven.passed
+
+
+def test_a_higher_hip_is_told_with_its_side_and_amount() -> None:
+    told = [note for note in _drafted(left_hip_higher=-15.0).notes if "right hip is 15 mm higher" in note]
+
+    assert len(told) == 1
+    assert "15 mm more above the skirt's waist" in told[0]
+    without = make_draft("shift-dress", Body.of(WEARER, fit={"left_hip_higher": 15.0})).notes
+    assert ["no waist seam" in note for note in without if "left hip is 15 mm higher" in note] == [True]
