@@ -24,8 +24,10 @@ def time(task: Task, staff, minutes: float, now: datetime, *, done: bool = True,
     Task.objects.filter(pk=task.pk).update(done_at=now + timedelta(minutes=minutes) if done else None)
 
 
-def estimate(garment, minutes: int) -> Estimate:
-    return Estimate(workshop=garment.workshop, garment=garment, minutes=minutes)
+def estimate(garment, trying_on: int = 0) -> Estimate:
+    """An estimate in which so many minutes are of an operation that no task stands for."""
+    steps = [{"name": "Try on, pin and mark", "minutes": trying_on}] if trying_on else []
+    return Estimate(workshop=garment.workshop, garment=garment, content={"operations": steps})
 
 
 def test_timed_tasks_are_finished_by_one_and_timed_to_the_end(place, garment, now):
@@ -63,7 +65,7 @@ def test_minutes_of_correct_each_task_for_the_person_it_is_planned_for(place, ga
     for staff, position in ((place.bo, 1), (place.ada, 2)):
         Task.objects.filter(pk=make_task(garment, position, "sew", 100).pk).update(staff=staff)
 
-    found = minutes_of(garment, estimate(garment, 240))
+    found = minutes_of(garment, estimate(garment, 40))
 
     paces = {place.bo.pk: float(place.bo.speed), place.ada.pk: float(place.ada.speed)}
     learnt = learn([TimedTask("sew", place.bo.pk, 60.0, 90.0)] * 3, paces=paces)
@@ -77,7 +79,7 @@ def test_minutes_of_correct_each_task_for_the_person_it_is_planned_for(place, ga
 
 
 def test_minutes_of_is_none_before_tasks_are_listed(garment):
-    assert minutes_of(garment, estimate(garment, 240)) is None
+    assert minutes_of(garment, estimate(garment)) is None
 
 
 def test_minutes_of_takes_three_queries_with_one_timed_task_and_with_three(
@@ -88,7 +90,7 @@ def test_minutes_of_takes_three_queries_with_one_timed_task_and_with_three(
     for position in (1, 2, 3):
         time(make_task(other, position, "sew", 60), place.bo, 90, now + position * timedelta(hours=3))
         with django_assert_num_queries(3):
-            found = minutes_of(garment, estimate(garment, 60))
+            found = minutes_of(garment, estimate(garment))
         assert found.groups[0].correction.count == position
 
 

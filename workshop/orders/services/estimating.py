@@ -60,7 +60,12 @@ def estimate_garment(*, garment: Garment, now: datetime) -> Estimate:
         garment=garment,
         reckoned=reckoned,
         operations=done,
-        inputs={"draft": draft.pk, "rates": rates.version, "pricing": pricing.to_json()},
+        inputs={
+            "draft": draft.pk,
+            "rates": rates.version,
+            "pricing": pricing.to_json(),
+            "on_learnt": rates.prices_on_learnt,
+        },
         provisional=provisional or bool(garment.size),
         now=now,
     )

@@ -98,7 +98,8 @@ def minutes_of(garment: Garment, estimate: Estimate) -> Minutes | None:
     if not tasks:
         return None
     learnt = learnt_of(garment.workshop)
-    rest = max(0.0, estimate.minutes - sum(task.minutes_planned for task in tasks))
+    listed = {step["name"] for task in tasks for step in task.operations}
+    rest = sum(step["minutes"] for step in estimate.content["operations"] if step["name"] not in listed)
     return Minutes(tuple(_groups(tasks, learnt)), forecast(learnt, map(_stretch, tasks), fixed=rest))
 
 
