@@ -10,15 +10,14 @@ from drafting.geometry import Path, Point
 from drafting.making import Making, Phase
 from drafting.pattern import MarkKind
 
-
 _OVER_THE_HIP = (
-    "The {side} hip is {by:.0f} mm higher: on that side cut {by:.0f} mm more above the skirt's waist at the side "
-    "seam, front and back, to nothing at the centre, so that the waist seam rises there, and level the hem on "
-    "the wearer."
+    "The {side} hip is {by:.0f} mm higher: on that side cut {by:.0f} mm more above the skirt's waist at the "
+    "side seam, front and back, to nothing at the centre, so that the waist seam rises there, and level the "
+    "hem on the wearer."
 )
 _PAST_THE_HIP = (
-    "The {side} hip is {by:.0f} mm higher, and this garment has no waist seam to rise there: at the fitting pin "
-    "out at that side's waist what the hip pushes up, and level the hem on the wearer."
+    "The {side} hip is {by:.0f} mm higher, and this garment has no waist seam to rise there: at the fitting "
+    "pin out at that side's waist what the hip pushes up, and level the hem on the wearer."
 )
 
 
@@ -32,9 +31,9 @@ def mark_fit(making: Making) -> None:
             _mark_armhole(making, role, side, abs(lower))
         making.note(
             Phase.SHOULDERS,
-            f"The {side} shoulder is {abs(lower):.0f} mm lower: after cutting trim that side, front and back, "
-            "to the marked shoulder and armhole with their allowances. The armhole keeps its length, so that "
-            "sleeve, facing or binding is the same for both sides.",
+            f"The {side} shoulder is {abs(lower):.0f} mm lower: after cutting trim that side, front and "
+            "back, to the marked shoulder and armhole with their allowances. The armhole keeps its length, so "
+            "that sleeve, facing or binding is the same for both sides.",
         )
     higher = making.body.fit_note("left_hip_higher")
     if higher:
