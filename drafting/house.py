@@ -374,6 +374,16 @@ _SKIRT: Final = (
     _inches(
         "pleat_least", "Shallowest pleat", (0.3, 0.125, 1), "A shallower pleat would not stay in the cloth."
     ),
+    HouseRule(
+        "pleated_share",
+        "Pleated part of a skirt with plain sides",
+        0.6,
+        0.3,
+        0.85,
+        RuleKind.RATIO,
+        "Share of each quarter, from the centre outward, that is pleated; the rest is plain.",
+        _TRADE,
+    ),
     _inches(
         "pleat_overlap",
         "Pleats may overlap by",

@@ -30,7 +30,10 @@ def folds_of(kind: str) -> int:
 
 @dataclass(frozen=True, slots=True)
 class PleatPlan:
-    """Even pleats over one quarter of a skirt, at the waist seam and at the hip level, mm."""
+    """Even pleats over one quarter of a skirt, at the waist seam and at the hip level, mm.
+
+    ``share`` of its width from the centre is pleated; beyond that it is plain.
+    """
 
     kind: str
     count: int
@@ -38,6 +41,12 @@ class PleatPlan:
     hip: float
     waist_depth: float
     hip_depth: float
+    share: float = 1.0
+
+    @property
+    def pitch(self) -> float:
+        """The distance of neighbouring pleats at the waist, folded, mm."""
+        return self.share * self.waist / self.count
 
     def underlay(self, depth: float) -> float:
         """Cloth hidden by one pleat of that depth."""
@@ -53,7 +62,7 @@ class PleatPlan:
 
     def stops(self, finished: float, depth: float) -> tuple[tuple[float, float], ...]:
         """Hidden stretches of cloth, from the centre outward, as (start, end); box pleats have two each."""
-        pitch, hidden, at = finished / self.count, 2 * depth, 0.0
+        pitch, hidden, at = self.share * finished / self.count, 2 * depth, 0.0
         found = []
         for _ in range(self.count):
             if self.kind == BOX:
@@ -71,7 +80,7 @@ class PleatPlan:
     @property
     def overlap(self) -> float:
         """How much neighbouring underlays lie upon one another at the waist, mm; 0 where they do not."""
-        return max(0.0, self.waist_depth - room(self.kind, self.waist / self.count))
+        return max(0.0, self.waist_depth - room(self.kind, self.pitch))
 
 
 def room(kind: str, pitch: float) -> float:
@@ -80,7 +89,13 @@ def room(kind: str, pitch: float) -> float:
 
 
 def plan_pleats(
-    kind: str, count: int, widths: tuple[float, float], depths: tuple[float, float], limit: float
+    kind: str,
+    count: int,
+    widths: tuple[float, float],
+    depths: tuple[float, float],
+    limit: float,
+    *,
+    share: float = 1.0,
 ) -> PleatPlan:
     """Return pleats that take ``hip`` in to ``waist``, each as deep at the hip as wished and possible.
 
@@ -90,37 +105,41 @@ def plan_pleats(
         widths: finished width at the waist and at the hip, mm.
         depths: the wished depth at the hip and the least depth anywhere, mm.
         limit: how far neighbouring underlays may overlap, mm.
+        share: of the width that is pleated, from the centre outward.
 
     Raises: BadChoice, field "pleats": so many pleats leave too little depth; so few would be too deep.
     """
     waist, hip = widths
     wished, least = depths
-    fitting = _depths_that_fit(kind, count, widths, least, limit)
+    fitting = _depths_that_fit(kind, count, widths, (least, share), limit)
     if fitting is None:
-        raise _no_such_pleats(kind, count, widths, least, limit)
+        raise _no_such_pleats(kind, count, widths, (least, share), limit)
     shallowest, deepest, taper = fitting
     depth = min(max(wished, shallowest), deepest - 1e-6 if deepest > shallowest else deepest)
-    return PleatPlan(kind, count, waist, hip, depth + taper, depth)
+    return PleatPlan(kind, count, waist, hip, depth + taper, depth, share)
 
 
 def _depths_that_fit(
-    kind: str, count: int, widths: tuple[float, float], least: float, limit: float
+    kind: str, count: int, widths: tuple[float, float], least_and_share: tuple[float, float], limit: float
 ) -> tuple[float, float, float] | None:
     """The shallowest and the deepest pleat at the hip, and how much deeper it is at the waist, or None."""
-    waist, hip = widths
+    (waist, hip), (least, share) = widths, least_and_share
     taper = (hip - waist) / count / folds_of(kind)
-    limit = min(limit, waist / count / 2)
-    deepest = min(room(kind, hip / count) + limit, room(kind, waist / count) + limit - taper)
+    at_waist, at_hip = share * waist / count, share * hip / count
+    limit = min(limit, at_waist / 2)
+    deepest = min(room(kind, at_hip) + limit, room(kind, at_waist) + limit - taper)
     shallowest = max(least, least - taper)
-    if deepest < shallowest or waist / count < NARROWEST:
+    if deepest < shallowest or at_waist < NARROWEST:
         return None
     return shallowest, deepest, taper
 
 
 def _no_such_pleats(
-    kind: str, count: int, widths: tuple[float, float], least: float, limit: float
+    kind: str, count: int, widths: tuple[float, float], least_and_share: tuple[float, float], limit: float
 ) -> BadChoice:
-    numbers = [n for n in range(1, MOST + 1) if _depths_that_fit(kind, n, widths, least, limit) is not None]
+    numbers = [
+        n for n in range(1, MOST + 1) if _depths_that_fit(kind, n, widths, least_and_share, limit) is not None
+    ]
     if not numbers:
         advice = "no number of them does; choose another kind of pleat"
     elif len(numbers) == 1:

@@ -23,6 +23,7 @@ class PleatWish:
     depth: float
     least: float
     overlap: float
+    share: float = 1.0  # of the quarter's width that is pleated
 
 
 def plan_quarter(wish: PleatWish, waist: float, hip: float) -> PleatPlan:
@@ -32,8 +33,8 @@ def plan_quarter(wish: PleatWish, waist: float, hip: float) -> PleatPlan:
     """
     at_side = min(max(_SIDE_SHARE * (hip - waist), _SIDE_LEAST), _SIDE_MOST)
     widths, depths = (waist, hip - at_side), (wish.depth, wish.least)
-    plan = plan_pleats(wish.kind, wish.count, widths, depths, wish.overlap)
-    return PleatPlan(plan.kind, plan.count, waist, hip, plan.waist_depth, plan.hip_depth)
+    plan = plan_pleats(wish.kind, wish.count, widths, depths, wish.overlap, share=wish.share)
+    return PleatPlan(plan.kind, plan.count, waist, hip, plan.waist_depth, plan.hip_depth, plan.share)
 
 
 def pleated_panel(plan: PleatPlan, hip_level: float, length: float) -> SkirtPanel:

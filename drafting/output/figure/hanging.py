@@ -91,9 +91,11 @@ def _sewn_to(draft: Draft, pieces: list[Piece]) -> float:
 
 
 def fullness(draft: Draft, pieces: list[Piece]) -> float:
-    """Cloth at the waist over what it is sewn to."""
+    """Cloth at the waist, pleats folded, over what it is sewn to."""
     sewn = _sewn_to(draft, pieces)
-    return sum(edge_length(piece, "waist") for piece in pieces) / sewn if sewn else 1.0
+    folded = sum(sum(run.underlays) for run in draft.pleats if run.piece in {p.name for p in pieces})
+    cloth = sum(edge_length(piece, "waist") for piece in pieces) - folded
+    return cloth / sewn if sewn else 1.0
 
 
 def _hip(draft: Draft, waist: float, length: float) -> tuple[float, float]:
@@ -104,12 +106,13 @@ def _hip(draft: Draft, waist: float, length: float) -> tuple[float, float]:
 
 def _pleat_shares(run: PleatRun) -> Iterator[float]:
     """Where folds show across the half, 0 at the centre and 1 at the side: one for each underlay."""
-    each = 1 if run.kind == "knife" else 2
-    count = max(len(run.underlays) // each, 1)
+    count = max(len(run.underlays) // (2 if run.kind == "box" else 1), 1)
     spread = {"knife": 0.0, "box": 0.28 / count}.get(run.kind, 0.034 / count)
+    part = min(run.pitch * count / run.finished_width, 1.0) if run.finished_width else 1.0
     for k in range(count):
         middle = (k + 0.5) / count
-        yield from (middle,) if not spread else (middle - spread, middle + spread)
+        shares = (middle - spread, middle + spread) if spread else (middle,)
+        yield from (part * share for share in shares)
 
 
 def _soft_folds(full: float, flare: float) -> tuple[float, ...]:

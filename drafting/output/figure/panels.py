@@ -142,6 +142,15 @@ class Panel:
         return seams or [edge for edge in edges if _is_steep(edge)]
 
 
+class Folded(Panel):
+    """A panel whose cloth beyond the centre is folded behind it, in a pleat."""
+
+    def closed(self, p: Point) -> Point:
+        """Where a point lies once darts are closed and the pleat is folded."""
+        x, y = super().closed(p)
+        return Point(max(x, 0.0), y)
+
+
 def _is_steep(edge: Edge) -> bool:
     a, b = edge.path.start, edge.path.end
     return abs(a.y - b.y) > abs(a.x - b.x)
@@ -235,7 +244,13 @@ def edge_named(piece: Piece | None, name: str) -> Edge | None:
 def panel_of(draft: Draft, piece: Piece, lift: float = 0.0) -> Panel:
     """A piece with its darts; fullness that is gathered hangs as if it were one."""
     darts = [dart for dart in draft.darts if dart.piece == piece.name]
-    return Panel(piece, (*darts, *(_drawn_up(mark) for mark in fullness_marks(piece))), lift)
+    kind = Folded if pleated_at_centre(piece) else Panel
+    return kind(piece, (*darts, *(_drawn_up(mark) for mark in fullness_marks(piece))), lift)
+
+
+def pleated_at_centre(piece: Piece) -> bool:
+    """Whether a pleat at its centre is the only one of a panel that else lies flat."""
+    return any(mark.name == "front pleat fold" for mark in piece.marks)
 
 
 def fullness_marks(piece: Piece) -> list[Mark]:

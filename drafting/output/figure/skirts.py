@@ -8,8 +8,8 @@ from math import atan2, degrees, inf
 from drafting.geometry import Point
 from drafting.output.figure.cloth import cloth_shapes, hem_lines
 from drafting.output.figure.hanging import Hanging, edge_length, fullness, hanging, hung_shapes, tier_of
-from drafting.output.figure.ink import both
-from drafting.output.figure.panels import Line, Side, beside, panel_of
+from drafting.output.figure.ink import both, stroke
+from drafting.output.figure.panels import Line, Side, beside, panel_of, pleated_at_centre
 from drafting.output.figure.uppers import of_shell
 from drafting.output.shapes import Shape
 from drafting.pattern import Draft, EdgeKind, Piece
@@ -17,6 +17,7 @@ from drafting.pattern import Draft, EdgeKind, Piece
 _LIES_FLAT = 27.0
 """Degrees that a side may lean outward at the hem for its panel to be drawn as it lies (drawing only)."""
 
+_OPENS = 9.0  # mm that a pleat stands open at the hem (drawing only)
 _SKIRT_WORDS = {"skirt", "front", "back", "centre", "side", "middle", "gore", "panel"}
 
 
@@ -67,11 +68,24 @@ def skirt_of(draft: Draft, side: str, sign: float, top: float, end: Point | None
     raised = _raised(draft, pieces, top)
     tiers = lower_tiers(draft)
     if not tiers and _lies_flat(draft, pieces, raised):
-        shapes = (*cloth_shapes(draft, raised, sign), *both("fine", hem_lines(raised)))
+        shapes = (
+            *cloth_shapes(draft, raised, sign),
+            *both("fine", hem_lines(raised)),
+            *(_pleat_at_centre(raised) if any(map(pleated_at_centre, pieces)) else ()),
+        )
         half = max(p[0] for line in raised.lines("hem") for p in line)
         return Skirt(shapes, half, raised.bottom, upper_edge(raised), raised)
     hung = hanging(draft, pieces, raised, end[0] if end else 0.0)
     return _hung_skirt(replace(hung, drop=end[1] - top if end else 0.0), tiers, top, raised)
+
+
+def _pleat_at_centre(raised: Side) -> list[Shape]:
+    """Where both folds of an inverted pleat meet, and a little of what it opens at the hem."""
+    top, foot = upper_edge(raised)[0][1], raised.bottom
+    return [
+        stroke("seam", (Point(0.0, top), Point(0.0, foot))),
+        *both("fold", [(Point(0.0, top - 0.6 * (top - foot)), Point(_OPENS, foot))]),
+    ]
 
 
 def _hung_skirt(first: Hanging, tiers: list[Piece], top: float, raised: Side) -> Skirt:
@@ -105,10 +119,11 @@ def upper_edge(side: Side) -> Line:
 def _lies_flat(draft: Draft, pieces: list[Piece], raised: Side) -> bool:
     """Whether none of the panels is gathered, pleated or much flared."""
     pleated = {run.piece for run in draft.pleats}
-    if any(piece.name in pleated for piece in pieces):
+    if any(piece.name in pleated and not pleated_at_centre(piece) for piece in pieces):
         return False
     below = 0.35 * (raised.top - raised.bottom)
-    hem = sum(edge_length(piece, "hem") for piece in pieces)
+    folded = sum(sum(run.underlays) for run in draft.pleats if run.piece in {p.name for p in pieces})
+    hem = sum(edge_length(piece, "hem") for piece in pieces) - folded
     spread = hem - raised.half_width(raised.top - below)
     lean = degrees(atan2(spread, 0.65 * (raised.top - raised.bottom)))
     return fullness(draft, pieces) < 1.05 and max(lean, *map(_lean, pieces)) < _LIES_FLAT

@@ -59,3 +59,22 @@ def test_plan_pleats_refuses_a_waist_too_small_for_any() -> None:
 
 def test_room_between_pleats() -> None:
     assert [room(kind, 40.0) for kind in ("knife", "box", "inverted")] == [40, 10, 20]
+
+
+@pytest.mark.parametrize("kind", ["knife", "box", "inverted"])
+def test_pleats_of_a_part_lie_within_it_and_take_in_all_of_the_waist(kind: str) -> None:
+    """Three fifths of a quarter of 160 mm at the waist: the last pleat ends within 96 mm of shown cloth."""
+    plan = plan_pleats(kind, 2, (160.0, 200.0), (20.0, 5.0), 15.0, share=0.6)
+
+    stops = plan.stops(plan.waist, plan.waist_depth)
+    hidden = sum(end - start for start, end in stops)
+    assert stops[-1][1] - hidden <= 96.0 + 1e-9
+    assert plan.pitch == pytest.approx(48.0)
+    assert plan.hip_cloth - plan.waist_cloth == pytest.approx(0.0, abs=1e-9)
+
+
+def test_a_part_too_narrow_for_its_pleats_is_refused_with_what_would_do() -> None:
+    with pytest.raises(BadChoice, match="choose from 1 to") as refusal:
+        plan_pleats("knife", 10, (160.0, 200.0), (20.0, 5.0), 15.0, share=0.6)
+
+    assert refusal.value.field == "pleats"

@@ -27,6 +27,7 @@ from drafting.styles.parts.skirts.hanging import (
 from drafting.styles.parts.skirts.joining import hang_up, hip_girth
 from drafting.styles.parts.skirts.stand import add_stand
 
+ALL_ROUND, MIDDLE = "all round", "middle"
 CHOICES = (
     Choice(
         "pleat_kind",
@@ -34,6 +35,13 @@ CHOICES = (
         "option",
         "knife",
         (("knife", "knife pleats"), ("box", "box pleats"), ("inverted", "inverted pleats")),
+    ),
+    Choice(
+        "pleated",
+        "Where it is pleated",
+        "option",
+        ALL_ROUND,
+        ((ALL_ROUND, "all round"), (MIDDLE, "in the middle of front and back, the sides plain")),
     ),
     Choice(
         "pleats",
@@ -91,12 +99,13 @@ def _wish(making: Making) -> PleatWish:
         making.length("pleat_depth", house["pleat_depth"]),
         house["pleat_least"],
         house["pleat_overlap"],
+        house["pleated_share"] if making.chosen("pleated", ALL_ROUND) == MIDDLE else 1.0,
     )
 
 
 def _add(making: Making, side: str, plan: PleatPlan, hung: Hang) -> None:
     panel = pleated_panel(plan, hung.hip_level, hung.length)
-    x = 0.35 * plan.hip / plan.count / (2 if plan.kind == BOX else 1)
+    x = 0.35 * plan.share * plan.hip / plan.count / (2 if plan.kind == BOX else 1)
     drawn = Drawn(
         (seam_stroke(making, "waist", panel.waist),),
         panel.side,
@@ -129,7 +138,7 @@ def _run(making: Making, piece: str, plan: PleatPlan) -> PleatRun:
         cloth,
         cloth - sum(hidden),
         hidden,
-        plan.waist / plan.count,
+        plan.pitch,
         plan.overlap,
         making.house["pleat_overlap"],
     )

@@ -296,3 +296,21 @@ def test_skirt_is_gathered_to_its_bodice_twice_as_wide() -> None:
 
     assert waist.method is Method.GATHERED
     assert draft.side_length(waist.a) == pytest.approx(2 * draft.side_length(waist.b))
+
+
+@pytest.mark.parametrize("kind", ["knife", "box", "inverted"])
+def test_a_skirt_pleated_in_the_middle_has_plain_sides(kind: str) -> None:
+    """Six tenths of each half are pleated by the house; the hip is as wide as all round."""
+    part, whole = (
+        drafted("pleated-skirt", pleat_kind=kind, pleats=2, pleated=where)
+        for where in ("middle", "all round")
+    )
+    front = part.piece("skirt front")
+    hip, other = (next(lv for lv in draft.levels if lv.name == "hip") for draft in (part, whole))
+    folds = {MarkKind.PLEAT_FOLD, MarkKind.PLEAT_PLACEMENT}
+    outermost = max(abs(m.path.end.x) for m in front.marks if m.kind in folds and not m.arrow)
+    chords = [chord for chord in hip.chords if chord.piece == "skirt front"]
+    shown = sum(abs(chord.end.x - chord.start.x) for chord in chords)
+
+    assert max(abs(chord.end.x) for chord in chords) - outermost >= 0.4 * shown - 1.0
+    assert (hip.body, hip.ease) == (other.body, other.ease)
