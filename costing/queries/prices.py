@@ -10,7 +10,7 @@ from django.db.models import QuerySet, Sum
 
 from costing.models import Cloth, Flaw, Notion, Rates, StockMove
 from costing.rules.care import CARE_FIELDS, CareMark, care_marks
-from costing.rules.lengths import Length, Move, Spot, begins_at, held_on, lengths_on_shelf
+from costing.rules.lengths import Length, Lying, Move, Spot, held_on, lengths_on_shelf, lying
 
 
 def cloths(workshop: Any, use: str | None = None) -> QuerySet[Cloth]:
@@ -86,9 +86,9 @@ def length_held_for(cloth_id: int, garment_id: int) -> int | None:
     return held_on(_moves([cloth_id])[cloth_id], garment_id)
 
 
-def gone_from(cloth_id: int, key: int) -> float:
-    """Return how much of a length is gone or set aside: where its free cloth begins, mm."""
-    return begins_at(_moves([cloth_id])[cloth_id], key)
+def lying_of(cloth_id: int) -> tuple[Lying, ...]:
+    """Return the lengths of a cloth as they lie there, set aside or not, the longest first."""
+    return lying(_moves([cloth_id])[cloth_id])
 
 
 def _moves(cloth_ids: Iterable[int]) -> dict[int, list[Move]]:

@@ -105,9 +105,27 @@ def lengths_on_shelf(
     )
 
 
-def begins_at(moves: Iterable[Move], key: int) -> float:
-    """Return where the free cloth of a length begins, mm from where it began when it came; 0 if not there."""
-    return next((row.begins for row in _shelf(moves) if row.key == key), 0.0)
+@dataclass(frozen=True, slots=True)
+class Lying:
+    """One length as it lies there, mm: what is left of it, what was cut off it, and who has some of it."""
+
+    key: int
+    left: float
+    gone: float
+    holders: tuple[int, ...]
+
+
+def lying(moves: Iterable[Move]) -> tuple[Lying, ...]:
+    """Return each length of which something is left, set aside or not, the longest first."""
+    rows = [row for row in _shelf(moves) if row.key is not None and row.left > SLACK_MM]
+    return tuple(
+        Lying(row.key or 0, round(row.left, 3), row.gone, tuple(sorted(_holders(row))))
+        for row in sorted(rows, key=lambda row: (-row.left, row.key or 0))
+    )
+
+
+def _holders(row: _Shelved) -> Iterator[int]:
+    yield from (pk for pk, mm in row.held.items() if pk is not None and mm > SLACK_MM)
 
 
 def _as_length(row: _Shelved, flaws: Sequence[Spot]) -> Length:

@@ -9,7 +9,7 @@ from django.db import transaction
 
 from costing.errors import BadAmount, CostingError
 from costing.models import Cloth, Flaw, Notion, StockMove
-from costing.queries import gone_from, length_held_for, lengths_of, reserved_for, stock_of
+from costing.queries import length_held_for, lengths_of, lying_of, reserved_for, stock_of
 from costing.rules.lengths import Length, length_for
 
 LONGEST_MM = 1_000_000
@@ -168,16 +168,17 @@ def note_flaw(
 ) -> Flaw:
     """Note a flaw of a length that lies on the shelf.
 
-    ``at_mm`` is measured from where the length begins now; it is kept from where it began when it came.
+    ``at_mm`` is measured from where the length begins now, what is set aside of it included; it is kept from
+    where it began when it came.
 
     Raises: BadAmount where it lies beyond the cloth, NotInStock where nothing of the length is left.
     """
     cloth = _locked(Cloth(pk=length.cloth_id))
-    here = next((row for row in lengths_of([cloth.pk])[cloth.pk] if row.key == length.pk), None)
+    here = next((row for row in lying_of(cloth.pk) if row.key == length.pk), None)
     if here is None:
-        raise NotInStock("Nothing of this length lies free any more.")
+        raise NotInStock("Nothing of this length lies there any more.")
     for value, most, field in (
-        (at_mm, here.free, "at"),
+        (at_mm, here.left, "at"),
         (across_mm, cloth.width_mm, "across"),
         (size_mm, cloth.width_mm, "size"),
     ):
@@ -188,7 +189,7 @@ def note_flaw(
     return Flaw.objects.create(
         workshop_id=length.workshop_id,
         length=length,
-        at_mm=at_mm + gone_from(cloth.pk, length.pk),
+        at_mm=at_mm + here.gone,
         across_mm=across_mm,
         size_mm=size_mm,
         note=note[:200],

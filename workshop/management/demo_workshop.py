@@ -9,10 +9,14 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
+from io import BytesIO
 from zoneinfo import ZoneInfo
+
+from PIL import Image, ImageDraw
 
 from costing import services as costing
 from costing.models import Cloth
+from costing.rules.care import CARE_FIELDS
 from workshop.orders import queries as order_queries
 from workshop.orders import services as orders
 from workshop.orders.models import Garment, Order
@@ -70,6 +74,7 @@ class DemoOrder:
     due_in: int
     garments: tuple[DemoGarment, ...]
     quote: str = "accepted"  # none, sent, accepted
+    together: tuple[str, ...] = ()  # titles of garments that are laid together on their shell
     deposit_paid: bool = True
     cloth_bought: bool = True
 
@@ -140,7 +145,8 @@ STORY = (
                DemoGarment("bridesmaid's dress, Nell", NELL, "Cotton sateen, sea green", "cut"),
                DemoGarment("bridesmaid's dress, Sadie", SADIE, "Cotton sateen, sea green", "draft"),
                DemoGarment("flower girl's dress", WREN, "Cotton sateen, sea green", "draft",
-                           {"sleeve": "puff", "lining": "bodice"}, "Viscose lining, pearl", "party-dress"))),
+                           {"sleeve": "puff", "lining": "bodice"}, "Viscose lining, pearl", "party-dress")),
+              together=("bridesmaid's dress, Nell", "bridesmaid's dress, Sadie", "flower girl's dress")),
     DemoOrder("Sadie Farrow", "sadie.farrow@example.org", "555 0155", "the school year", 6, 17,
               (DemoGarment("school dress", WREN, "Cotton sateen, sea green", "cut",
                            {"sleeve_end": "cuff", "pleat_kind": "box"}, style="school-dress"),)),
@@ -163,6 +169,20 @@ CLOTHS = (
     ("lining", "Viscose lining, pearl", "100 % viscose", 1400, "7.40", False, 0.02),
     ("interfacing", "Fusible cotton, light", "100 % cotton", 900, "6.90", False, 0.0),
 )
+CARE = {
+    "cotton": ("40", "oxygen", "line", "150", "p"),
+    "wool": ("hand", "no", "flat", "110", "p-mild"),
+    "silk": ("hand", "no", "line-shade", "110", "p-mild"),
+    "linen": ("40", "no", "line", "200", "p"),
+    "viscose": ("30-mild", "no", "line", "110", "p-mild"),
+}
+"""By the fibre that a composition names first, in the order of CARE_FIELDS. Our own invention."""
+DYES = {
+    "ivory": (240, 233, 214), "sea green": (96, 150, 134), "night blue": (38, 46, 84), "moss": (96, 104, 62),
+    "pearl": (226, 222, 214), "oatmeal": (208, 192, 160), "light": (238, 238, 234),
+}  # fmt: skip
+"""Of the swatches, by the last word of a cloth's name."""
+CHECK_MM = 60.0
 NOTIONS = (
     ("thread", "Polyester thread, 500 m", 500_000.0, "3.40"),
     ("zip", "Concealed zip, 40 cm", 400.0, "2.60"),
@@ -273,7 +293,7 @@ def _price_list(workshop: Workshop, today: date) -> dict[str, Cloth]:
         costing.add_notion(
             workshop=workshop, today=today, kind=kind, name=name, size_mm=size, price_each=Decimal(price)
         )
-    return {
+    listed = {
         name: costing.add_cloth(
             workshop=workshop,
             today=today,
@@ -286,9 +306,42 @@ def _price_list(workshop: Workshop, today: date) -> dict[str, Cloth]:
             one_way=one_way,
             shrinkage_length=shrinkage,
             sold_by_mm=100.0,
+            right_side="the side with the clearer twill" if "twill" in name else "",
+            **_repeat(name),
+            **_care(composition),
         )
         for use, name, composition, width, price, one_way, shrinkage in CLOTHS
     }
+    for name, cloth in listed.items():
+        costing.set_swatch(cloth=cloth, file=_swatch(name))
+    return listed
+
+
+def _repeat(name: str) -> dict[str, float]:
+    return dict.fromkeys(("repeat_length_mm", "repeat_width_mm"), CHECK_MM) if "Check" in name else {}
+
+
+def _care(composition: str) -> dict[str, str]:
+    fibre = next(fibre for fibre in CARE if fibre in composition)
+    return dict(zip(CARE_FIELDS, CARE[fibre], strict=True))
+
+
+def _swatch(name: str) -> BytesIO:
+    """A drawn swatch: threads crossing in the cloth's colour, with a check where it has one."""
+    colour = DYES[name.rpartition(", ")[2]]
+    picture = Image.new("RGB", (240, 240), colour)
+    draw = ImageDraw.Draw(picture)
+    shade, light = tuple(c * 9 // 10 for c in colour), tuple(min(255, c + 14) for c in colour)
+    for place in range(0, 240, 4):
+        draw.line((place, 0, place, 240), fill=shade)
+        draw.line((0, place + 2, 240, place + 2), fill=light)
+    for place in range(20, 240, 80) if "Check" in name else ():
+        draw.rectangle((place, 0, place + 16, 240), fill=shade)
+        draw.rectangle((0, place, 240, place + 16), fill=shade)
+    file = BytesIO()
+    picture.save(file, "PNG")
+    file.seek(0)
+    return file
 
 
 def _tell(workshop: Workshop, owner: Staff, cloths: dict[str, Cloth], told: DemoOrder, now: datetime) -> None:
@@ -314,9 +367,18 @@ def _tell(workshop: Workshop, owner: Staff, cloths: dict[str, Cloth], told: Demo
     pairs = list(zip(order.garments.order_by("position"), told.garments, strict=True))
     for row, garment in pairs:
         _measure_and_draft(row, garment.wearer, owner, began)
+    _lay_together(order, told.together, began)
     _agree(order, told, cloths, owner, began)
     for row, garment in pairs:
         _walk(row, garment.stage, owner, began, now)
+
+
+def _lay_together(order: Order, titles: tuple[str, ...], now: datetime) -> None:
+    garments = order.garments.filter(title__in=titles).order_by("position")
+    drafts = [draft for garment in garments if (draft := order_queries.current_draft(garment)) is not None]
+    if drafts:
+        cloth = order_queries.current_lays(drafts[0])[0].cloth
+        orders.make_joint_lay(cloth=cloth, drafts=drafts, now=now, seconds=2 * LAY_SECONDS)
 
 
 def _opening(workshop: Workshop, moment: datetime) -> datetime:

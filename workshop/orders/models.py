@@ -9,6 +9,7 @@ from django.db import models
 from django.db.models import Q
 
 from workshop.jobs.models import Document
+from workshop.orders.rules.lettering import letter
 from workshop.people.models import Client, MeasurementSet, Staff, Wearer, Workshop
 
 
@@ -252,6 +253,11 @@ class LayPlan(models.Model):
 
     def __str__(self) -> str:
         return f"lay plan of {self.role}, draft {self.draft_id}"
+
+    @property
+    def letter(self) -> str:
+        """Of its garment on the picture of a joint lay; empty where it has a lay of its own."""
+        return letter(self.joint_number) if self.joint_number else ""
 
 
 class CuttingLine(models.Model):

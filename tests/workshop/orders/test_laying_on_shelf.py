@@ -78,3 +78,44 @@ def test_a_flaw_moves_towards_the_beginning_as_cloth_is_cut_off(house, garment):
     [length] = lengths_of([house.satin.pk])[house.satin.pk]
     assert (length.key, length.free, length.sound) == (bought.pk, 2500.0, 270.0)
     assert [(spot.at, spot.size) for spot in length.flaws] == [(300.0, 60.0)]
+
+
+def note(house, bought, at_mm):
+    return services.note_flaw(length=bought, at_mm=at_mm, across_mm=700, size_mm=60, by=house.owner, now=NOW)
+
+
+def test_a_flaw_in_what_is_set_aside_frees_it_and_another_length_serves(house, order, garment):
+    accept(house, order)
+    first = costing.buy_cloth(cloth=house.satin, length_mm=2500, now=NOW)
+    services.reserve_waiting(workshop=house.workshop, cloth=house.satin, now=NOW)
+    second = costing.buy_cloth(cloth=house.satin, length_mm=3000, now=NOW)
+
+    waiting = note(house, first, 800)
+
+    held = house.workshop.stock_moves.filter(kind="reserved", cloth=house.satin).order_by("pk")
+    assert waiting == []
+    assert [move.taken_from for move in held] == [first, second]
+
+
+def test_a_flaw_leaves_a_garment_waiting_where_no_sound_length_is_left(house, order, garment):
+    accept(house, order)
+    bought = costing.buy_cloth(cloth=house.satin, length_mm=2500, now=NOW)
+    services.reserve_waiting(workshop=house.workshop, cloth=house.satin, now=NOW)
+
+    waiting = note(house, bought, 800)
+
+    assert waiting == [garment]
+    assert house.satin.pk not in reserved_for(garment.pk)
+    assert queries.next_need(garment) != ""
+    [shell, _] = queries.lays_shown(queries.current_draft(garment))
+    assert [length.key for length in shell.flawed] == [bought.pk]
+
+
+def test_a_flaw_behind_what_is_set_aside_leaves_it(house, order, garment):
+    accept(house, order)
+    bought = costing.buy_cloth(cloth=house.satin, length_mm=2500, now=NOW)
+    services.reserve_waiting(workshop=house.workshop, cloth=house.satin, now=NOW)
+
+    assert note(house, bought, 2300) == []
+
+    assert house.satin.pk in reserved_for(garment.pk)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from math import ceil
 
@@ -62,12 +63,17 @@ def test_make_joint_lay_lays_every_piece_of_each_and_saves_cloth(house, party):
     parts = shells(party)
     plan = queries.lay_value(parts[0])
     patterns = [queries.pattern_of(part.draft) for part in parts]
-    assert verify(plan, items_together(patterns, "shell", plan.cloth)) == ()
-    assert {placed.piece.split()[0] for placed in plan.placed} == {"1", "2"}
+    items = [
+        replace(item, name="AB"[int(item.name[0]) - 1] + item.name[1:])
+        for item in items_together(patterns, "shell", plan.cloth)
+    ]
+    assert verify(plan, items) == ()
+    assert {placed.piece.split()[0] for placed in plan.placed} == {"A", "B"}
     assert joint.single_mm == sum(single.buy_length_mm for single in singles)
     assert joint.buy_length_mm < joint.single_mm
     assert [part.single for part in parts] == singles
-    assert [part.joint_number for part in parts] == [1, 2]
+    assert [part.letter for part in parts] == ["A", "B"]
+    assert singles[0].letter == ""
     assert queries.lay_value(parts[1]) == plan
 
 

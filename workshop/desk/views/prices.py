@@ -34,6 +34,7 @@ from workshop.desk.forms.prices import (
     plain_amount,
     written,
 )
+from workshop.orders import queries as order_queries
 from workshop.orders import services as order_services
 from workshop.pages import StaffRequest, once, owner_page, press_once, refusals_on, refusals_told
 from workshop.templatetags.workshop_tags import cloth_length
@@ -136,6 +137,7 @@ def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
         "stock": stock,
         **_shelf(request, cloth),
         "care": costing_queries.care_of(cloth),
+        "waste": order_queries.learnt_waste(request.workshop.pk).of(cloth.pk),
         "swatch_form": SwatchForm(),
         "stock_form": StockForm(unit=selling_unit(request)),
         "stock_moves": costing_queries.moves_of(cloth).select_related("garment")[:30],
@@ -146,10 +148,11 @@ def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
 
 def _shelf(request: StaffRequest, cloth: Cloth) -> dict[str, Any]:
     """The lengths that lie there, their flaws, and the form that notes one."""
-    lengths = costing_queries.lengths_of([cloth.pk])[cloth.pk]
+    lying = costing_queries.lying_of(cloth.pk)
     return {
-        "lengths": [row for row in lengths if row.free >= USEFUL_MM],
-        "flaws": costing_queries.flaws_of(cloth).filter(length__in=[row.key for row in lengths]),
+        "lengths": [row for row in costing_queries.lengths_of([cloth.pk])[cloth.pk] if row.free >= USEFUL_MM],
+        "lying": lying,
+        "flaws": costing_queries.flaws_of(cloth).filter(length__in=[row.key for row in lying]),
         "flaw_form": FlawForm(unit=_unit(request), lengths=_length_choices(request, cloth)),
     }
 
@@ -157,9 +160,8 @@ def _shelf(request: StaffRequest, cloth: Cloth) -> dict[str, Any]:
 def _length_choices(request: StaffRequest, cloth: Cloth) -> list[tuple[int, str]]:
     unit = str(selling_unit(request))
     return [
-        (row.key, f"{'remnant' if row.is_remnant else 'length'} of {cloth_length(row.free, unit)}")
-        for row in costing_queries.lengths_of([cloth.pk])[cloth.pk]
-        if row.key is not None
+        (row.key, f"that of {cloth_length(row.left, unit)}" + (", in part set aside" if row.holders else ""))
+        for row in costing_queries.lying_of(cloth.pk)
     ]
 
 
@@ -172,19 +174,23 @@ def note_flaw(request: StaffRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
         return redirect("desk:cloth", cloth.pk)
-    return press_once(request, request.workshop, partial(_note_flaw, cloth, form), "desk:cloth", cloth.pk)
+    deed = partial(_note_flaw, request, cloth, form)
+    return press_once(request, request.workshop, deed, "desk:cloth", cloth.pk)
 
 
-def _note_flaw(cloth: Cloth, form: FlawForm) -> str:
+def _note_flaw(request: StaffRequest, cloth: Cloth, form: FlawForm) -> str:
     data = form.cleaned_data
-    costing_services.note_flaw(
+    waiting = order_services.note_flaw(
         length=cloth.moves.get(pk=data["length"]),
         at_mm=data["at"],
         across_mm=data["across"],
         size_mm=data["size"],
         note=data["note"],
+        by=request.staff,
         now=timezone.now(),
     )
+    told = ", ".join(garment.title for garment in waiting)
+    messages.success(request, f"Noted. No sound length is left for {told}." if told else "Noted.")
     return resolve_url("desk:cloth", cloth.pk)
 
 

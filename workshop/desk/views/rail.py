@@ -11,7 +11,7 @@ from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 
-from costing.models import Quote, QuoteState
+from costing.models import Cloth, Quote, QuoteState
 from workshop.orders import queries
 from workshop.orders.models import Garment, Letter, Order
 from workshop.pages import StaffRequest, owner_page
@@ -42,6 +42,7 @@ class Ticket:
     risk_words: str
     turned_today: bool
     draft_id: int | None  # of the draft that holds; its drawing hangs on the ticket
+    cloth: Cloth | None  # of its shell, where there is a picture of it
 
     @property
     def colour(self) -> str:
@@ -81,8 +82,9 @@ def tickets_for(due: list[GarmentDue]) -> list[Ticket]:
     garments = whole.in_bulk([row.garment.pk for row in due])
     needs = queries.next_needs(list(garments.values()))
     drafts = queries.draft_ids(garments)
+    cloths = queries.pictured_shells(garments)
     rows = {row.garment.pk: row for row in due}
-    return [_ticket(row, garments[pk], needs[pk], drafts.get(pk)) for pk, row in rows.items()]
+    return [_ticket(row, garments[pk], needs[pk], drafts.get(pk), cloths.get(pk)) for pk, row in rows.items()]
 
 
 def tickets_of_order(order: Order, now: Any) -> list[Ticket]:
@@ -92,7 +94,9 @@ def tickets_of_order(order: Order, now: Any) -> list[Ticket]:
     return tickets_for(due)
 
 
-def _ticket(row: GarmentDue, garment: Garment, need: str, draft_id: int | None) -> Ticket:
+def _ticket(
+    row: GarmentDue, garment: Garment, need: str, draft_id: int | None, cloth: Cloth | None
+) -> Ticket:
     today = garment.workshop.day_of(timezone.now())
     risk = row.risk if garment.stage != "delivered" else None
     past = row.due_on < today
@@ -112,6 +116,7 @@ def _ticket(row: GarmentDue, garment: Garment, need: str, draft_id: int | None) 
         risk_words=row.risk_words if risk else "",
         turned_today=risk is not None and risk.turned_on == today,
         draft_id=draft_id,
+        cloth=cloth,
     )
 
 

@@ -24,6 +24,7 @@ from workshop.orders.queries.garments import (
     line_of,
     needed_roles,
     pattern_of,
+    pictured_shells,
     to_cut,
 )
 from workshop.orders.queries.joint_lays import (
@@ -56,6 +57,7 @@ from workshop.orders.queries.orders import (
     papers_of,
     waiting_for_owner,
 )
+from workshop.orders.queries.waste import learnt_waste
 
 __all__ = [
     "BuyingList",
@@ -95,6 +97,7 @@ __all__ = [
     "lay_value",
     "lays_job",
     "lays_shown",
+    "learnt_waste",
     "line_of",
     "link_address",
     "link_of",
@@ -110,6 +113,7 @@ __all__ = [
     "papers_of",
     "parts_of",
     "pattern_of",
+    "pictured_shells",
     "reckoned_operations",
     "revisions_of",
     "saving_of",

@@ -15,7 +15,7 @@ from drafting.output.contract import read_contract
 from drafting.pattern import Draft as Pattern
 from workshop.jobs import queries as job_queries
 from workshop.jobs.models import Job
-from workshop.orders.models import CuttingLine, Draft, Garment, LayPlan, OrderDocument, Stage
+from workshop.orders.models import CuttingLine, Draft, Garment, GarmentCloth, LayPlan, OrderDocument, Stage
 from workshop.people.models import Workshop
 from workshop.people.queries import body_of
 
@@ -59,6 +59,12 @@ def draft_ids(garment_ids: Collection[int]) -> dict[int, int]:
     """Of each garment the key of the draft that holds; nothing of one that has none."""
     rows = Draft.objects.filter(garment__in=garment_ids, superseded_at=None)
     return dict(rows.values_list("garment_id", "pk"))
+
+
+def pictured_shells(garment_ids: Collection[int]) -> dict[int, Cloth]:
+    """Return the shell cloth of each garment, where there is a picture of it, in one query."""
+    rows = GarmentCloth.objects.filter(garment__in=garment_ids, role=GarmentCloth.Role.SHELL)
+    return {row.garment_id: row.cloth for row in rows.exclude(cloth__swatch="").select_related("cloth")}
 
 
 def fit_changed(draft: Draft) -> bool:

@@ -20,6 +20,7 @@ from workshop.orders.services.drafting import (
 )
 from workshop.orders.services.erasing import erase_drafts_of
 from workshop.orders.services.estimating import estimate_garment
+from workshop.orders.services.flaws import note_flaw
 from workshop.orders.services.laying import CannotLay, fix_way, make_lay_plans
 from workshop.orders.services.laying_on_shelf import lay_on_length, request_lay_on_length
 from workshop.orders.services.laying_together import (
@@ -77,6 +78,8 @@ __all__ = [
     "mark_cloth_bought",
     "move_garment",
     "note_cut_length",
+    "note_flaw",
+    "offer_alternative",
     "prepare_quote",
     "reckon_what_if",
     "record_payment",

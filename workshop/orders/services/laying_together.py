@@ -17,6 +17,7 @@ from workshop.orders.models import Draft, Garment, GarmentCloth, JointLay, LayPl
 from workshop.orders.queries.garments import lay_value, pattern_of
 from workshop.orders.queries.joint_lays import JOINT_JOB, single_lays
 from workshop.orders.rules.end_to_end import end_to_end
+from workshop.orders.rules.lettering import lettered
 from workshop.orders.rules.sharing import shares
 from workshop.orders.rules.ways import SHORTEST
 from workshop.orders.services.laying import (
@@ -172,7 +173,7 @@ def _keep(cloth: Cloth, singles: Sequence[LayPlan], laid: Laid, unit: Unit, now:
         workshop_id=cloth.workshop_id,
         role=singles[0].role,
         cloth=cloth,
-        output=laid.plan.to_contract(),
+        output=lettered(laid.plan).to_contract(),
         length_mm=laid.plan.length,
         buy_length_mm=laid.plan.buy_length,
         single_mm=single_mm,
