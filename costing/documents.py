@@ -20,6 +20,7 @@ from costing.models import CreditNote, Invoice, Quote, QuoteState, Receipt
 from costing.parties import Party
 from costing.queries import paper_number
 from costing.rules.money import ZERO, format_money
+from costing.rules.options import Option, options_in
 
 VARIANT = "pdf/a-3a"
 """For keeping (ISO 19005-3): tagged, its fonts and the meaning of its colours inside; it may carry a file."""
@@ -87,6 +88,8 @@ class Paper:
     sums: tuple[Line, ...] = ()
     amount_word: str = ""
     garments: tuple[QuotedGarment, ...] = ()
+    changes: tuple[str, ...] = ()
+    options: tuple[tuple[str, tuple[Line, ...]], ...] = ()
     terms: str = ""
     notice: str = ""
     answer: str = ""
@@ -197,6 +200,7 @@ def _quote_paper(quote: Quote) -> Paper:
             ("Date", _day(quote.workshop.day_of(quote.sent_at or quote.created_at))),
             ("Valid until", valid),
             ("Wanted for", _day(date.fromisoformat(order["due_on"]))),
+            *((row["title"], row["words"]) for row in content.get("chosen", ())),
         ),
         garments=tuple(_garment(row, currency) for row in content["garments"]),
         amount_word=f"with {content['tax_label']}" if _taxed(content) else "",
@@ -207,6 +211,8 @@ def _quote_paper(quote: Quote) -> Paper:
         )
         if quote.deposit
         else tuple(_sums(quote, content, currency, "Price")),
+        changes=tuple(content.get("changes", {}).get("lines", ())),
+        options=tuple((option.title, _ways(option, currency)) for option in options_in(content)),
         terms=content["terms"],
         notice=NOTICES.get(quote.state, ""),
         answer=_answer(quote),
@@ -229,6 +235,20 @@ def _garment(row: Mapping[str, Any], currency: str) -> QuotedGarment:
     )
 
 
+def _ways(option: Option, currency: str) -> tuple[Line, ...]:
+    """The alternatives of a choice with what each adds to the price with tax."""
+    first, *others = option.alternatives
+    return (
+        Line(first.words, "as above"),
+        *(Line(way.words, _signed(way.difference, currency)) for way in others),
+    )
+
+
+def _signed(amount: Decimal, currency: str) -> str:
+    words = format_money(amount, currency)
+    return words if amount < 0 else words.replace("\u00a0", "\u00a0+")
+
+
 def _split(words: str) -> tuple[str, str]:
     """``shell: Satin`` as a word and its value."""
     role, _, cloth = words.partition(": ")
@@ -247,7 +267,8 @@ def _answer(quote: Quote) -> str:
     when = f"{_day(answered_at.date())}, {answered_at:%H:%M %Z}"
     if quote.state == QuoteState.ACCEPTED:
         return f"Accepted by {quote.answered_by} on {when}."
-    return f"Declined on {when}."
+    why = f" Reason: {quote.decline_reason}" if quote.decline_reason else ""
+    return f"Declined on {when}.{why}"
 
 
 def _invoice_paper(invoice: Invoice) -> Paper:

@@ -6,6 +6,7 @@ Money is Decimal in the workshop's currency. What was sent or issued carries a f
 
 from __future__ import annotations
 
+from datetime import date
 from decimal import Decimal
 from typing import Any, ClassVar
 
@@ -332,6 +333,10 @@ class Quote(models.Model):
         """The price that the customer sees and pays."""
         amount: Decimal = self.gross + self.rounding
         return amount
+
+    def has_expired(self, today: date) -> bool:
+        """Whether it was sent and its last day is past: nobody can accept it any more."""
+        return self.state == QuoteState.SENT and self.valid_until_on < today
 
 
 class NumberSeries(models.Model):

@@ -245,7 +245,8 @@ def _categories(document: EInvoice) -> Iterator[Broken]:
     for category in sorted(named & {STANDARD, EXEMPT}):
         if not seller.vat_number and not seller.registration:
             yield Broken(f"BR-{category}-02", "The workshop has no tax number.")
-    for key in sorted({row.key for row in (*document.lines, *document.groups)}):
+    keys = {line.key for line in document.lines} | {group.key for group in document.groups}
+    for key in sorted(keys):
         if key.category == STANDARD and key.rate <= 0:
             yield Broken("BR-S-05", "A standard rate is above zero.")
         if key.category == EXEMPT and key.rate != 0:

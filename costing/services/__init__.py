@@ -16,7 +16,14 @@ from costing.services.pricelist import (
     edit_notion,
     set_rates,
 )
-from costing.services.quotes import accept_quote, decline_quote, send_quote, withdraw_quote, write_quote
+from costing.services.quotes import (
+    accept_quote,
+    decline_quote,
+    send_quote,
+    settle_choice,
+    withdraw_quote,
+    write_quote,
+)
 from costing.services.stock import (
     NotInStock,
     buy_cloth,
@@ -62,9 +69,9 @@ __all__ = [
     "reserve_cloth",
     "return_cloth",
     "send_quote",
-    "keep_learnt",
     "set_rates",
     "set_swatch",
+    "settle_choice",
     "store_estimate",
     "supersede_estimate",
     "try_import",

@@ -6,9 +6,11 @@ from datetime import date, datetime
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Max
 
 from costing.errors import CostingError
 from costing.models import Quote, QuoteState
+from costing.rules.changes import Offer, changes
 from costing.rules.money import rounded
 from costing.rules.tax import Totals
 
@@ -45,7 +47,7 @@ def write_quote(
     newest = rows.order_by("-version").first()
     version = open_version.version if open_version else (newest.version + 1 if newest else 1)
     rows.filter(state=QuoteState.OPEN).delete()
-    return Quote.objects.create(
+    quote = Quote.objects.create(
         workshop=workshop,
         order=order,
         version=version,
@@ -59,6 +61,22 @@ def write_quote(
         valid_until_on=valid_until_on,
         created_at=now,
     )
+    _note_changes(quote)
+    return quote
+
+
+def _note_changes(quote: Quote) -> None:
+    """Keep in the content what it changes against the version that the customer had last."""
+    rows = Quote.objects.filter(order_id=quote.order_id, sent_at__isnull=False).exclude(pk=quote.pk)
+    before = rows.order_by("-version").first()
+    if before is not None:
+        lines = changes(_offer(before), _offer(quote))
+        quote.content = {**quote.content, "changes": {"since": before.version, "lines": lines}}
+        quote.save(update_fields=["content"])
+
+
+def _offer(quote: Quote) -> Offer:
+    return Offer(quote.content, quote.payable, quote.deposit, quote.currency)
 
 
 @transaction.atomic
@@ -76,11 +94,54 @@ def send_quote(*, quote: Quote, now: datetime) -> Quote:
         )
     if quote.valid_until_on < quote.workshop.day_of(now):
         raise QuoteExpired(f"Its last day, {quote.valid_until_on:%d %B %Y}, is past; prepare the quote anew.")
+    _note_changes(quote)  # once more: another version may have been agreed since it was written
     out = Quote.objects.filter(order_id=quote.order_id, state__in=[QuoteState.SENT, QuoteState.ACCEPTED])
     out.update(state=QuoteState.SUPERSEDED)
     quote.state, quote.sent_at = QuoteState.SENT, now
     quote.save(update_fields=["state", "sent_at"])
     return quote
+
+
+@transaction.atomic
+def settle_choice(
+    *,
+    quote: Quote,
+    content: dict[str, Any],
+    totals: Totals,
+    deposit_share: Any,
+    today: date,
+) -> Quote:
+    """Put a version with what the customer picked in the place of the one that is out, which stays as sent.
+
+    The new one is out as the old one was, on the same terms; a version being written counts on after it.
+
+    Raises: QuoteClosed, QuoteExpired.
+    """
+    quote = Quote.objects.select_for_update().get(pk=quote.pk)
+    _refuse_unless_out(quote, today)
+    quote.state = QuoteState.SUPERSEDED
+    quote.save(update_fields=["state"])
+    rows = Quote.objects.filter(order_id=quote.order_id)
+    newest = rows.exclude(state=QuoteState.OPEN).aggregate(last=Max("version"))["last"]
+    rows.filter(state=QuoteState.OPEN).update(version=newest + 2)
+    settled = Quote.objects.create(
+        workshop_id=quote.workshop_id,
+        order_id=quote.order_id,
+        version=newest + 1,
+        state=QuoteState.SENT,
+        currency=quote.currency,
+        content={**content, "chosen_from": quote.version},
+        net=totals.net,
+        tax=totals.tax,
+        gross=totals.gross,
+        rounding=totals.rounding,
+        deposit=rounded(totals.payable * deposit_share / 100, quote.currency),
+        valid_until_on=quote.valid_until_on,
+        sent_at=quote.sent_at,
+        created_at=quote.created_at,
+    )
+    _note_changes(settled)
+    return settled
 
 
 @transaction.atomic

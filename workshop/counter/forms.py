@@ -6,6 +6,10 @@ from typing import Any
 
 from django import forms
 
+from costing.models import Quote
+from costing.rules.money import format_money
+from costing.rules.options import Alternative, options_in
+
 MOST_VERSIONS = 100_000
 
 
@@ -22,9 +26,44 @@ class AnswerForm(forms.Form):
 
 
 class AcceptForm(AnswerForm):
+    """Who accepts; and, where the quote offers choices (``option-0`` ...), what was picked of each."""
+
     name = forms.CharField(
         max_length=120, label="Your name", help_text="You accept the quote and its terms as they stand above."
     )
+
+    def __init__(self, *args: Any, quote: Quote | None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        options = () if quote is None else options_in(quote.content)
+        for place, option in enumerate(options):
+            assert quote is not None
+            self.fields[f"option-{place}"] = forms.TypedChoiceField(
+                coerce=int,
+                choices=[(at, _way_words(way, quote.currency)) for at, way in enumerate(option.alternatives)],
+                initial=0,
+                label=option.title,
+                widget=forms.RadioSelect,
+            )
+        self.order_fields([f"option-{place}" for place in range(len(options))])
+
+    def answer(self) -> dict[str, Any]:
+        """What the service takes."""
+        data = self.cleaned_data
+        picks = {
+            int(name.removeprefix("option-")): value
+            for name, value in data.items()
+            if name.startswith("option-")
+        }
+        return {"name": data["name"], "version": data["version"], "picks": picks}
+
+
+def _way_words(way: Alternative, currency: str) -> str:
+    if not way.what:
+        return f"{way.words} (as above)"
+    if not way.difference:
+        return f"{way.words}, for the same price"
+    amount = format_money(abs(way.difference), currency)
+    return f"{way.words}, {amount} {'more' if way.difference > 0 else 'less'}"
 
 
 class DeclineForm(AnswerForm):

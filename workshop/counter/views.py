@@ -91,11 +91,11 @@ def show_order(request: HttpRequest, link: PrivateLink) -> HttpResponse:
 @with_link
 @answers
 def accept(request: HttpRequest, link: PrivateLink) -> HttpResponse:
-    form = AcceptForm(request.POST)
+    form = AcceptForm(request.POST, quote=quote_out(link.order))
     if form.is_valid():
         try:
             with refusals_on(form, except_=(NewerQuote,)):
-                services.accept_quote(link=link, now=timezone.now(), **form.cleaned_data)
+                services.accept_quote(link=link, now=timezone.now(), **form.answer())
         except NewerQuote as refusal:
             return _newer(request, link, refusal)
         if not form.errors:
@@ -273,7 +273,7 @@ def _letter(link: PrivateLink, *, offered: str = "", **forms: Any) -> dict[str, 
         "papers": queries.papers_of(order, "invoice", "receipt", "credit-note"),
     }
     if quote is not None and quote.state == QuoteState.SENT and not expired and order.cancelled_at is None:
-        context["accept_form"] = AcceptForm(initial={"version": quote.version})
+        context["accept_form"] = AcceptForm(initial={"version": quote.version}, quote=quote)
         context["decline_form"] = DeclineForm(initial={"version": quote.version}, auto_id=DECLINE_ID)
         context |= forms
     elif forms:

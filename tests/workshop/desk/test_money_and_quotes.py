@@ -10,8 +10,10 @@ from django.urls import reverse
 from django.utils import timezone
 
 from costing.models import CreditNote, Invoice, Payment, Quote
+from costing.services import add_cloth
 from tests.workshop.desk import made
 from tests.workshop.orders import house as built
+from workshop.orders import services
 from workshop.orders.models import Letter, PrivateLink
 
 
@@ -231,3 +233,61 @@ def test_a_letter_of_another_workshop_is_not_there(house, owner, next_door):
 
     assert owner.post(reverse("desk:settle-letter", args=[letter.pk])).status_code == 404
     assert all("letter" not in item.words for item in owner.get("/desk/").context["waiting"])
+
+
+def offering(house):
+    """An open quote, and a second shell cloth of the price list."""
+    order = made.quoted(house).order
+    prepared = services.prepare_quote(order=order, by=house.owner, now=timezone.now())
+    crepe = add_cloth(
+        workshop=house.workshop,
+        today=timezone.localdate(),
+        use="shell",
+        name="Wool crepe",
+        width_mm=1500.0,
+        price_per_metre=Decimal("48.00"),
+    )
+    return prepared, crepe
+
+
+def test_an_alternative_is_offered_and_taken_out_again(house, owner):
+    quote, crepe = offering(house)
+    garment = quote.order.garments.get()
+
+    offered = owner.post(
+        reverse("desk:offer-alternative", args=[quote.pk]), {"garment": garment.pk, "cloth": crepe.pk}
+    )
+    page = owner.get(reverse("desk:quote", args=[quote.pk])).content.decode()
+    dropped = owner.post(reverse("desk:drop-option", args=[quote.pk, 0]))
+
+    quote.refresh_from_db()
+    assert made.told(offered) == ["The customer can choose that, too."]
+    assert "Cloth of" in page
+    assert "Wool crepe" in page
+    assert made.told(dropped) == ["That choice is taken out."]
+    assert quote.content["options"] == []
+
+
+@pytest.mark.parametrize("form", [{}, {"cloth": "x"}, {"cloth": "999999"}, {"garment": "999999"}])
+def test_an_offer_of_nothing_is_refused(form, house, owner):
+    quote, _ = offering(house)
+    wanted = {"garment": quote.order.garments.get().pk, **form}
+
+    answer = owner.post(reverse("desk:offer-alternative", args=[quote.pk]), wanted)
+
+    quote.refresh_from_db()
+    assert answer.status_code == 302
+    assert len(made.told(answer)) == 1
+    assert quote.content["options"] == []
+
+
+def test_choices_of_another_workshop_are_not_there(house, owner, next_door):
+    quote, _ = offering(next_door)
+
+    for name, args in (
+        ("offer-alternative", [quote.pk]),
+        ("drop-option", [quote.pk, 0]),
+        ("quote", [quote.pk]),
+    ):
+        address = reverse(f"desk:{name}", args=args)
+        assert (owner.get if name == "quote" else owner.post)(address).status_code == 404

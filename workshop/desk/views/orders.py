@@ -57,6 +57,7 @@ def show_order(request: StaffRequest, number: int) -> HttpResponse:
         "order": order,
         "tickets": tickets_of_order(order, timezone.now()),
         "quotes": quotes_of(order),
+        "today": request.workshop.day_of(timezone.now()),
         "link": link,
         "link_address": queries.link_address(link) if link else "",
         "balance": queries.balance(order),

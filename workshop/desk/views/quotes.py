@@ -13,6 +13,8 @@ from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
 from costing.models import Quote, QuoteState
+from costing.rules.options import options_in
+from workshop.desk.forms.offering import OfferForm
 from workshop.desk.views.orders import find_order
 from workshop.errors import Refusal
 from workshop.orders import queries, services
@@ -32,9 +34,7 @@ def prepare_quote(request: StaffRequest, number: int) -> HttpResponse:
 
 @owner_page
 def show_quote(request: StaffRequest, pk: int) -> HttpResponse:
-    quote = costing_queries.quote_of(request.workshop, pk)
-    if quote is None:
-        raise Http404
+    quote = _quote(request, pk)
     link = queries.current_link(quote.order)
     context = {
         "area": "orders",
@@ -42,6 +42,10 @@ def show_quote(request: StaffRequest, pk: int) -> HttpResponse:
         "order": quote.order,
         "content": quote.content,
         "link_address": queries.link_address(link) if link else "",
+        "options": options_in(quote.content),
+        "offer_form": _offer_form(request, quote) if quote.state == QuoteState.OPEN else None,
+        "expired": quote.state == QuoteState.SENT
+        and quote.valid_until_on < request.workshop.day_of(timezone.now()),
         **_promise(quote),
         "papers": [paper for paper in queries.papers_of(quote.order, "quote") if paper.source_id == quote.pk],
     }
@@ -58,12 +62,52 @@ def _promise(quote: Quote) -> dict[str, Any]:
         return {"no_promise": str(refusal)}
 
 
+def _offer_form(request: StaffRequest, quote: Quote, data: Any = None) -> OfferForm:
+    return OfferForm(
+        data,
+        garments=list(
+            quote.order.garments.select_related("workshop", "order", "wearer").order_by("position")
+        ),
+        cloths=list(costing_queries.cloths(request.workshop)),
+    )
+
+
 @owner_page
 @require_POST
-def send_quote(request: StaffRequest, pk: int) -> HttpResponse:
+def offer_alternative(request: StaffRequest, pk: int) -> HttpResponse:
+    """Offer another cloth or lining in a quote that is not sent yet."""
+    quote = _quote(request, pk)
+    form = _offer_form(request, quote, request.POST)
+    if form.is_valid():
+        with refusals_told(request):
+            services.offer_alternative(quote=quote, by=request.staff, now=timezone.now(), **form.wanted())
+            messages.success(request, "The customer can choose that, too.")
+    else:
+        messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
+    return redirect("desk:quote", quote.pk)
+
+
+@owner_page
+@require_POST
+def drop_option(request: StaffRequest, pk: int, place: int) -> HttpResponse:
+    quote = _quote(request, pk)
+    with refusals_told(request):
+        services.drop_option(quote=quote, place=place, by=request.staff, now=timezone.now())
+        messages.success(request, "That choice is taken out.")
+    return redirect("desk:quote", quote.pk)
+
+
+def _quote(request: StaffRequest, pk: int) -> Quote:
     quote = costing_queries.quote_of(request.workshop, pk)
     if quote is None:
         raise Http404
+    return quote
+
+
+@owner_page
+@require_POST
+def send_quote(request: StaffRequest, pk: int) -> HttpResponse:
+    quote = _quote(request, pk)
     return press_once(
         request, request.workshop, partial(_send_quote, request, quote), "desk:order", quote.order.number
     )

@@ -31,6 +31,7 @@ from workshop.orders.services.laying_together import (
 )
 from workshop.orders.services.letters import settle_letter
 from workshop.orders.services.moving import CannotMove, move_garment, tick_cutting_line, untick_cutting_line
+from workshop.orders.services.offering import drop_option, offer_alternative
 from workshop.orders.services.operations import restore_operations, revise_operations
 from workshop.orders.services.papers import credit_invoice, issue_invoice, record_payment
 from workshop.orders.services.quoting import prepare_quote, send_quote
@@ -66,6 +67,7 @@ __all__ = [
     "credit_invoice",
     "decline_quote",
     "draft_garment",
+    "drop_option",
     "edit_order",
     "erase_drafts_of",
     "estimate_garment",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from datetime import datetime
 
 from django.db import transaction
@@ -9,10 +10,12 @@ from django.db import transaction
 from costing import services as costing_services
 from costing.models import Quote, QuoteState
 from costing.rules.money import format_money
+from costing.rules.options import options_in, picked
 from workshop.errors import Refusal
 from workshop.orders.models import Order, PrivateLink
 from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.papers import issue_invoice
+from workshop.orders.services.quoting import settle_picks
 from workshop.orders.services.stocking import reserve_for
 from workshop.people.models import Staff
 from workshop.people.services import write_log
@@ -28,17 +31,24 @@ class LinkClosed(Refusal):
 
 
 @transaction.atomic
-def accept_quote(*, link: PrivateLink, name: str, version: int, now: datetime) -> Quote:
+def accept_quote(
+    *, link: PrivateLink, name: str, version: int, now: datetime, picks: Mapping[int, int] | None = None
+) -> Quote:
     """Accept the quote that the customer saw: cloth is set aside, the deposit asked for, the work planned.
 
-    Accepting twice is accepting once.
+    Where it offers choices, ``picks`` says which alternative of each, both by place from 0; a version of what
+    was picked is written and accepted in its stead, and the garments are made so. Accepting twice is once.
 
-    Raises: NewerQuote, LinkClosed, QuoteClosed, QuoteExpired, Refusal.
+    Raises: NewerQuote, LinkClosed, QuoteClosed, QuoteExpired, BadPick, Refusal.
     """
     order, quote = _locked(link, version, now)
     if quote.state == QuoteState.ACCEPTED:
         return quote
     name = clean_text(name, field="name", longest=120, what="your name")
+    options = options_in(quote.content)
+    if options and quote.state == QuoteState.SENT:
+        chosen = picked(options, picks or {})
+        quote = settle_picks(order=order, quote=quote, picked=chosen, now=now)
     quote = costing_services.accept_quote(
         quote=quote, name=name, text=accepted_text(quote), today=order.workshop.day_of(now), now=now
     )
@@ -65,7 +75,10 @@ def accepted_text(quote: Quote) -> str:
     """What exactly was accepted, in words, as it is kept with the answer."""
     made = ", ".join(row["title"] for row in quote.content["garments"])
     price = format_money(quote.payable, quote.currency)
-    return f"Quote version {quote.version}: {made}, for {price}.\n{quote.content['terms']}".strip()
+    seen = quote.content.get("chosen_from", quote.version)
+    chosen = [f"{row['title']}: {row['words']}." for row in quote.content.get("chosen", ())]
+    first = f"Quote version {seen}: {made}, for {price}."
+    return "\n".join((first, *chosen, quote.content["terms"])).strip()
 
 
 @transaction.atomic
@@ -107,7 +120,8 @@ def _locked(link: PrivateLink, version: int | None, now: datetime) -> tuple[Orde
     quote = Quote.objects.filter(order=order, state__in=answerable).order_by("-version").first()
     if quote is None:
         raise Refusal("There is no quote to answer now; please ask us for one.")
-    if version is not None and quote.version != version:
+    seen = {quote.version, quote.content.get("chosen_from")} if quote.answered_at else {quote.version}
+    if version is not None and version not in seen:
         raise NewerQuote("We have sent a newer version of this quote; please read it, then answer that one.")
     return order, quote
 

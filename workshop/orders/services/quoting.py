@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import secrets
+from collections.abc import Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
 from typing import Any
@@ -13,6 +14,7 @@ from costing import services as costing_services
 from costing.models import Quote
 from costing.parties import Party
 from costing.rules.money import ZERO
+from costing.rules.options import Alternative, Option
 from costing.rules.tax import TaxedLine, TaxKey, Totals, totals
 from costing.services.invoices import groups_json
 from drafting.output.garment import garment_svg
@@ -24,6 +26,7 @@ from workshop.orders.models import Garment, Order, OrderDocument, PrivateLink
 from workshop.orders.queries.garments import current_draft, pattern_of
 from workshop.orders.queries.orders import PAPER_JOB, current_link
 from workshop.orders.services.estimating import estimate_garment
+from workshop.orders.services.offering import carried_options, make_as_picked, priced_as_picked
 from workshop.people.models import Staff, Workshop
 from workshop.people.services import write_log
 from workshop.people.services.checking import require_owner, require_same_workshop
@@ -78,7 +81,7 @@ def prepare_quote(*, order: Order, by: Staff | None, now: datetime) -> Quote:
     quote = costing_services.write_quote(
         workshop=workshop,
         order=order,
-        content=_content(order, rows, made, key),
+        content={**_content(order, rows, made, key), "options": carried_options(order, garments)},
         totals=made,
         deposit_share=workshop.deposit_share,
         valid_until_on=workshop.day_of(now) + timedelta(days=workshop.quote_valid_days),
@@ -107,13 +110,7 @@ def _quoted(garment: Garment, now: datetime) -> dict[str, Any]:
         "garment_id": garment.pk,
         "title": garment.title,
         "wearer": garment.wearer.name,
-        "style": STYLES[garment.style].title,
-        "choices": [
-            list(pair)
-            for pair in choice_words(garment.style, garment.choices, Unit(garment.workshop.length_unit))
-        ],
-        "cloths": [f"{row.get_role_display()}: {row.cloth.name}" for row in _cloths(garment)],
-        "wish": garment.wish(garment.cloths.all()),
+        **_wished(garment),
         "drawing": garment_svg(pattern_of(draft)),
         "provisional": kept.content["provisional"],
         "draft": draft.pk,
@@ -121,6 +118,17 @@ def _quoted(garment: Garment, now: datetime) -> dict[str, Any]:
         "net": kept.content["net"],
         "total": kept.content["total"],
         "amount": kept.content["total"],
+    }
+
+
+def _wished(garment: Garment) -> dict[str, Any]:
+    """What is to be made, in words, and as a garment is told to be outdated by it."""
+    unit = Unit(garment.workshop.length_unit)
+    return {
+        "style": STYLES[garment.style].title,
+        "choices": [list(pair) for pair in choice_words(garment.style, garment.choices, unit)],
+        "cloths": [f"{row.get_role_display()}: {row.cloth.name}" for row in _cloths(garment)],
+        "wish": garment.wish(garment.cloths.all()),
     }
 
 
@@ -142,14 +150,59 @@ def _content(order: Order, rows: list[dict[str, Any]], made: Totals, key: TaxKey
         "seller": seller_of(workshop).to_json(),
         "buyer": buyer_of(order).to_json(),
         "garments": rows,
-        "lines": [
-            {"words": row["title"], "net": row["net"], "category": key.category, "rate": str(key.rate)}
-            for row in rows
-        ],
+        "lines": _lines(rows, key),
         "groups": groups_json(made),
         "tax_label": workshop.tax_label,
+        "deposit_share": str(workshop.deposit_share),
         "terms": workshop.quote_terms,
     }
+
+
+def _lines(rows: list[dict[str, Any]], key: TaxKey) -> list[dict[str, Any]]:
+    return [
+        {"words": row["title"], "net": row["net"], "category": key.category, "rate": str(key.rate)}
+        for row in rows
+    ]
+
+
+def settle_picks(
+    *, order: Order, quote: Quote, picked: Sequence[tuple[Option, Alternative]], now: datetime
+) -> Quote:
+    """Write the version that the customer's picks make, and let the garments be as picked.
+
+    Inside the caller's transaction, which holds the order. Raises: QuoteClosed, QuoteExpired, Refusal.
+    """
+    picks: dict[int, list[Alternative]] = {}
+    for option, way in picked:
+        picks.setdefault(option.garment_id, []).append(way)
+    garments = {
+        garment.pk: make_as_picked(garment=garment, picks=picks.get(garment.pk, ()), now=now)
+        for garment in order.garments.select_related("workshop", "order", "wearer").order_by("position")
+    }
+    line = quote.content["lines"][0]
+    key = TaxKey(line["category"], Decimal(line["rate"]))
+    priced = priced_as_picked(quote.content["garments"], picks, key, quote.currency)
+    rows = [{**row, **_wished(garments[row["garment_id"]])} for row in priced]
+    made = _totals(
+        [Decimal(row["net"]) for row in rows],
+        sum((Decimal(row["total"]) for row in rows), ZERO),
+        key,
+        order.workshop,
+    )
+    content = {
+        **quote.content,
+        "garments": rows,
+        "lines": _lines(rows, key),
+        "groups": groups_json(made),
+        "options": [],
+        "chosen": [{"title": option.title, "words": way.words} for option, way in picked],
+    }
+    share = Decimal(quote.content.get("deposit_share", order.workshop.deposit_share))
+    settled = costing_services.settle_choice(
+        quote=quote, content=content, totals=made, deposit_share=share, today=order.workshop.day_of(now)
+    )
+    request_paper(order=order, kind=OrderDocument.Kind.QUOTE, source_id=settled.pk)
+    return settled
 
 
 @transaction.atomic
