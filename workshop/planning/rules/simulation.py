@@ -1,8 +1,9 @@
 """What becomes of a plan when the work takes as long as it really takes.
 
 Each run draws every task's real minutes and lets the people do their tasks in the order of the plan, each
-as soon as it can be begun. All runs are reckoned at once, as arrays of shape (runs,); minutes are those of
-the problem, and infinity is work that the openings no longer hold.
+as soon as it can be begun; nobody stands idle while something of theirs fits. All runs are reckoned at once,
+as arrays of shape (runs,); minutes are those of the problem, and infinity is work that the openings no longer
+hold.
 """
 
 from __future__ import annotations
@@ -27,8 +28,8 @@ def simulate(problem: Problem, places: Places, *, runs: int = RUNS, seed: int = 
 
     A task that may not be split is begun where its estimate fits into the opening; what it then takes
     longer is done in the next. A pinned task waits for its time and for the person, for nothing else. While
-    a task waits for somebody outside its person does what comes next, as far as that fits into the wait. The
-    same seed draws the same for the same problem.
+    a task waits for the one before it, or for somebody outside, its person does what comes next, as far as
+    that fits into the wait. The same seed draws the same for the same problem.
     """
     compiled = Compiled(problem)
     flat = [place for row in places for place in row]
@@ -104,8 +105,8 @@ def _ready(work: Work, ends: list[Minutes], wait: Minutes, runs: int) -> Minutes
 
 
 class _Person:
-    """What a person does, one thing after another: from when they are free, and a wait that others may fill.
-    All are arrays of shape (runs,)."""
+    """What a person does, one thing after another: from when they are free, and the last wait, which other
+    work may fill. All are arrays of shape (runs,)."""
 
     def __init__(self, number: int, spans: tuple[Span, ...] | None, runs: int) -> None:
         self.clock = _Clock(number, spans)
@@ -122,7 +123,7 @@ class _Person:
             inside = sooner <= self.gap_to
             end = np.where(inside, sooner, end)
             self.gap_from = np.where(inside, sooner, self.gap_from)
-        if work.task.wait:
+        if work.task.pinned is None:
             opened = ~inside & (ready > self.free)
             self.gap_from = np.where(opened, self.free, self.gap_from)
             self.gap_to = np.where(opened, ready, self.gap_to)
