@@ -129,7 +129,7 @@ def _refuse_stubby(places: Sequence[DartPlace], half: float, line: WaistLine) ->
 
 def root(falling: Callable[[float], float], low: float, high: float) -> float:
     """Where a falling function passes 0 between two ends (regula falsi with the Illinois step)."""
-    f_low, f_high = falling(low), falling(high)
+    f_low, f_high, stale = falling(low), falling(high), 0
     for _ in range(60):
         if f_low == f_high:
             break
@@ -138,7 +138,9 @@ def root(falling: Callable[[float], float], low: float, high: float) -> float:
         if abs(value) <= _EXACT:
             return middle
         if (value > 0) == (f_low > 0):
-            low, f_low, f_high = middle, value, f_high / 2
+            low, f_low = middle, value
+            f_high, stale = (f_high / 2 if stale < 0 else f_high), -1
         else:
-            high, f_high, f_low = middle, value, f_low / 2
+            high, f_high = middle, value
+            f_low, stale = (f_low / 2 if stale > 0 else f_low), 1
     return (low + high) / 2

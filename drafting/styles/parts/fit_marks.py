@@ -31,9 +31,9 @@ def mark_fit(making: Making) -> None:
             _mark_armhole(making, role, side, abs(lower))
         making.note(
             Phase.SHOULDERS,
-            f"The {side} shoulder is {abs(lower):.0f} mm lower: after cutting trim that side, front and "
-            "back, to the marked shoulder and armhole with their allowances. The armhole keeps its length, so "
-            "that sleeve, facing or binding is the same for both sides.",
+            f"The {side} shoulder is {abs(lower):.0f} mm lower: trim that side of front and back to "
+            "the marked shoulder and armhole with their allowances. The armhole keeps its length, so that "
+            "sleeve, facing or binding is the same for both sides.",
         )
     higher = making.body.fit_note("left_hip_higher")
     if higher:
