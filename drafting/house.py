@@ -504,6 +504,12 @@ _FASTENINGS: Final = (
         "3 to 3 1/2 in: shirt-making text",
     ),
     _inches(
+        "side_zip_above_waist",
+        "Zip at the side above the waist",
+        (4.5, 2, 8),
+        "Of a dress; lower where a bust dart or the armhole is in its way.",
+    ),
+    _inches(
         "back_slit",
         "Slit at the back of the neck",
         (4.5, 2, 9),

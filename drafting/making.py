@@ -284,6 +284,12 @@ class Making:
         assert not old.backward
         self._follow(lambda step: new if (step.piece, step.edge) == (old.piece, old.edge) else (step,))
 
+    def sewn_once(self, name: str, called: str) -> None:
+        """Let a seam that was said of left and right be sewn on one side alone, and call it so."""
+        self._sewn = [
+            replace(sewn, name=called, times=1) if sewn.name == name else sewn for sewn in self._sewn
+        ]
+
     def lengthened(self, piece: str, edge: str, by: float) -> None:
         """Let each seam of an edge that has become longer (or shorter: less than 0) reckon with it, mm.
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from drafting.details.necklines import ROUND, SCOOP, SQUARE, VEE
 from drafting.styles.parts.belts import NO_BELT, STRAIGHT, TIED, Belt
-from drafting.styles.parts.closures import BACK_ZIP, Closure, ZipIn
+from drafting.styles.parts.closures import BACK_ZIP, SIDE_ZIP, Closure, ZipIn
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
 from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
+from drafting.styles.parts.side_zips import SideZipIn
 from drafting.styles.parts.skirts import AnySkirt, SkirtLining
 from drafting.styles.parts.skirts.any import CIRCLE, GATHERED, GORED
 from drafting.styles.parts.sleeves import Sleeves
@@ -30,7 +31,7 @@ STYLE = composed(
     "Fitted bodice and a gathered, circle or gored skirt; with or without sleeves, lining and sash.",
     (
         Ease(),
-        Closure((BACK_ZIP,)),
+        Closure((BACK_ZIP, SIDE_ZIP)),
         FittedBodice(("natural", "raised", "dropped")),
         Neckline((SCOOP, ROUND, SQUARE, VEE)),
         Sleeves(),
@@ -39,6 +40,7 @@ STYLE = composed(
         SkirtLining(),
         DartPlace((SIDE, SHOULDER, ARMHOLE, NECK, NECK_GATHERS, NECK_TUCK, WAIST)),
         ZipIn(),
+        SideZipIn(),
         Belt((NO_BELT, TIED, STRAIGHT)),
     ),
 )

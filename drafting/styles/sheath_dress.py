@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from drafting.styles.parts.belts import Belt
-from drafting.styles.parts.closures import Closure, ZipIn
+from drafting.styles.parts.closures import BACK_ZIP, SIDE_ZIP, Closure, ZipIn
 from drafting.styles.parts.ease import Ease
 from drafting.styles.parts.linings import BODICE, FULL, NO_LINING, Lining
 from drafting.styles.parts.necklines import Neckline
 from drafting.styles.parts.part import composed
 from drafting.styles.parts.princess import ARMHOLE, NO_LINE, SHOULDER, PrincessLines
+from drafting.styles.parts.side_zips import SideZipIn
 from drafting.styles.parts.sleeves import Sleeves
 from drafting.styles.parts.style_lines import NECK, NECK_GATHERS, NECK_TUCK, SIDE, DartPlace
 from drafting.styles.parts.uppers import Sheath
@@ -19,7 +20,7 @@ STYLE = composed(
     "In one piece, fitted by darts or princess lines; zip at the back, a vent or slits to walk.",
     (
         Ease(),
-        Closure(),
+        Closure((BACK_ZIP, SIDE_ZIP)),
         Sheath(),
         Neckline(),
         Sleeves(),
@@ -27,6 +28,7 @@ STYLE = composed(
         DartPlace((SIDE, SHOULDER, ARMHOLE, NECK, NECK_GATHERS, NECK_TUCK)),
         PrincessLines((NO_LINE, SHOULDER, ARMHOLE)),
         ZipIn(),
+        SideZipIn(),
         Belt(),
     ),
 )

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from math import radians, sin
 
-from drafting.blocks.sketch import Sketch
+from drafting.blocks.sketch import Sketch, Stroke
 from drafting.details.princess import Turn
 from drafting.errors import BadChoice
-from drafting.geometry import Point, angle_between, dot, unit
+from drafting.geometry import NEAR, Path, Point, angle_between, distance, dot, unit
 from drafting.making import Making, Run
 from drafting.operations.ring import Place
 from drafting.pattern import Dart
@@ -81,3 +81,28 @@ def first_waist_dart(sketch: Sketch) -> Dart | None:
 def lower_line(making: Making, side: str) -> str:
     """The role of the lower edge: "waist" or "hem"."""
     return "waist" if f"{side} waist" in making.lines else "hem"
+
+
+def reached(path: Path, height: float) -> float:
+    """How far along a line that falls a height is reached, mm.
+
+    Nothing where it starts below it, its whole length where it ends above.
+    """
+    low, high = 0.0, path.length
+    if path.start.y <= height:
+        return 0.0
+    if path.end.y >= height:
+        return path.length
+    for _ in range(40):
+        middle = (low + high) / 2
+        low, high = (middle, high) if path.point_at(middle).y > height else (low, middle)
+    return low
+
+
+def put_along(sketch: Sketch, edge: str, parts: Sequence[Stroke]) -> None:
+    """Put the parts of a line in its place, whichever way round the ring runs."""
+    at = sketch.strokes.index(sketch.stroke(edge))
+    before = sketch.strokes[at - 1].path
+    start = parts[0].path.start
+    forward = min(distance(start, before.start), distance(start, before.end)) <= NEAR
+    sketch.put(edge, *(parts if forward else parts[::-1]))

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.details.pockets import Patch, bag_edge, patch
 from drafting.errors import BadChoice
-from drafting.geometry import NEAR, Path, Point, distance
+from drafting.geometry import Path, Point
 from drafting.making import Making, Phase, Step, run
 from drafting.pattern import Cut, EdgeKind, MarkKind, Method
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.closures import SIDE_ZIP
+from drafting.styles.parts.line_places import put_along, reached
 
 NO_POCKETS, SIDE_POCKETS, PATCH_POCKETS = "none", "side-seam", "patch"
 LABELS = {
@@ -124,7 +125,7 @@ def _open(making: Making, role: str, instead: str) -> Step:
         sketch = making.sketches[step.piece]
         stroke = sketch.stroke(step.edge)
         lowest = stroke.path.length - _ROOM - size
-        at = max(_at_height(stroke.path, -below) if from_seam is None else min(from_seam, lowest), _ROOM)
+        at = max(reached(stroke.path, -below) if from_seam is None else min(from_seam, lowest), _ROOM)
         if at > lowest:
             continue
         above, rest = stroke.path.split_at(at)
@@ -134,35 +135,13 @@ def _open(making: Making, role: str, instead: str) -> Step:
             Stroke(name, path, stroke.kind, stroke.allowance)
             for name, path in zip(names, (above, opening, under), strict=True)
         ]
-        _put_along(sketch, step.edge, parts)
+        put_along(sketch, step.edge, parts)
         making.renamed(step, run(step.piece, names[0], names[2]))
         return Step(step.piece, names[1])
     raise BadChoice(
         f"the side seam has no room for a pocket {size:.0f} mm wide; choose {instead}",
         field="pockets",
     )
-
-
-def _put_along(sketch: Sketch, edge: str, parts: list[Stroke]) -> None:
-    """Put the parts of a line in its place, whichever way round the ring runs."""
-    at = sketch.strokes.index(sketch.stroke(edge))
-    before = sketch.strokes[at - 1].path
-    start = parts[0].path.start
-    forward = min(distance(start, before.start), distance(start, before.end)) <= NEAR
-    sketch.put(edge, *(parts if forward else parts[::-1]))
-
-
-def _at_height(path: Path, height: float) -> float:
-    """How far along a line that falls ``height`` is reached, mm; 0 where it starts below it."""
-    low, high = 0.0, path.length
-    if path.start.y <= height:
-        return 0.0
-    if path.end.y >= height:
-        return path.length
-    for _ in range(40):
-        middle = (low + high) / 2
-        low, high = (middle, high) if path.point_at(middle).y > height else (low, middle)
-    return low
 
 
 # Patched on

@@ -13,6 +13,8 @@ from drafting.styles.parts.closures import SIDE_ZIP, zip_remark, zip_setting
 from drafting.styles.parts.skirts.hanging import SIDES, Hang
 from drafting.styles.parts.uppers import meeting
 
+_LEAST_ZIP = 40.0  # mm of a side zip below a dropped seam (common practice, no source)
+
 
 def hang_up(
     making: Making, hung: Hang, method: Method, ease: Mapping[str, float], *, hem: float | None = None
@@ -71,6 +73,9 @@ def close_sides(
     (above, below), (other_above, other_below) = (_opened(making, role, depth) for role in roles)
     making.sew(phase, f"right side {of}, above", above, other_above, times=1)
     making.sew(phase, f"side {of}", below, other_below)
+    if at_zip is Method.ZIP and "front" in making.shells:  # the zip begins in the upper: it is set there
+        making.lines |= {f"{role} zip": line for role, line in zip(roles, (above, other_above), strict=True)}
+        return
     making.sew(Phase.CLOSURE, f"left side {of}", above, other_above, at_zip, times=1)
     if at_zip is Method.ZIP:
         making.notions.append(
@@ -80,8 +85,9 @@ def close_sides(
 
 
 def side_zip_depth(making: Making) -> float:
-    """How far a side zip reaches below the waist: by the house, or to the hip level, mm."""
-    return min(making.house["zip_below_waist"], making.body["waist_to_hip"])
+    """How far a side zip reaches below the seam that the skirt hangs from: to the hip level at most, mm."""
+    depth = min(making.house["zip_below_waist"], making.body["waist_to_hip"])
+    return max(depth + making.waist_height, _LEAST_ZIP)
 
 
 def _opened(making: Making, role: str, depth: float) -> tuple[Run, Run]:
