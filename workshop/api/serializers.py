@@ -137,9 +137,28 @@ class MoveSerializer(serializers.Serializer[Any]):
 
 
 class LayPlanSerializer(serializers.ModelSerializer[LayPlan]):
+    """``output`` of a part of a joint lay is the whole; its garment's pieces begin with ``letter``."""
+
+    output = serializers.SerializerMethodField()
+
     class Meta:
         model = LayPlan
-        fields = ("id", "role", "cloth", "length_mm", "buy_length_mm", "utilisation", "created_at", "output")
+        fields = (
+            "id",
+            "role",
+            "cloth",
+            "length_mm",
+            "buy_length_mm",
+            "utilisation",
+            "joint",
+            "letter",
+            "created_at",
+            "output",
+        )
+
+    def get_output(self, plan: LayPlan) -> dict[str, Any]:
+        whole: dict[str, Any] = plan.output if plan.joint is None else plan.joint.output
+        return whole
 
 
 class DraftSerializer(serializers.ModelSerializer[Draft]):

@@ -208,7 +208,8 @@ class DraftView(mixins.RetrieveModelMixin, WorkshopView):
     def get_queryset(self) -> QuerySet[Draft]:
         if getattr(self, "swagger_fake_view", False):
             return Draft.objects.none()
-        return Draft.objects.filter(workshop=self.workshop).prefetch_related("lay_plans").order_by("pk")
+        drafts = Draft.objects.filter(workshop=self.workshop)
+        return drafts.prefetch_related("lay_plans__joint").order_by("pk")
 
 
 class QuoteView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView):

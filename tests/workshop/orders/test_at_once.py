@@ -10,8 +10,10 @@ from functools import partial
 import pytest
 from django.db import connection
 
+from costing import services as costing
+from costing.models import Notion
 from costing.queries import stock_of
-from tests.workshop.orders.house import NOW, accept, buy, draft, garment_of, open_house, send, take
+from tests.workshop.orders.house import NOW, accept, buy, draft, garment_of, open_house, send, take, wish
 from workshop.errors import REFUSALS, EditedMeanwhile
 from workshop.orders import queries, services
 from workshop.orders.models import Draft, Order
@@ -147,8 +149,8 @@ def test_accept_quote_twice_at_once_asks_for_one_deposit(house):
 def test_cloth_is_set_aside_once_however_many_want_it(house):
     orders = [take(house) for _ in range(3)]
     links = [send(house, order) for order in orders]
-    length = queries.current_lays(queries.current_draft(garment_of(orders[0])))[0].buy_length_mm
-    buy(house, house.satin, 2 * length)
+    lay = queries.current_lays(queries.current_draft(garment_of(orders[0])))[0]
+    buy(house, house.satin, 2 * lay.buy_length_mm)
     buy(house, house.interfacing)
 
     at_once(
@@ -159,7 +161,54 @@ def test_cloth_is_set_aside_once_however_many_want_it(house):
     )
 
     stock = stock_of([house.satin.pk])[house.satin.pk]
-    assert (stock.reserved, stock.free) == (2 * length, 0)
+    assert stock.reserved == 2 * lay.need_mm
+    assert 0 <= stock.free < lay.need_mm
+
+
+def test_what_is_spoilt_by_two_at_once_never_takes_the_shelf_below_nothing(house):
+    buy(house, house.satin, 3000.0)
+
+    results = at_once(*[lambda: costing.waste_cloth(cloth=house.satin, length_mm=2000, now=NOW)] * 3)
+
+    assert sorted(type(result).__name__ for result in results) == ["NotInStock", "NotInStock", "StockMove"]
+    assert stock_of([house.satin.pk])[house.satin.pk].on_shelf == 1000
+
+
+def test_what_is_left_over_is_taken_over_once_by_two_at_once(house):
+    gone = take(house)
+    accept(house, gone)
+    zipped = Notion.objects.get(kind="zip")
+    services.buy_listed_notion(workshop=house.workshop, notion=zipped, shown=1, by=house.owner, now=NOW)
+    services.cancel_order(order=gone, reason="moved away", by=house.owner, now=NOW)
+    accept(house, take(house))
+
+    results = at_once(
+        *[
+            lambda: services.take_over_notion(
+                workshop=house.workshop, notion=zipped, shown=1, by=house.owner, now=NOW
+            )
+        ]
+        * 2
+    )
+
+    assert sorted(type(result).__name__ for result in results) == ["ListChanged", "list"]
+    assert sorted(zipped.moves.values_list("kind", flat=True)) == ["bought", "reserved", "returned"]
+
+
+def test_garments_laid_together_twice_at_once_have_one_joint_lay_that_holds(house):
+    order = take(house, wishes=[wish(house, title=title) for title in ("Bride", "Maid")])
+    accept(house, order)
+    buy(house, house.satin)
+    drafts = [queries.current_draft(garment) for garment in order.garments.order_by("position")]
+
+    at_once(*[lambda: services.make_joint_lay(cloth=house.satin, drafts=drafts, now=NOW, seconds=0.3)] * 2)
+
+    [joint] = queries.joint_lays(house.workshop)
+    parts = [queries.current_lays(draft)[0] for draft in drafts]
+    assert {part.joint_id for part in parts} == {joint.pk}
+    assert stock_of([house.satin.pk])[house.satin.pk].reserved == pytest.approx(
+        sum(part.need_mm for part in parts)
+    )
 
 
 def test_buying_two_cloths_at_once_for_the_same_garments_waits_in_no_ring(house):

@@ -13,6 +13,7 @@ from drafting.layplan import items_together, verify
 from tests.workshop.orders.house import (
     NOW,
     accept,
+    add_wearer,
     buy,
     draft,
     lay,
@@ -27,7 +28,7 @@ from tests.workshop.orders.house import (
 )
 from workshop.errors import Refusal
 from workshop.orders import queries, services
-from workshop.orders.models import GarmentCloth, JointLay, LayPlan
+from workshop.orders.models import Garment, GarmentCloth, JointLay, LayPlan
 from workshop.orders.services import CannotJoin
 
 
@@ -301,3 +302,23 @@ def test_lay_groups_show_what_may_be_laid_together(house, party):
     assert (satin.cloth, [row.draft.garment for row in satin.lays]) == (house.satin, garments(party))
     assert fusible.cloth == house.interfacing
     assert queries.lay_groups(house.workshop, order=alone) == []
+
+
+def test_erasing_a_wearer_leaves_no_outline_of_theirs_with_the_others(house):
+    set_prices(house)
+    house.workshop.refresh_from_db()
+    other = add_wearer(house.client, "Ada Quist")
+    party = take(house, wishes=[wish(house, title="Bride"), wish(house, title="Maid", wearer=other)])
+    for garment in garments(party):
+        lay(draft(house, garment))
+    join(house, party)
+    first, second = garments(party)
+    Garment.objects.filter(pk=first.pk).update(stage="delivered")
+
+    services.erase_drafts_of(house.wearer, NOW)
+
+    assert JointLay.objects.count() == 0
+    assert not first.drafts.exists()
+    [shell, _] = queries.current_lays(queries.current_draft(second))
+    assert all(not placed.piece.startswith(("A ", "B ")) for placed in queries.lay_value(shell).placed)
+    assert LayPlan.objects.filter(output={}).count() == 0

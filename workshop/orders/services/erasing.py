@@ -7,6 +7,7 @@ from datetime import datetime
 from workshop.errors import Refusal
 from workshop.orders.models import Draft, Garment, Stage
 from workshop.orders.services.filing import drop_document
+from workshop.orders.services.unjoining import erase_joint_lays
 from workshop.people.models import Wearer
 from workshop.people.services import also_erases
 
@@ -21,6 +22,7 @@ def erase_drafts_of(wearer: Wearer, now: datetime) -> None:
     at_work = garments.exclude(stage=Stage.DELIVERED).filter(order__cancelled_at=None).first()
     if at_work is not None:
         raise Refusal(f"{at_work.title} is still in work; deliver it or cancel its order first.")
+    erase_joint_lays(garment_ids=list(garments.values_list("pk", flat=True)), now=now)
     for draft in Draft.objects.filter(garment__in=garments).prefetch_related("documents__document"):
         for paper in draft.documents.all():
             drop_document(paper.document)

@@ -46,6 +46,22 @@ def dissolve(joint: JointLay, *, reason: str, now: datetime, changed_id: int | N
     _settle(others, joint.cloth_id, now)
 
 
+def erase_joint_lays(*, garment_ids: list[int], now: datetime) -> None:
+    """Delete the joint lays that garments have, or had, a part in: they hold the outlines of their pieces.
+
+    The other garments keep their lengths, with the picture of their own lay.
+    """
+    joints = JointLay.objects.filter(parts__draft__garment__in=garment_ids).values("pk")
+    for joint in JointLay.objects.select_for_update().filter(pk__in=joints).order_by("pk"):
+        if joint.dissolved_at is None:
+            dissolve(joint, reason="the data of a wearer were erased", now=now)
+        for part in joint.parts.exclude(draft__garment__in=garment_ids).select_related("single"):
+            part.joint = part.joint_number = None
+            part.output = part.single.output if part.single else {}
+            part.save(update_fields=["joint", "joint_number", "output"])
+        joint.delete()
+
+
 def _settle(garment_ids: list[int], cloth_id: int, now: datetime) -> None:
     """Estimates and cloth of garments that have their own lay again."""
     release_for(garment_ids, now, cloth_id=cloth_id)
