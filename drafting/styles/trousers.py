@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from drafting.styles.parts.band_loops import BandLoops
 from drafting.styles.parts.closures import BACK_ZIP, ELASTIC, FLY, SIDE_ZIP, Closure, ZipIn
-from drafting.styles.parts.ease import Ease
+from drafting.styles.parts.ease import CLOTH_KIND, SIT, Ease, room_with
 from drafting.styles.parts.part import composed
 from drafting.styles.parts.pockets import Pockets
 from drafting.styles.parts.trousers import Trousers
@@ -15,7 +15,7 @@ STYLE = composed(
     "Trousers",
     "Straight, tapered or wide, down to shorts; on elastic, or on a waistband with a fly front or a zip.",
     (
-        Ease(),
+        Ease(choices=(SIT, CLOTH_KIND, room_with("closure", ELASTIC))),
         Closure((ELASTIC, FLY, SIDE_ZIP, BACK_ZIP)),
         Waistband(),
         Trousers(),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from drafting.blocks.bodice import armhole_girth, proportions
 from drafting.blocks.rules import House
@@ -26,7 +26,7 @@ SIT = Choice(
     "How it sits",
     "option",
     "as the house has it",
-    (("as the house has it", "as the house rules have it"), ("loose", "looser")),
+    (("as the house has it", "as we usually cut it"), ("loose", "looser")),
     help="How much looser, the house rules say.",
 )
 CLOTH_KIND = Choice(
@@ -48,6 +48,11 @@ ROOM = Choice(
 )
 
 
+def room_with(name: str, *values: str) -> Choice:
+    """Room to grow only beside other choices: a band or a seam at the waist itself would slip with it."""
+    return replace(ROOM, only_with=(name, values))
+
+
 @dataclass(frozen=True, slots=True)
 class Ease:
     """Changes the house's ease for this garment; comes before anything is drawn."""
@@ -66,17 +71,22 @@ class Ease:
 
     def make(self, making: Making) -> None:
         """Set the ease at bust, waist, hip and armhole that the parts after this one draw with."""
-        house = dict(making.house)
+        house, room = dict(making.house), self._room(making)
         for name in (*FITTED, *LOOSE):
             if making.chosen("sit") == "loose":
                 house[name] += house["loose_more"]
             if making.chosen("cloth_kind") == "stretch":
                 house[name] *= 1 - house["stretch_share"]
-            house[name] += making.length("room", 0.0) * (_ROOM_AT_BUST if name.endswith("bust_ease") else 1.0)
+            house[name] += room * (_ROOM_AT_BUST if name.endswith("bust_ease") else 1.0)
         if making.chosen("sleeve", "none") != "none":
             house["armhole_ease"] = _under_a_sleeve(making.body["armscye_depth"], house)
             house["armhole_ease"] += _for_the_arm(making, house)
         making.house = house
+
+    def _room(self, making: Making) -> float:
+        """The room to grow that was chosen, mm, where it makes a difference beside the other choices."""
+        idle = any(choice.name == "room" and not choice.matters(making.choices) for choice in self.choices)
+        return 0.0 if idle else making.length("room", 0.0)
 
 
 def _for_the_arm(making: Making, house: House) -> float:

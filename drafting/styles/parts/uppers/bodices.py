@@ -93,7 +93,7 @@ class FittedBodice:
 
     def make(self, making: Making) -> None:
         """Draw front and back bodice and join shoulders and sides. Raises: CannotDraft, BadChoice."""
-        _make(making, making.house, self.seams)
+        _make(making, _above_room(making, self.seams), self.seams)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,12 +110,22 @@ class PlainBodice:
 
     def make(self, making: Making) -> None:
         """Draw front and back bodice and join shoulders and sides. Raises: CannotDraft, BadChoice."""
-        _make(making, _undarted(making), self.seams)
+        _make(making, _undarted(making, _above_room(making, self.seams)), self.seams)
 
 
-def _undarted(making: Making) -> House:
+def _above_room(making: Making, seams: tuple[str, ...]) -> House:
+    """The house rules without the room to grow at the waist where a raised seam ends the bodice above it.
+
+    The skirt has it: under the bust the bodice would stand off, and its seam would rise at the side.
+    """
+    if making.chosen("waist_seam", seams[0]) != RAISED:
+        return making.house
+    return {**making.house, "waist_ease": making.house["waist_ease"] - making.length("room", 0.0)}
+
+
+def _undarted(making: Making, house: House) -> House:
     """The house rules with so much ease at the waist that the side seams take in all that is taken in."""
-    body, house = making.body, making.house
+    body = making.body
     share = proportion(proportions(body, house).neck_width)
     taken = share * house["side_greatest"] if making.chosen("plain_side", SHAPED) == SHAPED else 0.0
     waist = max(

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import pytest
 
+from drafting import make_draft
 from drafting.body import Body
 from drafting.errors import BadChoice, CannotDraft
 from drafting.house import house_rules
 from drafting.making import Making
 from drafting.pattern import Draft
+from drafting.styles import STYLES
 from drafting.styles.choices import ChoiceValue, read_all
 from drafting.styles.parts.ease import CLOTH_KIND, ROOM, SIT, Ease
 from drafting.styles.parts.part import composed
@@ -125,3 +127,32 @@ def test_arm_that_no_lowering_lets_in_is_refused() -> None:
         sleeved(560.0)
 
     assert refusal.value.field == "upper_arm_girth"
+
+
+def test_room_counts_only_beside_the_choice_that_it_is_asked_with() -> None:
+    def hip(style: str, **choices: ChoiceValue) -> float:
+        draft = make_draft(style, Body.of(FOUR), {"room": 100.0, **choices})
+        assert draft.passed
+        return next(made.garment for made in draft.finished if made.name == "hip")
+
+    plain = FOUR["hip_girth"] + HOUSE["hip_ease"]
+    assert hip("trousers", closure="elastic") == pytest.approx(plain + 100.0)
+    assert hip("trousers", closure="fly") == pytest.approx(plain)
+
+
+def test_room_for_a_pregnancy_is_offered_where_nothing_holds_the_waist() -> None:
+    offering = {style.name for style in STYLES.values() if any(c.name == "room" for c in style.choices)}
+
+    assert offering == {
+        "choir-robe",
+        "high-waist-dress",
+        "party-dress",
+        "play-dress",
+        "shift-dress",
+        "shirt-blouse",
+        "tiered-skirt",
+        "trousers",
+    }
+    for style in offering:
+        body = Body.of({**FOUR, "waist_girth": 1150.0})  # a waist larger than the bust, and room beside it
+        assert make_draft(style, body, {"room": 150.0}).passed, style
