@@ -43,8 +43,8 @@ LOOK_EVERY = 0.05
 LEAST_SECONDS = 0.6
 
 #: Where pieces may be turned, a search that turns none runs beside for this share of the seconds, and at
-#: least so many: the freedom never costs cloth.
-ONE_WAY_SHARE, LEAST_ONE_WAY = 0.3, 1.5
+#: least and at most so many: the freedom never costs cloth.
+ONE_WAY_SHARE, LEAST_ONE_WAY, MOST_ONE_WAY = 0.3, 1.5, 6.0
 
 #: Seconds kept back for verifying and for ending the process.
 KEPT_BACK = 0.1
@@ -259,7 +259,7 @@ class _Watch:
         one_way = self.problem.one_way()
         if one_way == self.problem:
             return [whole]
-        share = max(ONE_WAY_SHARE * self._seconds, LEAST_ONE_WAY)
+        share = min(max(ONE_WAY_SHARE * self._seconds, LEAST_ONE_WAY), MOST_ONE_WAY)
         return [whole, [_Step("engine aside", one_way, share)]]
 
     def _work(self, steps: list[_Step], seed: int) -> None:

@@ -7,15 +7,29 @@ from itertools import combinations
 
 import psutil
 import pytest
+import shapely
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from shapely.geometry import MultiPoint, Polygon
 
 from drafting.errors import BadCloth
-from drafting.layplan import Cloth, LayItem, LayPlan, TooWide, items_for, plan_lay, read_items, verify
+from drafting.layplan import (
+    Cloth,
+    Flaw,
+    LayItem,
+    LayPlan,
+    Stretch,
+    TooWide,
+    items_for,
+    plan_lay,
+    read_items,
+    verify,
+)
 from drafting.layplan.boxes import boxes_in_rows
+from drafting.layplan.items import Pin
 from drafting.layplan.problem import strip_problem
 from drafting.layplan.search import quick_fill
+from drafting.layplan.table import blocked
 from tests.drafting.layplan.sample import draft
 
 CLOTHS = [
@@ -251,3 +265,41 @@ def test_plan_lay_is_true_for_any_polygons(
     if rows:
         items = read_items({"items": rows})
         assert_true_lay(plan_lay(items, Cloth("shell", 600), seconds=0.3), items)
+
+
+flaw = st.builds(Flaw, st.floats(0, 1500), st.floats(0, 600), st.floats(1, 80))
+stretch = st.builds(Stretch, st.floats(10, 1200), st.lists(flaw, max_size=3).map(tuple))
+
+
+@settings(max_examples=30, deadline=None, derandomize=True)
+@given(
+    st.lists(st.tuples(st.floats(20, 500), st.floats(20, 400)), min_size=1, max_size=8),
+    st.lists(stretch, max_size=3).map(tuple),
+    st.sampled_from([0.0, 15.0, 70.0]),
+    st.sampled_from([0.0, 40.0]),
+)
+def test_plan_lay_is_true_on_any_lengths_and_repeats(
+    sizes: list[tuple[float, float]],
+    lengths: tuple[Stretch, ...],
+    repeat_length: float,
+    repeat_width: float,
+) -> None:
+    """Every second box is pinned at its middle; what is left over goes on the roll."""
+    cloth = Cloth("shell", 600, stretches=lengths, repeat_length=repeat_length, repeat_width=repeat_width)
+    items = [
+        LayItem(
+            f"box {n}",
+            1,
+            ((0.0, 0.0), (length, 0.0), (length, width), (0.0, width)),
+            pins=(Pin("middle", length / 2, width / 2, across=True),) if n % 2 else (),
+        )
+        for n, (length, width) in enumerate(sizes)
+    ]
+
+    plan = plan_lay(items, cloth, seconds=0.1)
+
+    assert_true_lay(plan, items)
+    assert sum(len(part.pieces) for part in plan.used) == len(items)
+    boxes = [shapely.box(*taken) for taken in blocked(cloth)]
+    shapes = [Polygon(placed.outline) for placed in plan.placed]
+    assert max((a.intersection(b).area for a in boxes for b in shapes), default=0.0) <= 1e-6
