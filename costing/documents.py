@@ -15,7 +15,7 @@ from typing import Any
 
 from django.template.loader import render_to_string
 
-from costing.einvoices import FILE_NAME, is_electronic, xml_of
+from costing.einvoices import CREDITED, FILE_NAME, is_electronic, xml_of
 from costing.models import CreditNote, Invoice, Quote, QuoteState, Receipt
 from costing.parties import Party
 from costing.queries import paper_number
@@ -87,6 +87,7 @@ class Paper:
     lines: tuple[Line, ...] = ()
     sums: tuple[Line, ...] = ()
     amount_word: str = ""
+    exemption: str = ""
     garments: tuple[QuotedGarment, ...] = ()
     changes: tuple[str, ...] = ()
     options: tuple[tuple[str, tuple[Line, ...]], ...] = ()
@@ -104,8 +105,12 @@ class Paper:
         seller = self.seller
         address = " · ".join(line.strip() for line in seller.address.splitlines() if line.strip())
         reach = " · ".join(part for part in (seller.phone, seller.email) if part)
-        number = f"Tax number {seller.tax_number}" if seller.tax_number else ""
-        return tuple(line for line in (address, reach, number) if line)
+        numbers = " · ".join(
+            f"{word} {number}"
+            for word, number in (("Tax number", seller.tax_number), ("VAT number", seller.vat_number))
+            if number
+        )
+        return tuple(line for line in (address, reach, numbers) if line)
 
 
 def render_quote_pdf(quote: Quote) -> bytes:
@@ -213,6 +218,7 @@ def _quote_paper(quote: Quote) -> Paper:
         else tuple(_sums(quote, content, currency, "Price")),
         changes=tuple(content.get("changes", {}).get("lines", ())),
         options=tuple((option.title, _ways(option, currency)) for option in options_in(content)),
+        exemption=_exemption(content),
         terms=content["terms"],
         notice=NOTICES.get(quote.state, ""),
         answer=_answer(quote),
@@ -291,6 +297,7 @@ def _invoice_paper(invoice: Invoice) -> Paper:
         lines=_lines(content, currency),
         amount_word=_amount_word(content),
         sums=tuple(_sums(invoice, content, currency, "To pay")),
+        exemption=_exemption(content),
         ask=f"Please pay {format_money(invoice.payable, currency)} by {_day(invoice.due_on)}",
         ask_how=f"Name invoice {number} with your payment.",
         pay_to=content["seller"].get("pay_to", ""),
@@ -302,6 +309,8 @@ def _credit_note_paper(note: CreditNote) -> Paper:
     number = paper_number(note)
     currency = note.invoice.currency
     invoice_day = _day(note.invoice.issued_on)
+    left = Decimal(content.get("left", "0"))
+    taken = "Part of invoice" if left or Decimal(note.payable) != note.invoice.payable else "Invoice"
     return Paper(
         title=f"Credit note {number}",
         heading=f"Credit note {number}",
@@ -317,10 +326,25 @@ def _credit_note_paper(note: CreditNote) -> Paper:
         lines=_lines(content, currency),
         amount_word=_amount_word(content),
         sums=tuple(_sums(note, content, currency, "Credited")),
-        reason=f"Invoice {content['invoice']} of {invoice_day} is taken back. Reason: {note.reason}",
+        reason=f"{taken} {content['invoice']} of {invoice_day} is taken back. Reason: {note.reason}",
+        exemption=_exemption(content),
         ask=f"Credited: {format_money(note.payable, currency)}",
-        ask_how="You need not pay this amount; what was paid of it already is yours again.",
+        ask_how=" ".join((CREDITED, *_after_credit(note, left, currency))),
     )
+
+
+def _after_credit(note: CreditNote, left: Decimal, currency: str) -> Iterator[str]:
+    """What becomes of the rest of the invoice, and of the amount itself."""
+    if left:
+        yield f"Of the invoice {format_money(left, currency)} is left."
+    if note.lowers_id is None:
+        yield "Another invoice asks for what is due instead."
+
+
+def _exemption(content: Mapping[str, Any]) -> str:
+    """Why no tax is charged, where none is and the workshop says so."""
+    exemption: str = content["seller"].get("exemption", "")
+    return "" if _taxed(content) else exemption
 
 
 def _receipt_paper(receipt: Receipt) -> Paper:
@@ -336,7 +360,12 @@ def _receipt_paper(receipt: Receipt) -> Paper:
         seller=Party.from_json(content["seller"]),
         buyer=Party.from_json(content["buyer"]),
         buyer_word="Paid to" if refund else "Received from",
-        facts=(("Receipt", number), ("Date", _day(receipt.issued_on)), ("For", content["order"])),
+        facts=(
+            ("Receipt", number),
+            ("Date", _day(receipt.issued_on)),
+            ("For", content["order"]),
+            *((("Credit note", content["credit_note"]),) if content.get("credit_note") else ()),
+        ),
         ask=f"{'Given back' if refund else 'Received with thanks'}: {amount}",
         ask_how=f"By {content['method']}, on {_day(date.fromisoformat(content['received_on']))}.",
         reason=f"Still to pay on this order: {format_money(due, currency)}."

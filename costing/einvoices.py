@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -17,25 +16,17 @@ from costing.rules.einvoice import EXEMPT, Amounts, Broken, EInvoice, Group, Kin
 from costing.rules.tax import TaxKey
 
 FILE_NAME = "invoice.xml"
-MEDIA_TYPE = "application/xml"
+CREDITED = "You need not pay this amount; what was paid of it already is yours again."
+"""What a credit note says to the customer."""
 
 
 class NotElectronic(CostingError):
     """A paper that would break a rule of EN 16931; it is not issued as an e-invoice."""
 
 
-@dataclass(frozen=True, slots=True)
-class Electronic:
-    """That a paper carries an e-invoice. ``exemption``: why no tax is charged, where none is."""
-
-    exemption: str = ""
-
-    def to_json(self) -> dict[str, str]:
-        return {"exemption": self.exemption}
-
-
 def is_electronic(paper: Invoice | CreditNote) -> bool:
-    return paper.content.get("electronic") is not None
+    """Whether a paper carries an e-invoice; one from before there were any does not."""
+    return bool(paper.content.get("electronic", False))
 
 
 def xml_of(paper: Invoice | CreditNote) -> bytes:
@@ -62,7 +53,7 @@ def document_of(paper: Invoice | CreditNote) -> EInvoice:
     """Return a paper in the terms of EN 16931; its rounding is the rounding amount [BT-114]."""
     content = paper.content
     invoice = paper.invoice if isinstance(paper, CreditNote) else paper
-    exemption = (content.get("electronic") or {}).get("exemption", "")
+    exemption = content["seller"].get("exemption", "")
     lines = [_line(str(place), row) for place, row in enumerate(content["lines"], start=1)]
     return EInvoice(
         number=_number(paper),
@@ -106,7 +97,7 @@ def _preceding(invoice: Invoice) -> tuple[str, date]:
 def _terms(paper: Invoice | CreditNote) -> str:
     pay_to: str = paper.content["seller"].get("pay_to", "")
     if isinstance(paper, CreditNote):
-        return "You need not pay this amount; what was paid of it already is yours again."
+        return CREDITED
     return f"Please pay by {paper.due_on.isoformat()}.\n{pay_to}".strip()
 
 

@@ -18,6 +18,7 @@ class Party:
     pay_to: str = ""  # how the seller is paid: a bank account, a phone number; printed on invoices
     vat_number: str = ""  # with the letters of its country; e-invoices know the seller by it
     country: str = ""  # ISO 3166-1
+    exemption: str = ""  # why the seller charges no tax, where it charges none
 
     def to_json(self) -> dict[str, str]:
         return asdict(self)

@@ -10,7 +10,7 @@ from typing import Any
 
 from django.db import transaction
 
-from costing.einvoices import Electronic, refuse_broken
+from costing.einvoices import refuse_broken
 from costing.errors import BadAmount, CostingError
 from costing.models import CreditNote, Invoice, NumberSeries, Quote, QuoteState
 from costing.parties import Party
@@ -56,7 +56,7 @@ def issue_deposit_invoice(
     today: date,
     due_on: date,
     now: datetime,
-    electronic: Electronic | None = None,
+    electronic: bool = False,
 ) -> Invoice:
     """Ask for the deposit that an accepted quote names; ``electronic`` where it carries an e-invoice.
 
@@ -103,7 +103,7 @@ def issue_final_invoice(
     today: date,
     due_on: date,
     now: datetime,
-    electronic: Electronic | None = None,
+    electronic: bool = False,
 ) -> Invoice:
     """Ask for what is left of the agreed price after earlier invoices and credit notes.
 
@@ -225,12 +225,14 @@ def _issue(
     today: date,
     due_on: date,
     now: datetime,
-    electronic: Electronic | None,
+    electronic: bool,
 ) -> Invoice:
     number = next_number(workshop=quote.workshop, kind=NumberSeries.Kind.INVOICE, year=today.year)
-    more = {"order": quote.content["order"], "quote_version": quote.version}
-    if electronic is not None:
-        more["electronic"] = electronic.to_json()
+    more = {
+        "order": quote.content["order"],
+        "quote_version": quote.version,
+        "electronic": electronic,
+    }
     invoice = Invoice.objects.create(
         workshop_id=quote.workshop_id,
         order_id=quote.order_id,

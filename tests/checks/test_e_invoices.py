@@ -18,7 +18,7 @@ import pytest
 from lxml import etree
 from saxonche import PySaxonProcessor
 
-from costing.einvoices import Electronic, document_of, xml_of
+from costing.einvoices import document_of, xml_of
 from costing.rules import ubl
 from costing.rules.einvoice import (
     Amounts,
@@ -82,9 +82,9 @@ def papers(currency, nets, rate, price, exemption):
         currency=currency,
     )
     asked = issuing(
-        seller=replace(SELLER, country="PT", vat_number="PT123456789"),
+        seller=replace(SELLER, country="PT", vat_number="PT123456789", exemption=exemption),
         buyer=replace(BUYER, name="Söhne & <Co>", address="1\n2\n3\n4", country="KE"),
-        electronic=Electronic(exemption),
+        electronic=True,
     )
     deposit = issue_deposit_invoice(quote=quote, **asked)
     final = issue_final_invoice(quote=quote, **asked)

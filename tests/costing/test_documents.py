@@ -17,8 +17,9 @@ from costing.documents import (
     render_quote_pdf,
     render_receipt_pdf,
 )
-from costing.einvoices import Electronic, NotElectronic, xml_of
+from costing.einvoices import NotElectronic, xml_of
 from costing.models import Invoice, NumberSeries, Quote
+from costing.rules.options import Alternative
 from costing.services import (
     accept_quote,
     credit_invoice,
@@ -131,6 +132,90 @@ def test_render_credit_note_pdf_names_the_invoice_and_the_reason(papers):
     )
 
 
+def test_render_credit_note_pdf_of_a_part_says_what_is_left(order):
+    final = issue_final_invoice(quote=make_accepted_quote(order, price=AGREED), **issuing())
+    why = {"reason": "A fault.", "today": TODAY, "now": NOW}
+    parts = {0: Decimal("60.00")}
+    lowering = credit_invoice(invoice=final, parts=parts, lowers_price=True, **why)
+    again = credit_invoice(invoice=final, parts=parts, **why)
+
+    assert has_all(
+        render_credit_note_pdf(lowering),
+        "Part of invoice 2026-0001 of 25 November 2026 is taken back. Reason: A fault.",
+        "Of the invoice EUR 600.00 is left.",
+    )
+    assert has_all(
+        render_credit_note_pdf(again),
+        "Of the invoice EUR 540.00 is left. Another invoice asks for what is due instead.",
+    )
+    assert "Another invoice" not in words(render_credit_note_pdf(lowering))
+
+
+def test_render_receipt_pdf_of_a_refund_names_its_credit_note(order):
+    invoice = issue_final_invoice(quote=make_accepted_quote(order, price=AGREED), **issuing())
+    record_payment(**paying(order, "660.00"))
+    note = credit_invoice(
+        invoice=invoice,
+        parts={0: Decimal("60.00")},
+        reason="A fault.",
+        lowers_price=True,
+        today=TODAY,
+        now=NOW,
+    )
+    refund = record_payment(**paying(order, "60.00", refund=True, credit_note=note))
+    receipt = issue_receipt(
+        payment=refund,
+        currency="EUR",
+        seller=SELLER,
+        buyer=BUYER,
+        order_words="Order 1",
+        today=TODAY,
+        now=NOW,
+    )
+
+    assert has_all(
+        render_receipt_pdf(receipt),
+        "Receipt 2026-0001 for money given back",
+        "Credit note 2026-0001",
+        "Given back: EUR 60.00",
+        "Nothing is left to pay on this order.",
+    )
+
+
+def test_render_invoice_pdf_without_tax_says_why(order):
+    seller = replace(SELLER, exemption="Exempt: a small business")
+    quote = make_accepted_quote(order, rate=Decimal(0))
+
+    assert has_all(
+        render_invoice_pdf(issue_final_invoice(quote=quote, **issuing(seller=seller))),
+        "To pay EUR 568.97 Exempt: a small business",
+    )
+
+
+def test_render_quote_pdf_shows_what_is_to_choose_and_what_is_new(order):
+    quote = make_quote(order)
+    quote.content["options"] = [
+        {
+            "garment_id": 1,
+            "kind": "cloth",
+            "title": "Cloth of Dress 1",
+            "alternatives": [
+                Alternative("Satin").to_json(),
+                Alternative("Crepe", Decimal("50.00"), what={"cloths": {"shell": 2}}).to_json(),
+                Alternative("Cotton", Decimal("-20.00"), what={"cloths": {"shell": 3}}).to_json(),
+            ],
+        }
+    ]
+    quote.content["changes"] = {"since": 1, "lines": ["Dress 1, lining: full instead of none"]}
+
+    assert has_all(
+        render_quote_pdf(quote),
+        "To choose: Cloth of Dress 1",
+        "Satin as above Crepe EUR +50.00 Cotton EUR −20.00",
+        "What is new since the version before • Dress 1, lining: full instead of none",
+    )
+
+
 def test_render_receipt_pdf_says_what_came_and_what_is_left(papers):
     assert has_all(
         rendered(papers, "receipt"),
@@ -180,7 +265,7 @@ def electronic_papers(order):
     asked = issuing(
         seller=replace(SELLER, country="PT", vat_number="PT123456789"),
         buyer=replace(BUYER, country="PT"),
-        electronic=Electronic(),
+        electronic=True,
     )
     invoice = issue_deposit_invoice(quote=make_accepted_quote(order, price=AGREED), **asked)
     why = {"reason": "A fault.", "today": TODAY, "now": NOW}
@@ -206,7 +291,7 @@ def test_an_e_invoice_that_would_break_a_rule_is_not_issued(order):
     quote = make_accepted_quote(order, price=AGREED)
 
     with pytest.raises(NotElectronic) as refused, transaction.atomic():
-        issue_deposit_invoice(quote=quote, **issuing(electronic=Electronic()))
+        issue_deposit_invoice(quote=quote, **issuing(electronic=True))
 
     assert str(refused.value) == (
         "The e-invoice would not be valid. The workshop's address names no country. (BR-09) "

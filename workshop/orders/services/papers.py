@@ -10,7 +10,6 @@ from django.db import transaction
 
 from costing import queries as costing_queries
 from costing import services as costing_services
-from costing.einvoices import Electronic
 from costing.models import CreditNote, Invoice, Payment, Quote, QuoteState
 from costing.rules.money import format_money
 from costing.services.invoices import NothingToInvoice
@@ -51,7 +50,7 @@ def issue_invoice(*, order: Order, kind: str, by: Staff | None, now: datetime) -
         seller=seller_of(order.workshop),
         buyer=buyer_of(order),
         tax_label=order.workshop.tax_label,
-        electronic=Electronic(order.workshop.tax_exemption) if order.workshop.e_invoices else None,
+        electronic=order.workshop.e_invoices,
         today=today,
         due_on=today + timedelta(days=DAYS_TO_PAY),
         now=now,

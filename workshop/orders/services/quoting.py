@@ -44,6 +44,7 @@ def seller_of(workshop: Workshop) -> Party:
         workshop.tax_number,
         vat_number=workshop.vat_number,
         country=workshop.country,
+        exemption="" if workshop.tax_rate else workshop.tax_exemption,
         pay_to=workshop.pay_to,
     )
 
