@@ -59,7 +59,8 @@ def test_show_order_offers_the_free_times_by_day_and_folds_later_days_away(accep
 
 
 def test_show_order_folds_nothing_away_where_few_days_are_left(accepted, garment, visitor):
-    accepted.order.due_on = garment.workshop.day_of(NOW) + timedelta(days=4)
+    first = planning.free_fitting_slots(garment, NOW, limit=1)[0]
+    accepted.order.due_on = garment.workshop.day_of(first.starts_at) + timedelta(days=2)
     accepted.order.save(update_fields=["due_on"])
     page = visitor.get(letter(accepted)).content.decode()
 

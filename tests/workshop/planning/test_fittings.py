@@ -1,7 +1,9 @@
 from __future__ import annotations
 
 import threading
+from concurrent.futures import ThreadPoolExecutor
 from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
 
 import pytest
 from django.db import connection
@@ -218,34 +220,84 @@ def test_cancel_fitting_frees_its_time_once(place, ready, now):
     )
 
 
+CUSTOMERS, TIMES, AT_ONCE = 100, 20, 50
+"""So many threads serve the customers: a new PostgreSQL takes no more than about a hundred connections."""
+
+
 @pytest.mark.django_db(transaction=True)
-def test_book_fitting_gives_one_time_to_one_of_many_at_once():
-    """Ten customers press at once for two overlapping times: one gets a fitting, nine are told the next
-    free time."""
+def test_book_fitting_of_a_hundred_customers_among_twenty_times_at_once():
+    """Every time goes to one of those who wish it, each of the others is answered, nobody is booked twice."""
     place = make_place()
-    garments = [make_garment(place.workshop, due_on=date(2025, 5, 1)) for _ in range(10)]
+    garments = [make_garment(place.workshop, due_on=date(2025, 3, 29)) for _ in range(CUSTOMERS)]
     for garment in garments:
         make_task(garment, 3, "sew", 60, planned_start_at=NOW, planned_end_at=NOW + HOUR)
-    answers: list[object] = []
-    gate = threading.Barrier(len(garments))
+    times = twenty_times(garments[0])
+    gate = threading.Barrier(AT_ONCE)
 
-    def choose(number):
-        try:
+    def choose(number: int) -> object:
+        if number < AT_ONCE:
             gate.wait()
-            answers.append(
-                book_fitting(garment=garments[number], starts_at=TEN + (number % 2) * HOUR / 2, now=NOW)
-            )
-        except Exception as refusal:
-            answers.append(refusal)
+        try:
+            return book_fitting(garment=garments[number], starts_at=times[number % TIMES], now=NOW)
+        except FitterBusy as refusal:
+            return refusal
         finally:
             connection.close()
 
-    threads = [threading.Thread(target=choose, args=(number,)) for number in range(len(garments))]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
+    with ThreadPoolExecutor(AT_ONCE) as customers:
+        answers = list(customers.map(choose, range(CUSTOMERS)))
 
-    assert sorted(type(answer).__name__ for answer in answers) == ["FitterBusy"] * 9 + ["Fitting"]
-    assert Fitting.objects.count() == 1
-    assert all(answer.next_at is not None for answer in answers if isinstance(answer, FitterBusy))
+    booked = [answer for answer in answers if isinstance(answer, Fitting)]
+    refused = [answer for answer in answers if isinstance(answer, FitterBusy)]
+    assert (len(booked), len(refused)) == (TIMES, CUSTOMERS - TIMES)
+    assert sorted(fitting.starts_at for fitting in Fitting.objects.all()) == times
+    assert Fitting.objects.filter(pk__in=[fitting.pk for fitting in booked]).count() == TIMES
+    assert all(str(answer).startswith("Somebody was quicker: that time is taken; ") for answer in refused)
+
+
+def twenty_times(garment) -> list[datetime]:
+    """Twenty free times that are an hour apart, so that no two of them overlap."""
+    free = [slot.starts_at for slot in free_fitting_slots(garment, NOW, limit=500)]
+    found = [start for start in free if start.minute == 0][:TIMES]
+    assert len(found) == TIMES
+    return found
+
+
+@pytest.mark.django_db(transaction=True)
+def test_book_fitting_offers_the_losers_the_next_time_until_none_is_left():
+    """Customers who wish overlapping times and follow the offer they get: no two fittings overlap, every time
+    is booked, and those left over are told so."""
+    place = make_place()
+    customers = 24
+    garments = [make_garment(place.workshop, due_on=date(2025, 3, 27)) for _ in range(customers)]
+    for garment in garments:
+        make_task(garment, 3, "sew", 60, planned_start_at=NOW, planned_end_at=NOW + 24 * HOUR)
+    first = free_fitting_slots(garments[0], NOW, limit=1)[0].starts_at
+    gate = threading.Barrier(customers)
+
+    def insist(number: int) -> object:
+        gate.wait()
+        garment, wished = garments[number], first + number % 2 * HOUR / 2
+        try:
+            while True:
+                try:
+                    return book_fitting(garment=garment, starts_at=wished, now=NOW)
+                except FitterBusy as refusal:
+                    if refusal.next_at is None:
+                        return refusal
+                    wished = refusal.next_at
+        finally:
+            connection.close()
+
+    with ThreadPoolExecutor(customers) as threads:
+        answers = list(threads.map(insist, range(customers)))
+
+    booked = [answer for answer in answers if isinstance(answer, Fitting)]
+    spans = sorted((fitting.starts_at, fitting.ends_at) for fitting in Fitting.objects.all())
+    assert len(answers) == customers
+    assert len(booked) == Fitting.objects.count() > 0
+    assert all(end <= start for (_, end), (start, _) in pairwise(spans))
+    assert free_fitting_slots(garments[0], NOW, limit=1) == []
+    assert {str(answer) for answer in answers if isinstance(answer, FitterBusy)} == {
+        "Somebody was quicker: that time is taken; no other time is free."
+    }

@@ -180,6 +180,16 @@ def free_slots(
             start = _next_on_grid(start + MINUTE, step, zone)
 
 
+def clock_changes(first_on: date, last_on: date, zone: tzinfo) -> Iterator[datetime]:
+    """Yield the instants, in UTC, at which the clocks of the zone change within the days (of UTC)."""
+    before = datetime.combine(first_on, time.min, tzinfo=UTC)
+    for day in days(first_on + DAY, last_on + DAY):
+        after = datetime.combine(day, time.min, tzinfo=UTC)
+        if before.astimezone(zone).utcoffset() != after.astimezone(zone).utcoffset():
+            yield _change_between(before, after, zone)
+        before = after
+
+
 def _opening(day: date, opens: time, closes: time, zone: tzinfo) -> Interval:
     closing_day = day if closes > opens else day + DAY
     return Interval(wall_instant(day, opens, zone), wall_instant(closing_day, closes, zone, last=True))

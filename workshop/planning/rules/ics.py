@@ -14,6 +14,8 @@ from zoneinfo import ZoneInfo
 
 from icalendar import Calendar, Event, vCalAddress
 
+from .ics_zones import zone_rules
+
 PRODUCT = "-//Sewing workshop//Fittings//EN"
 MEDIA_TYPE = "text/calendar; charset=utf-8"
 
@@ -81,7 +83,8 @@ def calendar_file(
         calendar.add("x-wr-calname", name)
     for entry in entries:
         calendar.add_component(_event(entry, zone, stamp, method, organizer))
-    calendar.add_missing_timezones(*_years(entries))
+    if calendar.get_used_tzids():
+        calendar.subcomponents.insert(0, zone_rules(zone, *_years(entries)))
     return bytes(calendar.to_ical())
 
 
@@ -109,8 +112,15 @@ def _event(
 
 
 def _shown(moment: date, zone: ZoneInfo) -> date:
-    """An instant in the zone; a whole day as it is."""
-    return moment.astimezone(zone) if isinstance(moment, datetime) else moment
+    """An instant in the zone, a whole day as it is.
+
+    A time that the wall clock shows twice is written in UTC when it is the second: in the zone it would mean
+    the first (RFC 5545 section 3.3.5).
+    """
+    if not isinstance(moment, datetime):
+        return moment
+    shown = moment.astimezone(zone)
+    return moment.astimezone(UTC) if shown.fold else shown
 
 
 def _address(organizer: Organizer) -> vCalAddress:
