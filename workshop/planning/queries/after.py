@@ -34,19 +34,24 @@ class GroupTime:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """An operation of a task that ran over: its minutes, and their share that such operations usually take.
+    """An operation of a task that ran over: its minutes, and what such operations usually take of theirs.
 
     ``usual`` is None where nothing of its kind was timed.
     """
 
     name: str
     minutes: float
-    usual: float | None
+    usual: Correction | None
 
     @property
     def is_suspect(self) -> bool:
-        """Whether operations of its kind usually run over by more than a twentieth."""
-        return self.usual is not None and self.usual > 1.05
+        """Whether its kind is known to run over: the whole interval lies above the standard."""
+        return self.usual is not None and self.usual.interval[0] > 1
+
+    @property
+    def beyond(self) -> float:
+        """Minutes by which it is expected to run over."""
+        return 0.0 if self.usual is None else self.minutes * (self.usual.factor - 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -186,11 +191,10 @@ def _over(garment: Garment, tasks: list[Task], spent: dict[int, float]) -> tuple
 
 def _steps(task: Task, known: Mapping[str, Correction]) -> tuple[Step, ...]:
     steps = [
-        Step(step["name"], float(step["minutes"]), known[kind].factor if kind in known else None)
+        Step(step["name"], float(step["minutes"]), known.get(step.get("kind", "")))
         for step in task.operations
-        for kind in [step.get("kind", "")]
     ]
-    return tuple(sorted(steps, key=lambda step: -step.minutes * ((step.usual or 1.0) - 1.0)))
+    return tuple(sorted(steps, key=lambda step: -step.beyond))
 
 
 def quoted_estimate(garment: Garment) -> Estimate | None:
