@@ -175,3 +175,16 @@ def test_a_count_of_a_cloth_that_is_not_listed_is_refused(house):
 def test_an_unknown_kind_is_refused(house):
     with pytest.raises(BadTable, match=r"^Choose one of: cloths, notions, stock\.$"):
         look(house, "buttons", CLOTHS)
+
+
+def test_care_is_taken_in_by_its_codes_and_a_wrong_one_is_named(house):
+    header = "name,care_wash,care_dry,priced_on\n"
+
+    seen = look(house, "cloths", f"{header}Grey satin,30-mild,line,2020-01-01\nLight fusible,45,,\n")
+    take_in(house, "cloths", f"{header}Grey satin,30-mild,line,2020-01-01\n")
+
+    house.satin.refresh_from_db()
+    assert seen[0][2:] == ("changes care_wash, care_dry", "")
+    assert seen[1][3].startswith("care_wash: Choose one of: 95, 70, 60, 60-mild, 50")
+    assert (house.satin.care_wash, house.satin.care_dry) == ("30-mild", "line")
+    assert house.satin.priced_on != date(2020, 1, 1)  # only shown

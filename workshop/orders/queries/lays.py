@@ -37,8 +37,9 @@ class LayShown:
         fixed: the way was fixed by the owner.
         price: of the length to buy, at today's price.
         ready: so much is set aside for it; ``is_cut``: it was cut.
-        fits_on: the length on the shelf that serves it with nothing bought.
-        flawed: lengths that are long enough, but for their flaws.
+        fits_on: the length on the shelf that serves it with nothing bought; it was laid on that one, or it is
+            the shortest that is long enough.
+        flawed: where there is none, lengths that are long enough but for their flaws.
     """
 
     row: LayPlan
@@ -68,9 +69,12 @@ def lays_shown(draft: Draft) -> list[LayShown]:
 def _shown(row: LayPlan, lengths: Sequence[Length], ready_mm: float, *, is_cut: bool) -> LayShown:
     waits = not is_cut and ready_mm < row.need_mm - SLACK_MM
     need = _need(row) if waits else 0.0
-    fits_on = length_for(lengths, need) if waits else None
+    laid_on = next((length for length in lengths if length.key == row.on_length_id), None) if waits else None
+    fits_on = laid_on or (length_for(lengths, need) if waits else None)
     flawed = [
-        length for length in lengths if waits and row.joint_id is None and length.sound < need <= length.free
+        length
+        for length in lengths
+        if waits and fits_on is None and row.joint_id is None and length.sound < need <= length.free
     ]
     way = str(row.inputs.get("way", ""))
     return LayShown(
