@@ -26,6 +26,9 @@ LIST_SHARE = 0.3
 """How much of the time may go into improving the list of the best rule, before the constraint solver has
 the rest."""
 
+LINE_SHARE = 0.8
+"""The same where all is one sequence on one machine."""
+
 BUILD_SECONDS_A_TASK = 0.003
 """About how long the model of one task takes to build (measured with 15 people and a year of openings). Where
 that would take half of the time, the improved list has all of it."""
@@ -64,15 +67,16 @@ def make_plan(
     present = _as_it_stands(compiled, standing)
     known = _better(present, best_dispatch(compiled))
     floor = _floor_cost(compiled)
+    asks_more = _asks_more(compiled, present)
+    whole = SEARCH_SHARE if asks_more else 1.0
     modelled = known is None or _has_time_for_the_model(compiled, seconds)
     if known is not None and known.cost > floor and seconds > 0:
-        share = LIST_SHARE if modelled else SEARCH_SHARE
-        known = _improved(compiled, known, seed, limit.share(share))
+        known = _improved(compiled, known, seed, limit.share(_list_share(compiled, modelled, whole)))
     if known is not None and (known.cost <= floor or not modelled):
         made = Plan(known.places, known.cost, tidy(min(floor, known.cost)), known.cost <= floor, 0.0)
     else:
-        made = _search(compiled, known, floor, limit.share(SEARCH_SHARE), seed=seed, workers=workers)
-    if seconds > 0 and len(compiled.problem.resources) > 1:
+        made = _search(compiled, known, floor, limit.share(whole), seed=seed, workers=workers)
+    if seconds > 0 and asks_more:
         made = _settled(compiled, made, present, limit, seed)
     return replace(made, seconds=limit.spent)
 
@@ -92,6 +96,25 @@ def _better(one: Dispatched | None, other: Dispatched | None) -> Dispatched | No
     """Return the plan that costs less; the first where they cost the same."""
     plans = [plan for plan in (one, other) if plan is not None]
     return min(plans, key=lambda plan: plan.cost, default=None)
+
+
+def _asks_more(compiled: Compiled, present: Dispatched | None) -> bool:
+    """Tell whether plans that are equally late may differ in what is asked next."""
+    if compiled.problem.objective is Objective.MAKESPAN:
+        return False
+    return (
+        present is not None
+        or len(compiled.problem.resources) > 1
+        or any(work.task.eager for work in compiled.works)
+    )
+
+
+def _list_share(compiled: Compiled, modelled: bool, whole: float) -> float:
+    """Return the share of the time in which the list is improved: a line of tasks is hardest to prove and
+    easiest to improve."""
+    if not modelled:
+        return whole
+    return LINE_SHARE if line_of(compiled) is not None else LIST_SHARE
 
 
 def _settled(compiled: Compiled, made: Plan, present: Dispatched | None, limit: Limit, seed: int) -> Plan:
