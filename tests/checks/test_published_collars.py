@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 
+from drafting import make_draft
+from drafting.body import Body
 from drafting.details.buttons import HOLE_BEYOND, Button, extension
 from drafting.details.collars.standing import RISE_SHARE, band
 from drafting.house import HOUSE_RULES, INCH, house_rules
+from drafting.pattern import MarkKind
 from tests.drafting.styles.parts.dressed import drafted
 
 # Text-Book on Domestic Art (public domain): neck base 13, height 2 1/2; the collar is drawn in a rectangle of
@@ -88,3 +91,20 @@ def test_a_button_stand_is_never_narrower_than_its_button_needs() -> None:
     draft = drafted({"closure": "front buttons"}, "baby", house=dict(wide))
 
     assert draft.piece("front bodice").edge("neck extension").length >= 1 * INCH - 1e-9
+
+
+@pytest.mark.parametrize("closure", ["folded placket", "half placket"])
+def test_an_upright_buttonhole_lies_1_8_above_its_button_and_1_1_8_below_it(closure: str) -> None:
+    """The same example on a placket, whose holes run along it (that they do: common practice, no source)."""
+    body = Body.of({"stature": 1629.0, "bust_girth": 907.0, "waist_girth": 725.0, "hip_girth": 967.0})
+    house = {"button_diameter": 1 * INCH, "button_thickness": 0.25 * INCH, "placket_width": 2 * INCH}
+    draft = make_draft("shirt-blouse", body, {"closure": closure}, house)
+    marks = [mark for piece in draft.pieces for mark in piece.marks]
+    holes = [m.path for m in marks if m.kind is MarkKind.BUTTONHOLE and m.name == "buttonhole (right front)"]
+    places = [m.path.point_at(m.path.length / 2) for m in marks if m.name == "button (left front)"]
+
+    assert len(holes) == len(places) > 1
+    for hole, place in zip(holes, places, strict=True):
+        assert hole.length == pytest.approx(1.25 * INCH)
+        assert hole.start.y - place.y == pytest.approx(INCH / 8, abs=0.2)  # 1/8 in is drawn as 3 mm
+        assert place.y - hole.end.y == pytest.approx(1.125 * INCH, abs=0.2)

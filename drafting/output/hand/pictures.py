@@ -24,6 +24,7 @@ HAND_STYLE = """
 .hand .dot{fill:#111;stroke:none}
 .hand .cut{stroke-width:.6}
 """
+_CROWDED = 4.0  # mm: the letter of a point this close would lie over that of the corner
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +94,10 @@ def _ring(p: Point, r: float) -> Path:
 def _frame_shapes(view: _View, style: str) -> Drawing:
     ring = view.frame_ring
     corner = ring[1] if view.piece.frame.from_right else ring[0]
-    shift = 2.6 if view.piece.frame.from_right else -2.6
+    # Beside the letter of a point that lies in this corner.
+    beside = min(distance(corner, view.station(c.at)) for c in view.piece.corners) < _CROWDED
+    reach = 5.2 if beside else 2.6
+    shift = reach if view.piece.frame.from_right else -reach
     zero = Words(corner[0] + shift, -corner[1] - 1.2, _LETTER, "0", bold=True)
     return Drawing((Shape(style, ring_data(ring)), _dot(corner)), (zero,))
 
