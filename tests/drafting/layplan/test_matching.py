@@ -14,6 +14,7 @@ from drafting.layplan.items import Pin
 from drafting.layplan.outline import moved
 from drafting.layplan.ties import MATCH_LIMIT, apart, ties_of
 from drafting.pattern import Draft
+from tests.checks.lay_faults import faults
 from tests.drafting.layplan.sample import BODY
 
 CHECKS = Cloth("shell", 1500, repeat_length=80, repeat_width=60)
@@ -47,6 +48,21 @@ def test_matches_of_takes_the_notch_where_a_seam_has_one(blouse: Draft) -> None:
 
     assert side.ends[1].piece == "back"
     assert side.ends[1].point == back.edge("side").path.point_at(notch.at)
+
+
+def test_matches_of_sets_a_patch_pocket_on_its_place_both_ways() -> None:
+    skirt = make_draft("straight-skirt", Body.of(BODY), {"pockets": "patch"})
+    items = items_for(skirt, "shell", CHECKS)
+
+    plan = plan_lay(items, CHECKS, seconds=0.1)
+
+    assert {
+        "pocket to its place: skirt front, right",
+        "pocket to its place: skirt front, left",
+        "pocket to its place: skirt front, right, across",
+        "pocket to its place: skirt front, left, across",
+    } <= set(plan.matched)
+    assert faults(plan, skirt, "shell") == []
 
 
 def test_items_for_pins_nothing_on_plain_cloth(blouse: Draft) -> None:

@@ -100,6 +100,21 @@ def test_plan_lay_survives_the_death_of_its_packer(cloth: Cloth) -> None:
     assert "stopped early (its process ended with status -9)" in plan.remarks[0]
 
 
+def test_plan_lay_ends_in_time_where_its_packer_hangs() -> None:
+    items = items_for(draft(), "shell", CLOTHS[0])
+
+    def stop(share: float, _: float) -> None:
+        if share > 0.3:
+            for child in packing_processes():
+                child.suspend()
+
+    plan = plan_lay(items, CLOTHS[0], seconds=3.0, on_progress=stop)
+
+    assert_true_lay(plan, items)
+    assert plan.seconds < 30  # it did not wait for what would never come, however slow the machine
+    assert packing_processes() == []
+
+
 def test_plan_lay_stops_when_cancelled_and_leaves_no_process() -> None:
     cloth = CLOTHS[0]
     items = items_for(draft(), "shell", cloth)
