@@ -27,6 +27,7 @@ from workshop.desk.views import (
     rail,
     rates,
     settings,
+    tasks,
     week,
 )
 
@@ -35,6 +36,9 @@ urlpatterns = [
     path("", rail.show_rail, name="rail"),
     path("week/", week.show_week, name="week"),
     path("week/replan/", week.replan, name="replan"),
+    path("week/replan/cancel/", week.cancel_plan, name="cancel-plan"),
+    path("tasks/<int:pk>/move/", tasks.move_task, name="move-task"),
+    path("tasks/<int:pk>/release/", tasks.release_task, name="release-task"),
     path("orders/", orders.show_orders, name="orders"),
     path("orders/new/", orders.take_order, name="take-order"),
     path("orders/<int:number>/", orders.show_order, name="order"),

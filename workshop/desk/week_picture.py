@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import date, datetime, timedelta
 from textwrap import wrap
 from zoneinfo import ZoneInfo
@@ -20,13 +20,23 @@ LINE_HIGH = 14
 LETTER_WIDE = 7.4  # of the boxes' letters, on the broad side
 LEAST_LETTERS = 8  # narrower, the words stand upright
 TASK_INK = ("#e3ecf3", "#23567f")  # ground, outline
+TENTATIVE_INK = ("#ffffff", '#23567f" stroke-dasharray="5 3')
 FITTING_INK = ("#f7edcc", "#7a5a00")
 
 
 def week_picture(
-    monday: date, zone: ZoneInfo, hours: Hours, tasks: Sequence[Task], fittings: Sequence[Fitting]
+    monday: date,
+    zone: ZoneInfo,
+    hours: Hours,
+    tasks: Sequence[Task],
+    fittings: Sequence[Fitting],
+    *,
+    tentative: Collection[int] = (),
 ) -> str:
-    """Return the week as SVG. What the picture shows is listed on the page in words too."""
+    """Return the week as SVG. What the picture shows is listed on the page in words too.
+
+    Tasks of the ``tentative`` garments, by key, are dashed: nobody has agreed to them yet.
+    """
     people = [person.name for person in hours.staff]
     first, last = _clock_span(hours, monday, zone)
     scale = _Scale(monday, zone, first, last)
@@ -37,7 +47,7 @@ def week_picture(
         *_open(hours, scale),
         *_days(monday, height, first, last),
         *_people(people, width),
-        *_tasks(tasks, scale, hours),
+        *_tasks(tasks, scale, hours, tentative),
         *_fittings(fittings, scale, people),
     ]
     return (
@@ -116,7 +126,7 @@ def _open(hours: Hours, scale: _Scale) -> Iterator[str]:
                 yield f'<rect x="{left:.1f}" y="{top}" {size} fill="#ffffff"/>'
 
 
-def _tasks(tasks: Iterable[Task], scale: _Scale, hours: Hours) -> Iterator[str]:
+def _tasks(tasks: Iterable[Task], scale: _Scale, hours: Hours, tentative: Collection[int]) -> Iterator[str]:
     """Tasks lie only where the person is there: a task that goes on after a break is drawn in two parts."""
     there = {person.pk: (row, hours.of(person)) for row, person in enumerate(hours.staff)}
     for task in tasks:
@@ -124,11 +134,12 @@ def _tasks(tasks: Iterable[Task], scale: _Scale, hours: Hours) -> Iterator[str]:
         if start is None or end is None or task.staff_id not in there:
             continue
         row, intervals = there[task.staff_id]
-        words = (task.garment.title, task.title)
+        asked = task.garment_id in tentative
+        words = (task.garment.title, f"{task.title}, not agreed" if asked else task.title)
         parts = [(max(start, i.start), min(end, i.end)) for i in intervals if i.start < end and start < i.end]
         for begins, ends in parts or [(start, end)]:
             for left, width in scale.spans(begins, ends):
-                yield _box(left, row, width, words, TASK_INK)
+                yield _box(left, row, width, words, TENTATIVE_INK if asked else TASK_INK)
 
 
 def _fittings(fittings: Iterable[Fitting], scale: _Scale, people: Sequence[str]) -> Iterator[str]:

@@ -84,6 +84,9 @@ def keys_of(house) -> dict[str, int]:
         "prices/cloths": house.satin.pk,
         "prices/notions": house.workshop.notions.first().pk,
         "settings/staff": house.apprentice.pk,
+        "tasks": garment.tasks.create(
+            workshop=house.workshop, position=90, group="sew", title="Sew", minutes_planned=10
+        ).pk,
         "settings/machines": house.workshop.machines.create(name="overlocker", groups=["finish"]).pk,
     }
 

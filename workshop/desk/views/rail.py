@@ -70,7 +70,9 @@ def show_rail(request: StaffRequest) -> HttpResponse:
         "days": _days(tickets, workshop.day_of(now)),
         "due_this_week": sum(1 for ticket in tickets if _this_week(ticket, workshop.day_of(now))),
         "waiting": _waiting(workshop, now, tickets),
-        "hours": planning_queries.hours_booked(workshop, now),
+        "hours": planning_queries.hours_booked(
+            workshop, now, tentative=planning_queries.tentative_garments(workshop, now)
+        ),
     }
     return render(request, "desk/rail.html", context)
 

@@ -15,7 +15,7 @@ from workshop import jobs
 from workshop.desk.week_picture import week_picture
 from workshop.jobs import queries as job_queries
 from workshop.orders.services.asking import PLAN_JOB, PLAN_KEY
-from workshop.pages import StaffRequest, owner_page
+from workshop.pages import StaffRequest, owner_page, refusals_told
 from workshop.people.models import Workshop
 from workshop.planning import queries
 
@@ -32,17 +32,20 @@ def show_week(request: StaffRequest) -> HttpResponse:
         if monday <= workshop.day_of(fitting.starts_at) < monday + timedelta(days=7)
     ]
     hours = queries.hours_of(workshop, monday, monday + timedelta(days=6))
+    tentative = queries.tentative_garments(workshop, now)
     context: dict[str, Any] = {
         "area": "week",
         "monday": monday,
         "before": monday - timedelta(days=7),
         "after": monday + timedelta(days=7),
-        "picture": week_picture(monday, workshop.zone, hours, tasks, fittings),
+        "picture": week_picture(monday, workshop.zone, hours, tasks, fittings, tentative=tentative),
+        "tentative": tentative,
+        "plans": queries.last_moves(workshop, now),
         "tasks": tasks,
         "fittings": fittings,
         "closures": hours.closures,
         "blocked": queries.blocked(workshop, now),
-        "weeks": queries.hours_booked(workshop, now),
+        "weeks": queries.hours_booked(workshop, now, tentative=tentative),
         "plan_job": job_queries.latest(workshop, PLAN_JOB, PLAN_KEY),
     }
     return render(request, "desk/week.html", context)
@@ -69,4 +72,18 @@ def ask_for_plan(workshop: Workshop) -> None:
 def replan(request: StaffRequest) -> HttpResponse:
     ask_for_plan(request.workshop)
     messages.success(request, "The plan is being made anew.")
+    return redirect("desk:week")
+
+
+@owner_page
+@require_POST
+def cancel_plan(request: StaffRequest) -> HttpResponse:
+    """Stop the search for a better plan: what it has found by then stands."""
+    job = job_queries.latest(request.workshop, PLAN_JOB, PLAN_KEY)
+    if job is None or not job.is_open:
+        messages.info(request, "No plan is being made now.")
+    else:
+        with refusals_told(request):
+            jobs.cancel(job=job)
+            messages.success(request, "The search is being stopped; the best plan found so far stands.")
     return redirect("desk:week")

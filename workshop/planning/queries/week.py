@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -51,11 +51,15 @@ class GarmentDue:
 
 @dataclass(frozen=True, slots=True)
 class WeekHours:
-    """Minutes booked against minutes there, in the seven days from ``from_on``."""
+    """Minutes booked against minutes there, in the seven days from ``from_on``.
+
+    ``asked`` are minutes planned for garments that nobody has agreed to yet: they are not booked.
+    """
 
     from_on: date
     booked: int
     there: int
+    asked: int = 0
 
     @property
     def title(self) -> str:
@@ -119,9 +123,11 @@ def days_in_hand(garment: Garment, now: datetime) -> GarmentDue:
     return _with_days(found.workshop, [found], now)[0]
 
 
-def hours_booked(workshop: Workshop, now: datetime, *, weeks: int = WEEKS_AHEAD) -> list[WeekHours]:
+def hours_booked(
+    workshop: Workshop, now: datetime, *, weeks: int = WEEKS_AHEAD, tentative: Collection[int] = ()
+) -> list[WeekHours]:
     """Return for each of the coming weeks, from Monday, the hours booked and the hours there; the past is
-    left out."""
+    left out. ``tentative`` are the keys of garments that nobody has agreed to yet."""
     today = workshop.day_of(now)
     monday = today - timedelta(days=today.weekday())
     hours = hours_of(workshop, monday, monday + timedelta(weeks=weeks) - timedelta(days=1))
@@ -129,11 +135,11 @@ def hours_booked(workshop: Workshop, now: datetime, *, weeks: int = WEEKS_AHEAD)
     planned = Task.objects.filter(
         workshop=workshop, done_at__isnull=True, planned_end_at__gt=now, staff__isnull=False
     ).order_by("pk")
-    spans = [
-        (task.staff_id, task.planned_start_at, task.planned_end_at)
-        for task in planned
-        if task.staff_id and task.planned_start_at and task.planned_end_at
-    ]
+    spans: dict[bool, list[tuple[int, datetime, datetime]]] = {True: [], False: []}
+    for task in planned:
+        if task.staff_id and task.planned_start_at and task.planned_end_at:
+            asked = task.garment_id in tentative
+            spans[asked].append((task.staff_id, task.planned_start_at, task.planned_end_at))
     fittings = [
         (fitting.fitter_id, fitting.starts_at, fitting.ends_at)
         for fitting in _upcoming(now).filter(workshop=workshop)
@@ -143,12 +149,15 @@ def hours_booked(workshop: Workshop, now: datetime, *, weeks: int = WEEKS_AHEAD)
         first = monday + timedelta(weeks=number)
         week = whole_days(first, first + timedelta(days=6), workshop.zone)
         start = max(week.start, now)
-        booked = sum(
-            minutes_between(there.get(person, []), max(begin, start), min(end, week.end))
-            for person, begin, end in (*spans, *fittings)
+        booked, asked_for = (
+            sum(
+                minutes_between(there.get(person, []), max(begin, start), min(end, week.end))
+                for person, begin, end in rows
+            )
+            for rows in ((*spans[False], *fittings), spans[True])
         )
         free = sum(working_minutes(within(intervals, start, week.end)) for intervals in there.values())
-        found.append(WeekHours(first, booked, free))
+        found.append(WeekHours(first, booked, free, asked_for))
     return found
 
 
