@@ -13,6 +13,7 @@ from tests.workshop.orders.house import (
     TODAY,
     add_wearer,
     draft,
+    lay,
     measure,
     open_house,
     to_cut,
@@ -209,8 +210,9 @@ def test_change_garment_supersedes_a_draft_that_is_being_sewn(house, order):
     )
 
 
-def test_change_garment_of_the_fold_alone_lays_anew(house, garment):
+def test_change_garment_of_the_way_alone_keeps_the_draft_and_supersedes_its_lays(house, garment):
     made = draft(house, garment)
+    lay(made)
     garment.refresh_from_db()
 
     services.change_garment(
@@ -225,7 +227,8 @@ def test_change_garment_of_the_fold_alone_lays_anew(house, garment):
     )
 
     made.refresh_from_db()
-    assert made.superseded_at == NOW
+    assert made.superseded_at is None
+    assert list(queries.current_lays(made)) == []
 
 
 def failing(made: Draft) -> Draft:

@@ -237,6 +237,7 @@ def change_garment(request: StaffRequest, pk: int) -> HttpResponse:
                 now=timezone.now(),
                 **{name: style_form.cleaned_data[name] for name in ("title", "style", "choices")},
             )
+            _lay_anew(request, garment)
             messages.success(request, "Changed.")
             return redirect("desk:garment", garment.pk)
     context = {
@@ -244,7 +245,8 @@ def change_garment(request: StaffRequest, pk: int) -> HttpResponse:
         "order": garment.order,
         "heading": f"Change {garment.title}",
         "deed": "Save the change",
-        "warning": "Another style, choice or cloth supersedes the draft, its files, lay plans and estimate."
+        "warning": "Another style, choice or cloth supersedes the draft, its files, lay plans and estimate; "
+        "another way to lay it only its lay plans."
         if queries.current_draft(garment)
         else "",
         "version_form": version_form,
@@ -255,6 +257,13 @@ def change_garment(request: StaffRequest, pk: int) -> HttpResponse:
         "edited_meanwhile": version_form.meanwhile,
     }
     return render(request, "desk/garment_form.html", context)
+
+
+def _lay_anew(request: StaffRequest, garment: Garment) -> None:
+    """Ask for the lays of a draft that has none any more, because another way was chosen."""
+    draft = queries.current_draft(garment)
+    if draft is not None and not queries.current_lays(draft).exists():
+        services.request_lay_plans(draft=draft, by=request.staff, now=timezone.now())
 
 
 def _cloth_initial(garment: Garment) -> dict[str, Any]:

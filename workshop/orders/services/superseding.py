@@ -39,6 +39,17 @@ def supersede_draft(*, garment: Garment, reason: str, now: datetime) -> Draft | 
     return draft
 
 
+def supersede_lays(*, garment: Garment, reason: str, now: datetime) -> None:
+    """Mark the lays of the draft that holds as superseded; the draft stays, set-aside cloth is freed.
+
+    Inside the caller's transaction.
+    """
+    dissolve_joint_lays(garment_id=garment.pk, reason=f"{garment.title} changed: {reason}", now=now)
+    lays = LayPlan.objects.filter(draft__garment=garment, draft__superseded_at=None, superseded_at=None)
+    lays.update(superseded_at=now)
+    release_for([garment.pk], now)
+
+
 def send_back_to(garment: Garment, stage: str, now: datetime) -> None:
     """Put the garment back to an earlier stage; one that has not come so far stays where it is."""
     order = [str(value) for value in Stage.values]

@@ -21,7 +21,7 @@ from workshop.orders.models import Garment, GarmentCloth, Order, Stage
 from workshop.orders.rules.ways import WISHES
 from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.shelf import release_for
-from workshop.orders.services.superseding import send_back_to, supersede_draft
+from workshop.orders.services.superseding import send_back_to, supersede_draft, supersede_lays
 from workshop.orders.services.unjoining import dissolve_joint_lays
 from workshop.people.models import Client, MeasurementSet, Staff, Wearer, Workshop
 from workshop.people.services import write_log
@@ -172,6 +172,8 @@ def change_garment(
 ) -> Garment:
     """Change name, style, choices or cloth. What was computed from the old ones is superseded.
 
+    Where only the way changes in which a cloth is laid, its lays are; once it is cut that changes nothing.
+
     Raises: EditedMeanwhile, Refusal, BadChoice with ``field``.
     """
     require_same_workshop(garment.workshop, by)
@@ -189,10 +191,12 @@ def change_garment(
     _put_cloths(garment, cloths)
     after = garment.wish(garment.cloths.all())
     ways = {cloth.role: cloth.way for cloth in garment.cloths.all()}
-    if (before, before_ways) != (after, ways):
+    if before != after:
         supersede_draft(garment=garment, reason="style, choices or cloth changed", now=now)
         send_back_to(garment, Stage.DRAFT, now)
         ask_for_plan(garment)
+    elif before_ways != ways and garment.stage in {Stage.MEASURE, Stage.DRAFT}:
+        supersede_lays(garment=garment, reason="another way to lay its cloth", now=now)
     garment.save(update_fields=["title", "style", "choices", "version", "stage", "stage_since_at"])
     write_log(
         workshop=garment.workshop,
