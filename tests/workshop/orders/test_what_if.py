@@ -20,6 +20,7 @@ from tests.workshop.orders.house import (
     open_house,
     set_prices,
     take,
+    wish,
 )
 from workshop.errors import Refusal
 from workshop.orders import queries
@@ -207,3 +208,20 @@ def test_operations_of_a_way_are_those_that_the_plan_is_asked_with(garment):
     assert sum(op.minutes for op in four.operations) == pytest.approx(
         sum(op.minutes for op in one.operations) * average_time(1.0, quantity=4, rate=0.8)
     )
+
+
+def test_garments_alike_in_one_order_are_priced_at_their_average_time(house, garment):
+    alone = queries.current_estimate(garment)
+    lined = wish(house, title="Lined", choices={"lining": "full"})
+    order = take(house, wishes=[wish(house), wish(house), lined])
+    rows = list(order.garments.order_by("position"))
+    for row in rows:
+        draft(house, row)
+    first, second, other = (orders.estimate_garment(garment=row, now=NOW) for row in rows)
+
+    share = average_time(1.0, quantity=2, rate=0.95)
+    assert first.minutes == second.minutes == pytest.approx(alone.minutes * share, abs=7)
+    assert "average of 2, 95% at each doubling" in str(first.content["lines"])
+    assert "average of" not in str(other.content["lines"])
+    same = what(queries.garment_of(house.workshop, rows[0].pk))
+    assert (str(same.each.total), same.each.quantity, same.copies) == (first.content["total"], 2, 1)

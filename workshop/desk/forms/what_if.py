@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date
-from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -35,7 +34,7 @@ class WhatIfForm(forms.Form):
         empty_value=None,
         required=False,
         label="How many of the same",
-        choices=[(count, str(count)) for count in range(1, MOST_ALIKE + 1)],
+        choices=[("", "as it is"), *((count, str(count)) for count in range(1, MOST_ALIKE + 1))],
     )
     learning = NumberField(
         min_value=50,
@@ -66,8 +65,7 @@ class WhatIfForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.cloths = {cloth.pk: cloth for cloth in cloths}
         self.unit, self.today = unit, today
-        self.usual_learning = Decimal(100) if rates is None else rates.repeat_percent
-        self.fields["learning"].initial = self.usual_learning
+        self.fields["learning"].initial = None if rates is None else rates.repeat_percent
         as_it_is = [("", "as it is")]
         for name, use in (("shell", Cloth.Use.SHELL), ("lining_cloth", Cloth.Use.LINING)):
             rows = [(cloth.pk, cloth.name) for cloth in cloths if cloth.use == use]
@@ -104,14 +102,13 @@ class WhatIfForm(forms.Form):
         """What was asked for, of a valid form."""
         data = self.cleaned_data
         chosen = {"shell": data["shell"], LINING: data.get("lining_cloth")}
-        learning = data["learning"] if data["learning"] is not None else self.usual_learning
         return WhatIf(
             cloths={role: self.cloths[key] for role, key in chosen.items() if key is not None},
             width_mm=data["width"],
             lining=data.get("lining") or None,
             pleats=data.get("pleats"),
-            quantity=data["quantity"] or 1,
-            learning_rate=float(learning) / 100,
+            quantity=data["quantity"],
+            learning_rate=None if data["learning"] is None else float(data["learning"]) / 100,
             due_on=data["due_on"],
             rush=None if data["rush"] is None else data["rush"] / 100,
         )
@@ -132,7 +129,7 @@ class WhatIfForm(forms.Form):
             yield f"lining: {label}"
         if data.get("pleats") is not None:
             yield f"pleats: {data['pleats']}"
-        if (data["quantity"] or 1) > 1:
+        if data["quantity"] is not None:
             yield f"{data['quantity']} of the same"
         if data["due_on"] is not None:
             yield f"by {data['due_on'].day} {data['due_on']:%B}"

@@ -53,7 +53,7 @@ def _plain_query(sent: QueryDict) -> str:
     plain = QueryDict(mutable=True)
     for name, value in sent.items():
         if name not in {"beside", "what"} and value:
-            plain[name] = value
+            plain[name] = str(value)
     return plain.urlencode()[:LONGEST_QUERY]
 
 
@@ -96,7 +96,7 @@ class _Asking:
             return planning.promise_if(
                 garment=self.garment,
                 operations=reckoned.operations,
-                quantity=reckoned.each.quantity,
+                quantity=reckoned.copies,
                 wished_on=reckoned.due_on,
                 now=self.now,
             )

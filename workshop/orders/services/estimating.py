@@ -138,7 +138,15 @@ def pricing_of(garment: Garment, rates: Rates) -> Pricing:
         minimum=rates.minimum_price,
         friendly_step=rates.round_to,
         deposit=workshop.deposit_share / 100,
+        quantity=alike_in_order(garment),
+        learning_rate=float(rates.repeat_percent) / 100,
     )
+
+
+def alike_in_order(garment: Garment) -> int:
+    """How many garments of its order are made alike, itself included: of one style and the same choices."""
+    rows = Garment.objects.filter(order_id=garment.order_id, style=garment.style)
+    return sum(choices == garment.choices for choices in rows.values_list("choices", flat=True))
 
 
 def _cloths(garment: Garment, draft: Draft, pattern: Pattern) -> tuple[list[ClothNeed], bool]:

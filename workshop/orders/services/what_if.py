@@ -51,8 +51,9 @@ class WhatIf:
         cloths: another cloth by role.
         width_mm: of the shell, in the place of the width in the price list.
         lining, pleats: values of the style's choices.
-        quantity: of the same garment, made together, from 1 to MOST_ALIKE.
-        learning_rate: each doubling of the quantity takes the average time to this share of it.
+        quantity: of the same garment, made together, from 1 to MOST_ALIKE; None: as many as the order has.
+        learning_rate: each doubling of the quantity takes the average time to this share of it; None: the
+            workshop's.
         due_on: another day; one that is sooner than the order's is a rush.
         rush: share that a rush adds; None leaves it to the day: what a rush usually adds, where it is one.
     """
@@ -61,8 +62,8 @@ class WhatIf:
     width_mm: float | None = None
     lining: str | None = None
     pleats: int | None = None
-    quantity: int = 1
-    learning_rate: float = 1.0
+    quantity: int | None = None
+    learning_rate: float | None = None
     due_on: date | None = None
     rush: Decimal | None = None
 
@@ -75,6 +76,7 @@ class WhatIfReckoned:
         each: the estimate of one garment.
         guessed: roles whose cloth was guessed from the area of the pieces, as no lay is there.
         drafted: whether the pattern was drafted anew for another choice.
+        copies: how many of this very garment are made; others of the order that are alike are not among them.
         operations: of one garment, standard minutes: what the plan is asked with.
         due_on: the day that is wished for.
     """
@@ -82,6 +84,7 @@ class WhatIfReckoned:
     each: Reckoned
     guessed: tuple[str, ...]
     drafted: bool
+    copies: int
     operations: tuple[Operation, ...]
     due_on: date
 
@@ -108,7 +111,7 @@ def reckon_what_if(*, garment: Garment, what: WhatIf) -> WhatIfReckoned:
         CannotDraft, BadChoice: the choice makes no sound pattern.
     """
     require_same_workshop(garment.workshop, *what.cloths.values())
-    if not 1 <= what.quantity <= MOST_ALIKE:
+    if what.quantity is not None and not 1 <= what.quantity <= MOST_ALIKE:
         raise Refusal(f"Reckon from 1 to {MOST_ALIKE} of the same.", field="quantity")
     if what.width_mm is not None and not 100 <= what.width_mm <= 5000:
         raise Refusal("A cloth is from 10 cm to 5 m wide.", field="width")
@@ -119,17 +122,20 @@ def reckon_what_if(*, garment: Garment, what: WhatIf) -> WhatIfReckoned:
     pattern, drafted = _pattern(garment, draft, what)
     lays = {} if drafted else {lay.role: lay for lay in current_lays(draft)}
     cloths, guessed = _needs(garment, pattern, lays, what)
+    pricing = pricing_of(garment, rates)
     pricing = replace(
-        pricing_of(garment, rates),
-        quantity=what.quantity,
-        learning_rate=what.learning_rate,
+        pricing,
+        quantity=what.quantity or pricing.quantity,
+        learning_rate=pricing.learning_rate if what.learning_rate is None else what.learning_rate,
         rush=_rush(garment, what, rates),
     )
     each, _ = reckon(garment=garment, pattern=pattern, cloths=cloths, rates=rates, pricing=pricing)
     planned = operations_of(garment, pattern).operations
-    share = average_time(1.0, quantity=what.quantity, rate=what.learning_rate)
+    share = average_time(1.0, quantity=pricing.quantity, rate=pricing.learning_rate)
     alike = tuple(replace(operation, minutes=operation.minutes * share) for operation in planned)
-    return WhatIfReckoned(each, tuple(guessed), drafted, alike, what.due_on or garment.order.due_on)
+    return WhatIfReckoned(
+        each, tuple(guessed), drafted, what.quantity or 1, alike, what.due_on or garment.order.due_on
+    )
 
 
 def _rush(garment: Garment, what: WhatIf, rates: Rates) -> Decimal:
