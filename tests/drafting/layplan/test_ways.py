@@ -81,7 +81,7 @@ def laid_by(search: FillSearch, problem: StripProblem, seed: int) -> float:
     return min(layout.length(problem) for layout in found)
 
 
-@pytest.mark.parametrize("seed", range(3))
+@pytest.mark.parametrize("seed", range(2))
 @pytest.mark.parametrize("folded", [False, True])
 def test_a_search_that_may_turn_pieces_is_never_longer_than_the_one_that_may_not(
     folded: bool, seed: int
@@ -90,8 +90,8 @@ def test_a_search_that_may_turn_pieces_is_never_longer_than_the_one_that_may_not
     cloth = replace(CLOTH, folded=folded)
     problem = strip_problem(items_for(draft(), "shell", cloth), cloth, cloth.rotations)
 
-    one_way = laid_by(FillSearch(100), problem.one_way(), seed)
-    both = laid_by(FillSearch(200), problem, seed)
+    one_way = laid_by(FillSearch(50), problem.one_way(), seed)
+    both = laid_by(FillSearch(100), problem, seed)
 
     assert both <= one_way
     assert quick_fill(problem).length(problem) <= quick_fill(problem.one_way()).length(problem)
