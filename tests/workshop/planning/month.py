@@ -17,9 +17,9 @@ import random
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+from costing.rules.learning import SCATTER
 from workshop.planning.rules.common_noise import USUAL_GARMENT, own_noise
 from workshop.planning.rules.dispatch import dispatch
-from workshop.planning.rules.noise import USUAL
 from workshop.planning.rules.openings import Openings
 from workshop.planning.rules.problem import Objective, Order, Placement, Places, Problem, Resource, Span, Task
 from workshop.planning.rules.promise import promise
@@ -129,7 +129,7 @@ def _ordered(chance: random.Random, spread: float, *, gamma: bool) -> Garment:
         minutes = max(10, round(usual * chance.lognormvariate(0, 0.35)))
         people = tuple(name for name, skills in SKILLS.items() if group in skills)
         after = (number - 1,) if number else ()
-        noise = own_noise(USUAL[group].spread, GARMENT_SPREAD)
+        noise = own_noise(SCATTER[group], GARMENT_SPREAD)
         task = Task(group, minutes, people, after, split=group != "cut", noise=noise)
         own = noise.median * _factor(chance, noise.spread * spread, gamma=gamma)
         steps.append(Step(task, minutes * own * harder))

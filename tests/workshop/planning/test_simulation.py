@@ -5,8 +5,6 @@ import math
 import numpy as np
 import pytest
 
-from costing.rules.learning import SCATTER, TimedTask, learn
-from workshop.planning.rules.noise import USUAL, known_noise
 from workshop.planning.rules.problem import Noise, Objective, Order, Placement, Problem, Resource, Span, Task
 from workshop.planning.rules.simulation import simulate
 from workshop.planning.rules.solver import make_plan
@@ -96,79 +94,3 @@ def test_what_the_openings_no_longer_hold_never_ends():
 
 def test_nothing_to_do_is_no_order():
     assert simulate(problem(), (), runs=5).shape == (0, 5)
-
-
-def timed(group: str, *ratios: float) -> list[TimedTask]:
-    """Each timed by a worker of its own, so that nothing is taken for one person's way."""
-    return [TimedTask(group, worker, 100.0, 100.0 * ratio) for worker, ratio in enumerate(ratios)]
-
-
-def test_noise_is_what_is_usual_until_something_is_timed():
-    known = known_noise(learn([]))
-
-    assert {group: one.noise for group, one in known.items()} == USUAL
-    assert known["sew"].tasks == 0
-    # Right on the average: the median of a log-normal lies below its mean.
-    assert known["sew"].noise.spread == SCATTER["sew"]
-    assert known["sew"].noise.median * math.exp(SCATTER["sew"] ** 2 / 2) == pytest.approx(1.0)
-
-
-def test_own_noise_moves_from_the_usual_to_what_was_timed():
-    few, many = (known_noise(learn(timed("sew", *(0.8, 2.0) * count)))["sew"] for count in (2, 40))
-
-    assert (few.tasks, many.tasks) == (4, 80)
-    # The middle of the logarithms is ln 1.265, their deviation 0.458, of which workers' ways take a part.
-    assert USUAL["sew"].median < few.noise.median < many.noise.median
-    assert many.noise.median == pytest.approx(math.sqrt(0.8 * 2.0), rel=0.1)
-    assert USUAL["sew"].spread < few.noise.spread < many.noise.spread
-    assert many.noise.spread == pytest.approx(0.458, rel=0.15)
-    assert known_noise(learn(timed("sew", 2.0)))["cut"].noise == USUAL["cut"]
-
-
-def test_a_timer_left_running_says_nothing_of_the_work():
-    known = known_noise(learn(timed("sew", *[1.0] * 12, 40.0, 0.01)))
-
-    assert known["sew"].tasks == 12
-
-
-def spread_of_ends(made, places):
-    ends = simulate(made, places, runs=4000, seed=1)
-    return float(np.std(np.log(ends[0])))
-
-
-def test_what_an_order_shares_does_not_average_out():
-    tasks = tuple(sew(100, after=(number - 1,) if number else ()) for number in range(4))
-    always = (Resource("Ada"),)
-    alike = Problem(Objective.TARDINESS, always, (Order("o", tasks, due=0, spread=0.2),))
-    paced = Problem(Objective.TARDINESS, (Resource("Ada", None, 0.2),), (Order("o", tasks, due=0),))
-    own = tuple(sew(100, after=t.after, noise=Noise(1.0, 0.2)) for t in tasks)
-    apart = Problem(Objective.TARDINESS, always, (Order("o", own, due=0),))
-
-    found = [spread_of_ends(made, places_of(made)) for made in (alike, paced, apart)]
-
-    # 0.2 where all tasks share it; about 0.2 / sqrt(4) where each has its own.
-    assert found == pytest.approx([0.2, 0.2, 0.1], rel=0.06)
-
-
-def test_what_is_shared_is_one_on_average():
-    made = Problem(Objective.TARDINESS, (Resource("Ada"),), (Order("o", (sew(100),), due=0, spread=0.3),))
-
-    assert simulate(made, places_of(made), runs=40_000)[0].mean() == pytest.approx(100, rel=0.01)
-
-
-def test_a_wait_for_somebody_outside_is_drawn_and_filled():
-    waits = (sew(10), sew(10, after=(0,), wait=100, wait_spread=0.5))
-    made = Problem(
-        Objective.TARDINESS, (Resource("Ada"),), (Order("o", waits, due=0), Order("n", (sew(40),)))
-    )
-    places = (
-        (Placement("Ada", (Span(0, 10),)), Placement("Ada", (Span(110, 120),))),
-        (Placement("Ada", (Span(120, 160),)),),
-    )
-
-    ends = simulate(made, places, runs=4000)
-
-    assert np.median(ends[0]) == pytest.approx(120, rel=0.03)
-    assert np.quantile(ends[0], 0.9) == pytest.approx(20 + 100 * math.exp(1.2816 * 0.5), rel=0.05)
-    # The other work fits into the wait, save where that is short.
-    assert np.mean(ends[1] == 50) == pytest.approx(0.97, abs=0.02)
