@@ -94,3 +94,46 @@ def test_what_the_openings_no_longer_hold_never_ends():
 
 def test_nothing_to_do_is_no_order():
     assert simulate(problem(), (), runs=5).shape == (0, 5)
+
+
+def spread_of_ends(made, places):
+    ends = simulate(made, places, runs=4000, seed=1)
+    return float(np.std(np.log(ends[0])))
+
+
+def test_what_an_order_shares_does_not_average_out():
+    tasks = tuple(sew(100, after=(number - 1,) if number else ()) for number in range(4))
+    always = (Resource("Ada"),)
+    alike = Problem(Objective.TARDINESS, always, (Order("o", tasks, due=0, spread=0.2),))
+    paced = Problem(Objective.TARDINESS, (Resource("Ada", None, 0.2),), (Order("o", tasks, due=0),))
+    own = tuple(sew(100, after=t.after, noise=Noise(1.0, 0.2)) for t in tasks)
+    apart = Problem(Objective.TARDINESS, always, (Order("o", own, due=0),))
+
+    found = [spread_of_ends(made, places_of(made)) for made in (alike, paced, apart)]
+
+    # 0.2 where all tasks share it; about 0.2 / sqrt(4) where each has its own.
+    assert found == pytest.approx([0.2, 0.2, 0.1], rel=0.06)
+
+
+def test_what_is_shared_is_one_on_average():
+    made = Problem(Objective.TARDINESS, (Resource("Ada"),), (Order("o", (sew(100),), due=0, spread=0.3),))
+
+    assert simulate(made, places_of(made), runs=40_000)[0].mean() == pytest.approx(100, rel=0.01)
+
+
+def test_a_wait_for_somebody_outside_is_drawn_and_filled():
+    waits = (sew(10), sew(10, after=(0,), wait=100, wait_spread=0.5))
+    made = Problem(
+        Objective.TARDINESS, (Resource("Ada"),), (Order("o", waits, due=0), Order("n", (sew(40),)))
+    )
+    places = (
+        (Placement("Ada", (Span(0, 10),)), Placement("Ada", (Span(110, 120),))),
+        (Placement("Ada", (Span(120, 160),)),),
+    )
+
+    ends = simulate(made, places, runs=4000)
+
+    assert np.median(ends[0]) == pytest.approx(120, rel=0.03)
+    assert np.quantile(ends[0], 0.9) == pytest.approx(20 + 100 * math.exp(1.2816 * 0.5), rel=0.05)
+    # The other work fits into the wait, save where that is short.
+    assert np.mean(ends[1] == 50) == pytest.approx(0.97, abs=0.02)
