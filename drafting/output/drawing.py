@@ -81,6 +81,8 @@ _SIGN_REACH = {
 _NO_BREAK = "\u00a0"
 _SMALL = 3.4
 """Size of the words along a line, mm."""
+_NAMED_EDGE = 45.0
+"""A shorter edge is known by its neighbours, mm."""
 
 
 def piece_drawing(
@@ -356,8 +358,13 @@ def _lettering(piece: Piece, unit: Unit, remarks: tuple[str, ...], largest: floa
     lines = shapely.union_all(
         [LineString(path.flatten(0.5)).buffer(reach) for path, reach in _inner_paths(piece)]
     )
-    for name, path in _named_lines(piece):
-        found = _line_words(name, path, area, lines, taken)
+    shapely.prepare([area, lines])
+    for (name, path), sides in (
+        *((named, (True, False)) for named in _named_lines(piece)),
+        # An outline is counter-clockwise: its piece lies to the left.
+        *((named, (True,)) for named in _named_edges(piece)),
+    ):
+        found = _line_words(name, path, sides, area, (lines, taken))
         if found is not None:
             words.append(found)
             taken.append(text_box(found))
@@ -404,17 +411,33 @@ def _named_lines(piece: Piece) -> Iterable[tuple[str, Path]]:
             yield mark.name, mark.path
 
 
+def _named_edges(piece: Piece) -> Iterable[tuple[str, Path]]:
+    """Every edge that is sewn, hemmed or opened and long enough to be named along its stitch line."""
+    for edge in piece.edges:
+        if edge.kind not in {EdgeKind.FOLD, EdgeKind.DART} and edge.length > _NAMED_EDGE:
+            yield edge.name, edge.path
+
+
 def _line_words(
-    name: str, path: Path, area: BaseGeometry, lines: BaseGeometry, taken: list[Polygon]
+    name: str,
+    path: Path,
+    sides: tuple[bool, ...],
+    area: BaseGeometry,
+    obstacles: tuple[BaseGeometry, list[Polygon]],
 ) -> Words | None:
-    """Words along a line, inside the piece and clear of everything; None where no place is clear."""
+    """Words along a line, inside the piece and clear of everything; None where no place is clear.
+
+    ``sides``: whether they may stand left of the line (True), right of it (False). ``obstacles``: the lines
+    inside the piece, and the words that stand already.
+    """
+    lines, taken = obstacles
     length = path.length
     for size in (_SMALL * 1.3, _SMALL, SMALLEST):
         reach = text_width(name, size) / 2
         if reach * 2 > length * 1.4 or length < 1.0:
             continue
         half = min(reach, length * 0.2)
-        for gap, share, left in product((2.2, 4.5), (0.5, 0.35, 0.65, 0.22, 0.78), (True, False)):
+        for gap, share, left in product((2.2, 4.5), (0.5, 0.35, 0.65, 0.22, 0.78), sides):
             s = length * share
             words = beside(path.point_at(s - half), path.point_at(s + half), name, size, gap=gap, left=left)
             box = text_box(words)

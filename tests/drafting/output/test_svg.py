@@ -77,6 +77,17 @@ def test_labels_lie_inside_every_piece_and_clear_of_each_other(dress):
         assert sum(overlaps) < 1.0, piece.name
 
 
+def test_every_long_seam_and_hem_of_a_piece_is_named_on_it(dress):
+    drawn = {piece.name: [w.text for w in piece_drawing(piece, unit=Unit.CM).words] for piece in dress.pieces}
+
+    assert {"armhole", "shoulder", "side lower", "waist side", "lapel edge"} <= set(drawn["front bodice"])
+    assert {"armhole", "shoulder", "side", "neck"} <= set(drawn["back bodice"])
+    assert {"waist", "side", "hem"} <= set(drawn["skirt front"])
+    # Neither a fold, which has a sign of its own, nor the leg of a dart.
+    assert "centre front" not in drawn["skirt front"]
+    assert not [text for text in drawn["front bodice"] if text.startswith("bust dart")]
+
+
 def test_label_lines_give_allowances_in_the_workshops_unit(dress):
     lines = [line.text for line in label_lines(dress.piece("skirt front"), Unit.IN)]
 
