@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.errors import BadChoice, CannotDraft
-from drafting.geometry import NEAR, Path, Point, distance, intersect
+from drafting.geometry import NEAR, Line, Path, Point, distance, intersect
 from drafting.making import Centre, Corner, Making, Phase, Run, centre_strokes, run
 from drafting.pattern import Cut, EdgeKind, MarkKind, Method
 from drafting.styles.choices import Choice, Clash
@@ -45,6 +45,7 @@ class Lining:
             _name_lines(making, side)
         _make_up(making)
         for side in ("front", "back"):
+            _sew_centre(making, side)
             _join(making, side)
         making.note(
             Phase.LINING,
@@ -60,7 +61,7 @@ def is_lined(making: Making) -> bool:
 
 def _lining(making: Making, side: str) -> Sketch:
     """Lower edge, side, armhole and darts of the shell; shoulder and neck without what is faced."""
-    shell, house = making.shell(side), making.house
+    shell = making.shell(side)
     join = _facing_join(making, side)
     _refuse_at_armhole(join.path, shell.path("armhole"))
     _refuse_over_darts(join.path, shell)
@@ -79,7 +80,7 @@ def _lining(making: Making, side: str) -> Sketch:
             shell.stroke("armhole"),
             Stroke("shoulder", _rest(shell.path("shoulder"), join.path.start), EdgeKind.SEAM, _seam(making)),
             join,
-            *(centre_strokes(centre, side, top, foot, house) if closed else ()),
+            *(_centre_strokes(making, centre, side, top, foot) if closed else ()),
         ],
         (_cut(centre),),
         shell.grain,
@@ -90,6 +91,25 @@ def _lining(making: Making, side: str) -> Sketch:
     sketch.marks = [mark for mark in shell.marks if mark.kind in {MarkKind.DART, MarkKind.DRILL}]
     sketch.notches = [notch for notch in shell.notches if notch[0] == "armhole"]
     return sketch
+
+
+def _sew_centre(making: Making, side: str) -> None:
+    """A lining cut apart at its centre for a seam there has one, too."""
+    name, edge = _name(making, side), f"centre {side}"
+    if making.centre(side).kind == "seam" and any(s.name == edge for s in making.sketches[name].strokes):
+        making.sew(Phase.LINING, f"{edge} of the lining", run(name, edge), run(name, edge), times=1)
+
+
+def _centre_strokes(making: Making, centre: Centre, side: str, top: Point, foot: Point) -> list[Stroke]:
+    """The centre from the facing down: straight, or as it bends in the shell of a hollow back."""
+    straight = centre_strokes(centre, side, top, foot, making.house)
+    shell = {stroke.name: stroke for stroke in making.shell(side).strokes}
+    bent = [shell[stroke.name] for stroke in straight if stroke.name in shell]
+    if len(bent) < len(straight) or all(len(stroke.path.segments) == 1 for stroke in bent):
+        return straight
+    paths = [list(stroke.path.segments) for stroke in bent]
+    paths[0][0], paths[-1][-1] = Line(top, paths[0][0].end), Line(paths[-1][-1].start, foot)
+    return [replace(stroke, path=Path(tuple(path))) for stroke, path in zip(bent, paths, strict=True)]
 
 
 def _refuse_at_armhole(join: Path, armhole: Path) -> None:
@@ -169,11 +189,14 @@ def _hung_free(making: Making, side: str, sides: list[Stroke]) -> tuple[list[Str
     """
     shell, house = making.shell(side), making.house
     hem = shell.path("hem")
-    by = max(house["lining_hem"], _free_above(making) - hem.start.y)
-    lowest = sides[0]
-    seam = lowest.path.split_at(_reached(lowest.path, hem.end.y + by))[0]
-    wide = seam.end.x / hem.end.x
-    raised = hem.mapped(lambda point: Point(point[0] * wide, point[1] + by))
+    front_hem, lowest = making.shell("front").path("hem"), sides[0]
+    front = _between(making.shell("front"), "side")[0].path
+    by = max(house["lining_hem"], _free_above(making) - front_hem.start.y)
+    # Both sides are cut off alike, also where a hollow back's hangs at another angle.
+    short = front.length - _reached(front, front_hem.end.y + by)
+    seam = lowest.path.split_at(lowest.path.length - short)[0]
+    wide, up = seam.end.x / hem.end.x, seam.end.y - hem.end.y
+    raised = hem.mapped(lambda point: Point(point[0] * wide, point[1] + up))
     stroke = Stroke("hem", raised, EdgeKind.HEM, house["hem_depth"] / 2)
     return [stroke], [Stroke(lowest.name, seam, lowest.kind, lowest.allowance), *sides[1:]]
 

@@ -79,8 +79,6 @@ def _part_hollow_back(making: Making, hollow: float) -> None:
 def _unfoldable(making: Making) -> str:
     """Why a hollow back cannot be folded out of this garment; empty where it can."""
     centre = making.centre("back")
-    if making.chosen("lining", "none") != "none":
-        return "the lining hangs straight"
     if centre.kind == "fold" and centre.depth:
         return "the back is slit on its fold"
     if centre.kind == "fold" and making.chosen("yoke", "none") in {"back", "both"}:
