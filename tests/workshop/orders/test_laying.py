@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import re
 from decimal import Decimal
 from math import ceil
 
@@ -67,6 +68,23 @@ def test_make_lay_plans_refuses_a_piece_wider_than_the_cloth_and_keeps_nothing(h
         services.make_lay_plans(draft=made, now=NOW, seconds=0.2)
 
     assert LayPlan.objects.count() == 0
+
+
+@pytest.mark.parametrize(("unit", "writes"), [("cm", r"\d+\.\d cm"), ("in", r"\d+( \d+/\d+)? in")])
+def test_a_refused_lay_speaks_the_workshop_s_unit_and_says_what_would_do(unit, writes, house, garment):
+    made = draft(house, garment)
+    Cloth.objects.filter(pk=house.interfacing.pk).update(width_mm=120)
+    house.workshop.length_unit = unit
+    house.workshop.save(update_fields=["length_unit"])
+    made = queries.draft_of(house.workshop, made.pk)
+
+    with pytest.raises(CannotLay) as refused:
+        services.make_lay_plans(draft=made, now=NOW, seconds=0.2)
+
+    words = str(refused.value)
+    assert re.search(rf"is {writes} across and the cloth gives {writes} of width: {writes} too wide", words)
+    assert "What would do: a cloth " in words
+    assert " mm" not in words
 
 
 def test_make_lay_plans_keeps_nothing_for_a_draft_that_was_superseded_meanwhile(house, garment):
