@@ -52,6 +52,7 @@ def desk(there: Furnished) -> list[str]:
         "/desk/money/",
         "/desk/house/",
         "/desk/settings/",
+        "/desk/settings/holidays/",
         f"/desk/settings/staff/{there.staff}/",
     ]
 
@@ -60,6 +61,7 @@ def bench(there: Furnished) -> list[str]:
     return [
         "/bench/",
         "/bench/cutting/",
+        "/bench/calendar/",
         f"/bench/garments/{there.cut_garment}/",
         f"/bench/garments/{there.cut_garment}/cut/",
     ]

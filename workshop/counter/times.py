@@ -47,17 +47,19 @@ def shown_fitting(garment: Garment, fitting: Fitting, now: datetime, offered: st
         "can_change": can_change,
         "moved_often": can_change and not can_move,
         "notice": queries.notice_words(garment.workshop),
-        "times": times(garment, now, offered) if can_move else None,
+        "times": times(garment, now, offered, moved=fitting) if can_move else None,
     }
 
 
-def times(garment: Garment, now: datetime, offered: str = "") -> dict[str, Any]:
+def times(
+    garment: Garment, now: datetime, offered: str = "", *, moved: Fitting | None = None
+) -> dict[str, Any]:
     """The free times of the next days that have any; the first few days are in sight at once.
 
     ``offered``: the time that is chosen already, as the page would send it; the next one after a time that
     somebody else took.
     """
-    slots = queries.free_fitting_slots(garment, now, limit=queries.EVERY_TIME)
+    slots = queries.free_fitting_slots(garment, now, limit=queries.EVERY_TIME, moved=moved)
     days = _by_day(garment.workshop, slots, offered)[:DAYS_SHOWN]
     return {
         "garment_id": garment.pk,
@@ -73,14 +75,14 @@ def _has_chosen(days: list[dict[str, Any]]) -> bool:
     return any(time["chosen"] for day in days for time in day["times"])
 
 
-def chosen_time(wished: str, garment: Garment, now: datetime) -> datetime:
+def chosen_time(wished: str, garment: Garment, now: datetime, *, moved: Fitting | None = None) -> datetime:
     """Return the time that was chosen, as the page sent it.
 
     Raises: FitterBusy where it is not free, with the next that is; Refusal where none was chosen.
     """
     if not wished:
         raise Refusal("Choose one of the times, please.", field="starts_at")
-    slots = queries.free_fitting_slots(garment, now, limit=queries.EVERY_TIME)
+    slots = queries.free_fitting_slots(garment, now, limit=queries.EVERY_TIME, moved=moved)
     for slot in slots:
         if slot.starts_at.isoformat() == wished:
             return slot.starts_at

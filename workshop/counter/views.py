@@ -153,7 +153,7 @@ def move_fitting(request: HttpRequest, link: PrivateLink, pk: int) -> HttpRespon
         wished = request.POST.get("starts_at", "")
         if wished == fitting.starts_at.isoformat():
             raise Refusal("Your fitting is at that time already.")
-        chosen = times.chosen_time(wished, fitting.garment, now)
+        chosen = times.chosen_time(wished, fitting.garment, now, moved=fitting)
         planning_services.move_fitting(fitting=fitting, starts_at=chosen, now=now)
         messages.success(request, "Your fitting is moved. Please put the new time in your calendar.")
 

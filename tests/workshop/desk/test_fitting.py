@@ -194,3 +194,19 @@ def test_consent_taken_back_erases_the_photographs(house, owner, fitting):
     assert made.told(answer) == ["Noted. Photographs erased: 1."]
     assert FittingPhoto.objects.count() == 0
     assert "None without consent." in owner.get(reverse("desk:fitting", args=[fitting.pk])).text
+
+
+@pytest.mark.parametrize(
+    "typed", ["2027-03-28T01:30", "2027-10-31T01:30", "0001-01-01T00:00", "2027-02-30T10:00"]
+)
+def test_book_fitting_refuses_a_time_that_the_clock_skips_or_shows_twice(house, owner, typed):
+    """In Lisbon half past one does not come on 28 March 2027, and comes twice on 31 October."""
+    house.workshop.time_zone = "Europe/Lisbon"
+    house.workshop.save(update_fields=["time_zone"])
+    garment = made.garment(house)
+
+    answer = owner.post(reverse("desk:book-fitting", args=[garment.pk]), {"other": typed})
+
+    assert answer.status_code == 200
+    assert list(made.faults(answer)) == ["other"]
+    assert garment.fittings.count() == 0

@@ -161,6 +161,17 @@ def test_move_and_cancel_fitting_are_the_workshops_within_a_day(place, ready, no
     assert cancel_fitting(fitting=fitting, now=late, by=place.ada).cancelled_at == late
 
 
+def test_free_fitting_slots_of_a_fitting_that_moves_reckon_with_its_own_time(place, ready, now):
+    fitting = book_fitting(garment=ready, starts_at=TEN, now=now)
+
+    beside = {slot.starts_at for slot in free_fitting_slots(ready, now, limit=500)}
+    moved = {slot.starts_at for slot in free_fitting_slots(ready, now, limit=500, moved=fitting)}
+
+    # An hour from 10: half an hour before and after it become free, its own start is no other time.
+    assert moved - beside == {TEN - HOUR / 2, TEN + HOUR / 2}
+    assert beside <= moved
+
+
 def test_move_fitting_by_the_customer_ends_after_three_times(place, ready, now):
     fitting = book_fitting(garment=ready, starts_at=TEN, now=now)
     for number in range(1, 4):

@@ -60,7 +60,7 @@ def _book(request: StaffRequest, garment: Garment, form: BookForm) -> str:
 def move_fitting(request: StaffRequest, pk: int) -> HttpResponse:
     fitting = find_fitting(request, pk)
     now = timezone.now()
-    slots = queries.free_fitting_slots(fitting.garment, now)
+    slots = queries.free_fitting_slots(fitting.garment, now, moved=fitting)
     form = BookForm(request.POST or None, workshop=request.workshop, slots=slots)
     if request.method == "POST" and form.is_valid():
         with refusals_on(form):

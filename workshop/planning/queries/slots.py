@@ -37,9 +37,12 @@ class FittingSlot:
     fitter: Staff
 
 
-def free_fitting_slots(garment: Garment, now: datetime, *, limit: int = 60) -> list[FittingSlot]:
+def free_fitting_slots(
+    garment: Garment, now: datetime, *, limit: int = 60, moved: Fitting | None = None
+) -> list[FittingSlot]:
     """Return the next free fitting times of the garment, in order, at most ``limit``.
 
+    ``moved``: a fitting that would give its own time back; its start is not offered again.
     They end before the day on which the order is due, or, where that day has come, within DAYS_OFFERED.
     """
     workshop = garment.workshop
@@ -50,12 +53,14 @@ def free_fitting_slots(garment: Garment, now: datetime, *, limit: int = 60) -> l
         last_on = first_on + timedelta(days=DAYS_OFFERED)
     hours = hours_of(workshop, first_on, last_on)
     fitters = able(hours.staff, SKILL)
-    taken = busy_times(fitters, earliest)
+    taken = busy_times(fitters, earliest, but=moved)
     length = timedelta(minutes=workshop.fitting_minutes)
     found: dict[datetime, FittingSlot] = {}
     for fitter in fitters:
         for interval in _of_fitter(hours, fitter, taken[fitter.pk], length, earliest):
             found.setdefault(interval.start, FittingSlot(interval.start, interval.end, fitter))
+    if moved is not None:
+        found.pop(moved.starts_at, None)
     return [found[start] for start in sorted(found)][:limit]
 
 
@@ -100,10 +105,14 @@ def ready_to_try(garment: Garment, now: datetime) -> datetime:
     return max([now, *ends])
 
 
-def busy_times(fitters: Sequence[Staff], after: datetime) -> dict[int, list[Interval]]:
-    """Return the fittings that each already has."""
+def busy_times(
+    fitters: Sequence[Staff], after: datetime, *, but: Fitting | None = None
+) -> dict[int, list[Interval]]:
+    """Return the fittings that each already has, ``but`` one."""
     taken: dict[int, list[Interval]] = {fitter.pk: [] for fitter in fitters}
     booked = Fitting.objects.filter(fitter__in=fitters, cancelled_at__isnull=True, ends_at__gt=after)
+    if but is not None:
+        booked = booked.exclude(pk=but.pk)
     for fitting in booked.order_by("starts_at", "pk"):
         taken[fitting.fitter_id].append(Interval(fitting.starts_at, fitting.ends_at))
     return taken
