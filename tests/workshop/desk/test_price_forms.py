@@ -318,8 +318,9 @@ def test_cloth_page_shows_the_useful_lengths_on_the_shelf(house, owner):
 
     answer = owner.get(reverse("desk:cloth", args=[house.satin.pk]))
 
-    assert answer.context["lengths"] == [2500.0, 1200.0]
-    assert "2.50 m; 1.20 m" in answer.text
+    assert [length.free for length in answer.context["lengths"]] == [2500.0, 1200.0]
+    for words in (">2.50 m</strong>", ">1.20 m</strong>"):
+        assert words in answer.text
 
 
 @pytest.mark.parametrize(("profit_as", "is_markup"), [("margin", False), ("markup", True)])
