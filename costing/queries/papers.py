@@ -90,6 +90,11 @@ class Balance:
     taken_off: Decimal = ZERO
 
     @property
+    def agreed(self) -> Decimal:
+        """The price as it was agreed, before anything was taken off it."""
+        return self.price + self.taken_off
+
+    @property
     def due(self) -> Decimal:
         """Still to pay of the agreed price, or of what was invoiced where that is more.
 

@@ -92,5 +92,9 @@ def _whole(before: Offer, after: Offer) -> Iterator[str]:
         yield f"Price in all: {after.money(after.payable)} instead of {before.money(before.payable)}"
     if before.deposit != after.deposit:
         yield f"Deposit: {after.money(after.deposit)} instead of {before.money(before.deposit)}"
+    known = {option["title"] for option in before.content.get("options", ())}
+    for option in after.content.get("options", ()):
+        if option["title"] not in known:
+            yield f"New to choose: {option['title']}"
     if before.content["terms"] != after.content["terms"]:
         yield "The terms are worded anew"

@@ -67,6 +67,13 @@ def test_changes_say_another_day_and_other_terms():
     ]
 
 
+def test_changes_name_what_is_new_to_choose():
+    after = {**CONTENT, "options": [{"title": "Cloth of Dress"}]}
+
+    assert changes(offer(), offer(after)) == ["New to choose: Cloth of Dress"]
+    assert changes(offer(after), offer(after)) == []
+
+
 def test_changes_are_in_the_decimals_of_the_currency():
     before, after = (offer(dressed(amount=amount), amount, "0", "KWD") for amount in ("40.125", "40.250"))
 

@@ -124,6 +124,7 @@ def test_a_part_that_lowers_the_price_is_never_asked_for_again(order, invoiced):
 
     balance = balance_of(order)
     assert (balance.price, balance.taken_off, balance.invoiced, balance.due) == (600, 60, 600, 600)
+    assert balance.agreed == PRICE
     with pytest.raises(NothingToInvoice, match="whole price"):
         issue_final_invoice(quote=quote, **issuing())
     with pytest.raises(MoreThanDue):

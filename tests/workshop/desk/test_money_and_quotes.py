@@ -258,13 +258,16 @@ def test_an_alternative_is_offered_and_taken_out_again(house, owner):
         reverse("desk:offer-alternative", args=[quote.pk]), {"garment": garment.pk, "cloth": crepe.pk}
     )
     page = owner.get(reverse("desk:quote", args=[quote.pk])).content.decode()
-    dropped = owner.post(reverse("desk:drop-option", args=[quote.pk, 0]))
+    dropped = owner.post(reverse("desk:drop-option", args=[quote.pk]), {"place": "0"})
 
     quote.refresh_from_db()
     assert made.told(offered) == ["The customer can choose that, too."]
     assert "Cloth of" in page
     assert "Wool crepe" in page
     assert made.told(dropped) == ["That choice is taken out."]
+    for place in ("0", "x", "-1", "9" * 30):
+        again = owner.post(reverse("desk:drop-option", args=[quote.pk]), {"place": place})
+        assert made.told(again)[-1] == "This quote has no such choice any more."
     assert quote.content["options"] == []
 
 
@@ -286,7 +289,7 @@ def test_choices_of_another_workshop_are_not_there(house, owner, next_door):
 
     for name, args in (
         ("offer-alternative", [quote.pk]),
-        ("drop-option", [quote.pk, 0]),
+        ("drop-option", [quote.pk]),
         ("quote", [quote.pk]),
     ):
         address = reverse(f"desk:{name}", args=args)

@@ -107,7 +107,12 @@ PAGES = [
         lambda house: {"amount": "50.00", "method": "cash", "received_on": day(house)},
         (Payment,),
     ),
-    Page("credit-invoice", deposit_invoice, lambda house: {"reason": "wrong name"}, (CreditNote,)),
+    Page(
+        "credit-invoice",
+        deposit_invoice,
+        lambda house: {"whole": "yes", "then": "again", "reason": "wrong name"},
+        (CreditNote,),
+    ),
 ]
 
 

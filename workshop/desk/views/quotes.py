@@ -89,8 +89,10 @@ def offer_alternative(request: StaffRequest, pk: int) -> HttpResponse:
 
 @owner_page
 @require_POST
-def drop_option(request: StaffRequest, pk: int, place: int) -> HttpResponse:
+def drop_option(request: StaffRequest, pk: int) -> HttpResponse:
     quote = _quote(request, pk)
+    typed = request.POST.get("place", "")
+    place = int(typed) if typed.isascii() and typed.isdigit() and len(typed) < 4 else -1
     with refusals_told(request):
         services.drop_option(quote=quote, place=place, by=request.staff, now=timezone.now())
         messages.success(request, "That choice is taken out.")
