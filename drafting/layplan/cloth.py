@@ -135,10 +135,6 @@ class Cloth:
         return self.folded and not self.crosswise
 
     @property
-    def layers(self) -> int:
-        return 2 if self.folded else 1
-
-    @property
     def lengths_a_lay(self) -> int:
         """Lengths of cloth under one length of lay: two where it is folded end to end."""
         return 2 if self.crosswise else 1

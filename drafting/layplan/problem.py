@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import inf
+from math import ceil, inf
 
 from drafting.errors import BadCloth
 from drafting.house import HOUSE_RULES
@@ -130,7 +130,8 @@ def _too_wide(item: LayItem, cloth: Cloth, poses: tuple[Pose, ...]) -> TooWide:
     width = min(extent(pose.outline)[1] for pose in poses)
     low, high = band_of(item, cloth)
     needed = cloth.width + _more_width(width - (high - low), cloth) / (1 - cloth.shrinkage_width)
-    remedies = [Remedy("a cloth {} wide or wider", needed)]
+    # Rounded up, for a cloth of a width rounded down would not do.
+    remedies = [Remedy("a cloth {} wide or wider", float(ceil(needed - FITS)))]
     whole = width * 2 if item.layer is Layer.FOLD else width
     if cloth.folded and whole <= cloth.spread_width:
         remedies.append(Remedy("laying the cloth open"))

@@ -44,7 +44,7 @@ LEAST_SECONDS = 0.6
 
 #: Where pieces may be turned, a search that turns none runs beside for this share of the seconds, and at
 #: least and at most so many: the freedom never costs cloth.
-ONE_WAY_SHARE, LEAST_ONE_WAY, MOST_ONE_WAY = 0.3, 1.5, 6.0
+ONE_WAY_SHARE, LEAST_ONE_WAY, MOST_ONE_WAY = 0.15, 1.2, 3.0
 
 #: Seconds kept back for verifying and for ending the process.
 KEPT_BACK = 0.1
