@@ -9,12 +9,14 @@ from django.urls import reverse
 from django.utils import timezone
 
 from costing.models import Invoice, Quote
+from costing.services import buy_cloth, note_flaw
 from tests.workshop.desk import made
 from tests.workshop.orders import house as built
+from workshop.orders.models import JointLay, LayPlan
 from workshop.people import services as people
 
 PAGES = [(name, tuple(taken)) for name, taken in made.patterns("desk")]
-ROWS = [(name, taken[0]) for name, taken in PAGES if taken]
+ROWS = [(name, taken) for name, taken in PAGES if taken]
 
 
 def anything(name: str, taken: tuple[str, ...]) -> str:
@@ -60,6 +62,24 @@ def test_pages_refuse_somebody_who_left(house, owner):
     assert owner.get("/desk/").status_code == 403
 
 
+def joint_of(garment) -> JointLay:
+    """A joint lay that a garment has the only part of: enough to ask for its pages."""
+    lay = LayPlan.objects.get(draft__garment=garment, role="shell")
+    joint = JointLay.objects.create(
+        workshop=lay.workshop,
+        role=lay.role,
+        cloth=lay.cloth,
+        output=lay.output,
+        length_mm=lay.length_mm,
+        buy_length_mm=lay.buy_length_mm,
+        single_mm=lay.buy_length_mm,
+        utilisation=lay.utilisation,
+        created_at=lay.created_at,
+    )
+    LayPlan.objects.filter(pk=lay.pk).update(joint=joint, joint_number=1)
+    return joint
+
+
 def keys_of(house) -> dict[str, int]:
     """A row of each kind in a workshop: beginning of its address -> its key."""
     made.take(house)
@@ -69,6 +89,7 @@ def keys_of(house) -> dict[str, int]:
     invoice = Invoice.objects.get(order=order)
     fitting = made.book(house, garment)
     now = timezone.now()
+    bought = buy_cloth(cloth=house.satin, length_mm=900, now=now)
     letter = order.letters.create(name="quote_letter", source_id=0, begun_at=now, doubtful_at=now)
     return {
         "letters": letter.pk,
@@ -81,7 +102,16 @@ def keys_of(house) -> dict[str, int]:
         "photographs": made.photographed(house, fitting).pk,
         "clients": house.client.pk,
         "wearers": house.wearer.pk,
+        "lays": joint_of(garment).pk,
+        "lays/on": house.satin.pk,
         "prices/cloths": house.satin.pk,
+        "prices/flaws": note_flaw(
+            length=buy_cloth(cloth=house.satin, length_mm=900, now=now),
+            at_mm=5,
+            across_mm=5,
+            size_mm=5,
+            now=now,
+        ).pk,
         "prices/notions": house.workshop.notions.first().pk,
         "settings/staff": house.apprentice.pk,
         "tasks": garment.tasks.create(
@@ -96,12 +126,13 @@ def test_desk_does_not_know_rows_of_another_workshop(owner, next_door):
     keys = keys_of(next_door)
     asked = set()
 
-    for name, _ in ROWS:
-        kind = reverse(name, args=[0]).split("/0/")[0].removeprefix("/desk/")
+    for name, taken in ROWS:
+        rest = [0] * (len(taken) - 1)  # the place of something within the row
+        kind = reverse(name, args=[0, *rest]).split("/0/")[0].removeprefix("/desk/")
         if kind == "settings/closed":
             continue
         asked.add(kind)
-        address = reverse(name, args=[keys[kind]])
+        address = reverse(name, args=[keys[kind], *rest])
         assert own.get(address).status_code in {200, 405}, address
         assert [owner.get(address).status_code, owner.post(address).status_code] in (
             [404, 404],

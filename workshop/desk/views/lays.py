@@ -80,6 +80,8 @@ def show_joint(request: StaffRequest, pk: int) -> HttpResponse:
     joint = _find(request, pk)
     unit = Unit(request.workshop.length_unit)
     parts = list(queries.parts_of(joint))
+    if not parts:  # all of its garments' drafts are gone
+        raise Http404
     plan = queries.lay_value(parts[0])
     context = {
         "area": "orders",
