@@ -5,12 +5,14 @@ import math
 import pytest
 
 from workshop.planning.rules.errors import CannotPlan
+from workshop.planning.rules.present import present_plan
 from workshop.planning.rules.problem import Noise, Objective, Order, Placement, Problem, Resource, Span, Task
-from workshop.planning.rules.promise import present_plan, promise, tightest
-from workshop.planning.rules.remedies import giving_way, longer_days, overtime
+from workshop.planning.rules.promise import promise, tightest
+from workshop.planning.rules.remedies import giving_way, longer_days, overtime, rush
 from workshop.planning.rules.solver import make_plan
 
 DAYS = (Span(0, 100), Span(200, 300), Span(400, 500))
+WIDE = (Span(0, 10_000),)
 
 
 def sew(minutes, *, by=("Ada",), **more):
@@ -158,3 +160,23 @@ def test_work_that_is_pinned_or_gives_too_little_does_not_give_way():
         )
         == ()
     )
+
+
+def test_a_rush_says_who_would_be_late_for_it():
+    planned = problem(Order("soon", (sew(100),), due=100), Order("slack", (sew(100),), due=500), spans=WIDE)
+    places = present_plan(planned, [[("Ada", 0)], [("Ada", 100)]])
+
+    found = rush(planned, places, [Order("new", (sew(50),), due=0)], by=50)
+
+    # The new work is done first; what was just in time is then 50 minutes over its due, less than half a
+    # day, and what has slack keeps its day.
+    assert (found.likely, found.kept, found.later) == (50, 1.0, ())
+
+
+def test_a_rush_of_a_day_makes_the_next_one_late():
+    planned = problem(Order("soon", (sew(300),), due=300), spans=WIDE)
+    places = present_plan(planned, [[("Ada", 0)]])
+
+    found = rush(planned, places, [Order("new", (sew(300),), due=0)], by=300)
+
+    assert (found.likely, found.kept, found.later) == (300, 1.0, ((0, 600),))

@@ -59,6 +59,23 @@ def test_other_work_stays_where_the_stored_plan_has_it(place, asked, now):
     assert any(
         "If Red coat (order 2) waits for this order, the day is kept" in words for words in made_of.helps
     )
+    assert made_of.rush == (
+        "Put before everything else, it can be promised for 26 March, and nothing else would be late for it."
+    )
+
+
+def test_a_rush_names_who_would_be_late_for_it(place, asked, now):
+    other = make_garment(place.workshop, due_on=day(2), title="Red coat")
+    make_task(other, 3, "sew", 420)
+    replan(workshop=place.workshop, now=now, seconds=0)
+    other.tasks.update(planned_start_at=now)
+
+    made_of = promise_order(order=asked.order, now=now)
+
+    assert made_of.rush == (
+        "Put before everything else, it can be promised for 26 March. Others could then be promised only "
+        "later: Red coat (order 2) for 27 March instead of 26 March."
+    )
 
 
 def test_too_few_hours_are_named_with_whose_they_are(place, asked, now):

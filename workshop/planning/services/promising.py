@@ -28,6 +28,8 @@ MOST_TASKS_TRIED = 600
 """With more open work than this nothing that would help is tried: each trial plans all of it again."""
 
 MOST_WAYS = 2
+MOST_LATER = 4
+"""So many of those that a rush makes late are named."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +42,7 @@ class OrderPromise:
         chance: share of the simulated runs in which the wished day is kept, 0 to 1.
         why: what stands in the way where the wished day is not kept nine times out of ten; else empty.
         helps: what would keep it, each by itself.
+        rush: what it would cost others to put the order first; empty where the wished day is kept.
         undrafted: garments that are not reckoned in, for nothing is known of their work yet.
         spread_words: where the spread of the real minutes comes from.
     """
@@ -52,6 +55,7 @@ class OrderPromise:
     helps: tuple[str, ...]
     undrafted: tuple[str, ...]
     spread_words: str
+    rush: str = ""
 
     @property
     def is_kept(self) -> bool:
@@ -115,6 +119,7 @@ class _Asking:
             helps=() if tight is None else tuple(self._helps(tight)),
             undrafted=tuple(self.undrafted),
             spread_words=_spread_words(self.floor),
+            rush=self._rush() if late else "",
         )
 
     def _asked(self, without_lining_of: int | None = None) -> list[Asked]:
@@ -152,6 +157,29 @@ class _Asking:
         yield from self._longer_days(tight)
         yield from self._without_lining()
         yield from self._giving_way(tight)
+
+    def _rush(self) -> str:
+        if sum(map(len, self.floor.rows)) > MOST_TASKS_TRIED:
+            return ""
+        found = remedies.rush(self.problem, self.places, self.asked, by=self.by)
+        if found is None:
+            return ""
+        ready = (
+            f"Put before everything else, it can be promised for {self._words(self._day_after(found.likely))}"
+        )
+        if not found.later:
+            return f"{ready}, and nothing else would be late for it."
+        told = [self._later(self.others[number], likely) for number, likely in found.later[:MOST_LATER]]
+        more = len(found.later) - len(told)
+        rest = f", and {more} more later than their day" if more else ""
+        return f"{ready}. Others could then be promised only later: {'; '.join(told)}{rest}."
+
+    def _later(self, garment: Garment, likely: int) -> str:
+        ready_on, due_on = self._day_after(likely), garment.order.due_on
+        return (
+            f"{garment.title} (order {garment.order.number}) for {self._words(ready_on)} instead of "
+            f"{self._words(due_on)}"
+        )
 
     def _longer_days(self, tight: Tight) -> Iterator[str]:
         found = remedies.overtime(
