@@ -59,12 +59,14 @@ def test_the_survey_has_all_its_bodies() -> None:
     assert (len(bodies(0)), len(bodies(1))) == (260, 247)
 
 
-@pytest.mark.parametrize("style", STYLES)
-def test_bodies_in_turn_are_drafted_right_or_refused_with_advice(style: str) -> None:
-    tally = tallied(dressed_cases(turns(style)[::QUICK], SEED, style))
+def test_bodies_in_turn_are_drafted_right_or_refused_with_advice() -> None:
+    """All styles together, for a handful of bodies a style is too few to bound what is refused of it."""
+    tallies = [tallied(dressed_cases(turns(style)[::QUICK], SEED, style)) for style in STYLES]
 
-    assert tally.faults == []
-    assert tally.right > tally.refused.total()
+    assert [fault for tally in tallies for fault in tally.faults] == []
+    right, refused = sum(t.right for t in tallies), sum(t.refused.total() for t in tallies)
+    assert right + refused >= 100
+    assert refused <= MOST_REFUSED * (right + refused)
 
 
 @pytest.mark.long
