@@ -105,13 +105,7 @@ def keys_of(house) -> dict[str, int]:
         "lays": joint_of(garment).pk,
         "lays/on": house.satin.pk,
         "prices/cloths": house.satin.pk,
-        "prices/flaws": note_flaw(
-            length=buy_cloth(cloth=house.satin, length_mm=900, now=now),
-            at_mm=5,
-            across_mm=5,
-            size_mm=5,
-            now=now,
-        ).pk,
+        "prices/flaws": note_flaw(length=bought, at_mm=5, across_mm=5, size_mm=5, now=now).pk,
         "prices/notions": house.workshop.notions.first().pk,
         "settings/staff": house.apprentice.pk,
         "tasks": garment.tasks.create(
