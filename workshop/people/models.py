@@ -46,9 +46,7 @@ class Workshop(models.Model):
     quote_valid_days = models.PositiveSmallIntegerField(default=21)
     quote_terms = models.TextField(blank=True)
     fitting_minutes = models.PositiveSmallIntegerField(default=45)
-    fitting_notice_hours = models.PositiveSmallIntegerField(
-        default=24
-    )  # later than this the customer calls
+    fitting_notice_hours = models.PositiveSmallIntegerField(default=24)  # later than this the customer calls
     remind_days_before = models.PositiveSmallIntegerField(default=2)  # of a fitting, by letter; 0 = never
     country = models.CharField(max_length=2, blank=True)  # ISO 3166-1, for its public holidays
     region = models.CharField(max_length=40, blank=True)  # the part of it, ISO 3166-2 without the country
