@@ -7,7 +7,7 @@ from math import exp, log
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from costing.rules.labour import Group, Operation
@@ -155,6 +155,7 @@ def test_a_task_without_a_standard_says_nothing():
     assert known(learn([TimedTask("alter", 1, 0.0, 30.0)])) == known(learn([]))
 
 
+@settings(deadline=None)  # what is tested is the value, not the machine
 @given(ratios=st.lists(st.floats(0.2, 6.0), min_size=1, max_size=30))
 def test_a_correction_lies_between_the_standard_and_what_was_timed(ratios):
     learnt = learn(timed(*ratios))
