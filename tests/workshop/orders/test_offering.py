@@ -67,6 +67,15 @@ def test_offer_alternative_says_what_another_cloth_adds(house, order, crepe):
     assert garment.cloths.get(role="shell").cloth == house.satin
 
 
+def test_offer_alternative_reads_the_order_as_it_is_stored(house, order, crepe):
+    """An order that was just taken still has its rush and discount as they were typed, not as decimals."""
+    made = quote(house, order)
+
+    made = offer(house, made, garment=garment_of(order), cloth=crepe)
+
+    assert len(options_in(made.content)) == 1
+
+
 def test_offer_alternative_of_a_lining_is_a_choice_of_its_own(house, order, crepe):
     lining = add(house, "lining", "Viscose twill", "6.00")
     made = offer(house, quote(house, order), cloth=crepe)

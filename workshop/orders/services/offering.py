@@ -52,6 +52,7 @@ def offer_alternative(
     require_owner(by, "offer a choice")
     require_same_workshop(quote.workshop, by, garment, cloth, lining_cloth)
     quote = _open(quote)
+    garment = Garment.objects.select_related("workshop", "order", "wearer").get(pk=garment.pk)
     if (cloth is None) == (lining is None):
         raise Refusal("Offer one thing at a time: another shell cloth, or another lining.", field="cloth")
     if garment.order_id != quote.order_id:
