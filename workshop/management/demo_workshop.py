@@ -440,6 +440,10 @@ def _measure_and_draft(garment: Garment, told: DemoWearer, owner: Staff, now: da
 
 def _agree(order: Order, told: DemoOrder, cloths: dict[str, Cloth], owner: Staff, now: datetime) -> None:
     quote = orders.prepare_quote(order=order, by=owner, now=now)
+    if told.quote == "sent":  # the customer may choose between two cloths
+        other = cloths["Silk twill, pearl"]
+        garment = order.garments.get(position=1)
+        quote = orders.offer_alternative(quote=quote, garment=garment, cloth=other, by=owner, now=now)
     link = orders.send_quote(quote=quote, by=owner, now=now)
     if told.quote != "accepted":
         return
