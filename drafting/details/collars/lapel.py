@@ -26,6 +26,7 @@ from drafting.geometry import (
 
 _BELLY = 0.06  # of the lapel's edge: how far a shawl's bows outward
 _ROUNDED = 0.45  # of the shorter arm: how much of the gorge's corner is rounded
+_FAR = 1000.0  # mm
 _ORIGIN = Point(0.0, 0.0)
 
 
@@ -72,24 +73,19 @@ def set_on(collar: NotchedCollar) -> Leaf:
     return Leaf(*(_upright(collar, line) for line in lines))
 
 
-def roll_on(collar: NotchedCollar, stand: float) -> Path:
+def roll_on(collar: NotchedCollar, stand: float, *, below: float = 0.0) -> Path:
     """Where a set-on collar turns over, in its own frame: from ``stand`` mm up the centre back to the gorge.
 
-    Its front part carries on the lapel's roll line.
+    Its front part carries on the lapel's roll line. With ``below``: the line that many mm nearer the neck.
     """
-    line = gorge(collar)
-    along = collar.roll_neck - collar.break_point
-    met = intersect(line, Line(collar.break_point, collar.roll_neck + unit(along)))
-    foot = met[0] if met else collar.roll_neck
-    start = collar.back.point_at(min(stand, 0.9 * collar.back.length))
-    reach = distance(start, collar.roll_neck) / 3
-    over = Cubic(
-        start,
-        start - collar.neck.end_tangent * reach,
-        collar.roll_neck + unit(along) * reach,
-        collar.roll_neck,
-    )
-    front = (Line(collar.roll_neck, foot),) if distance(collar.roll_neck, foot) > NEAR else ()
+    up = unit(collar.roll_neck - collar.break_point)
+    passing = collar.roll_neck - perpendicular(up) * below
+    met = intersect(gorge(collar), Line(passing - up * _FAR, passing + up))
+    foot = met[0] if met else passing
+    start = collar.back.point_at(min(stand, 0.9 * collar.back.length) - below)
+    reach = distance(start, passing) / 3
+    over = Cubic(start, start - collar.neck.end_tangent * reach, passing + up * reach, passing)
+    front = (Line(passing, foot),) if distance(passing, foot) > NEAR else ()
     return _upright(collar, Path((over, *front)))
 
 

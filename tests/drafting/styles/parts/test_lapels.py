@@ -11,6 +11,7 @@ from drafting.truing.collars import beside_it, lapel_overhang
 from tests.drafting.styles.parts.dressed import BODIES, drafted, failed, sampled
 
 KINDS = ("set-on notched", "notched", "shawl")
+STAND_APART = {"collar": "set-on notched", "collar_stand_cut": "cut apart"}
 
 
 def length(draft: Draft, piece: str, edge: str) -> float:
@@ -94,3 +95,47 @@ def test_a_lapel_may_lie_over_the_princess_seam_but_not_beyond_the_front() -> No
 
     assert lapel_overhang(centre, line) > 0.5
     assert lapel_overhang(centre, line, beside_it(draft, centre)) < 0.5
+
+
+@pytest.mark.parametrize("body", BODIES)
+def test_a_stand_cut_apart_is_sewn_to_its_fall_in_both_layers(body: str) -> None:
+    draft = drafted({**STAND_APART, "sleeve": "none"}, body, STYLE)
+
+    assert failed(draft) == []
+    checked = {row.name for row in draft.checks}
+    for layer in ("collar", "under-collar"):
+        stand = draft.piece(f"{layer} stand")
+        assert length(draft, layer, "stand seam") == pytest.approx(stand.edge("stand seam").length, abs=1e-4)
+        assert stand.edge("stand seam").length < stand.edge("collar neck").length
+        assert f"seam: {layer} to its stand" in checked
+        assert f"line runs on: neck edge of the {layer} over its stand" in checked
+    assert {cut.cloth for cut in draft.piece("under-collar stand").cuts} == {"shell", "interfacing"}
+
+
+def test_a_stand_cut_apart_and_its_fall_fit_the_neckline_together() -> None:
+    draft = drafted(STAND_APART, style=STYLE)
+
+    neckline = length(draft, "back bodice", "neck") + length(draft, "front bodice", "neck")
+    layers = ("under-collar stand", "under-collar")
+    together = sum(length(draft, layer, "collar neck") for layer in layers)
+    assert together == pytest.approx(neckline, abs=0.2)
+    assert "collar on its neckline: under-collar to the neckline" in {row.name for row in draft.checks}
+
+
+def test_a_stand_cut_apart_goes_with_a_set_on_collar_only() -> None:
+    draft = drafted({"collar": "shawl", "collar_stand_cut": "cut apart"}, style=STYLE)
+
+    assert not any("stand" in piece.name for piece in draft.pieces)
+
+
+def test_any_wearer_has_a_stand_cut_apart_or_a_cause() -> None:
+    drawn = 0
+    for body, choices in sampled(STYLE, 11, 50):
+        wished = {**choices, **STAND_APART}
+        try:
+            draft = drafted(wished, body, STYLE)
+        except (BadChoice, CannotDraft):
+            continue
+        drawn += 1
+        assert failed(draft) == [], (body, wished)
+    assert drawn >= 25
