@@ -14,8 +14,13 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from os import environ
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tests.rig.processes import ROOT, python
+
+if TYPE_CHECKING:  # what needs Django set up is imported once it is
+    from tests.workshop.orders.house import House
+    from workshop.orders.models import JointLay
 
 
 @dataclass(frozen=True)
@@ -39,6 +44,10 @@ class Furnished:
     notion: int
     staff: int
     fitting: int
+    quote: int
+    task: int
+    machine: int
+    joint: int
 
 
 def furnish(folder: Path) -> Iterator[Furnished]:
@@ -77,6 +86,22 @@ def _free_port() -> int:
         return number
 
 
+def _laid_together(house: House) -> JointLay:
+    """Two garments of one order on one lay."""
+    from django.utils import timezone
+
+    from tests.workshop.desk import made
+    from tests.workshop.orders import house as built
+    from workshop.orders.services import make_joint_lay
+
+    now = timezone.now()
+    order = made.take(house, wishes=[built.wish(house), built.wish(house)])
+    drafts = [built.draft(house, garment, now=now) for garment in order.garments.order_by("pk")]
+    for draft in drafts:
+        built.lay(draft, now=now)
+    return make_joint_lay(cloth=house.satin, drafts=drafts, now=now, seconds=1.0)
+
+
 def main() -> None:
     import django
     from django.core.management import call_command
@@ -91,6 +116,7 @@ def main() -> None:
     cut = made.to_cut(house)
     fitting = made.book(house, cut)
     letter = made.quoted(house)
+    joint = _laid_together(house)
     taken = made.take(house)
     there = Furnished(
         site="",
@@ -107,6 +133,10 @@ def main() -> None:
         notion=Notion.objects.filter(workshop=house.workshop).order_by("pk")[0].pk,
         staff=house.apprentice.pk,
         fitting=fitting.pk,
+        quote=letter.order.quotes.get().pk,
+        task=cut.tasks.order_by("position")[0].pk,
+        machine=house.workshop.machines.create(name="overlocker", groups=["finish"]).pk,
+        joint=joint.pk,
     )
     rows = asdict(there)
     del rows["site"]
