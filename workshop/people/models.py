@@ -108,7 +108,9 @@ class Staff(models.Model):
     skills = models.JSONField(default=list)  # groups of operations: cut, prepare, sew, press, finish, fit
     hourly_wage = models.DecimalField(max_digits=10, decimal_places=3, default=0)
     speed = models.DecimalField(max_digits=4, decimal_places=2, default=1)  # 1 = standard, 0.5 = half as fast
-    weekly_minutes = models.PositiveIntegerField(default=2400)
+    weekly_minutes = models.PositiveIntegerField(default=2400)  # no working week: a share of each opening
+    # own times by people.rules.working_week: [weekday (0 = Monday), "09:00", "13:00"], ...; empty: none
+    working_week = models.JSONField(default=list, blank=True)
     active = models.BooleanField(default=True)
     version = models.PositiveIntegerField(default=1)
 

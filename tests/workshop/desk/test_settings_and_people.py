@@ -197,6 +197,10 @@ def test_add_staff_lets_somebody_sign_in(house, owner, visitor):
         ({"speed": "NaN"}, "speed"),
         ({"hourly_wage": "-1"}, "hourly_wage"),
         ({"weekly_hours": "169"}, "weekly_hours"),
+        ({"times-0": "nine to one"}, "times-0"),
+        ({"times-3": "13:00 to 9:00"}, "times-3"),
+        ({"times-6": "9:00 to 13:00, 12:00 to 15:00"}, "times-6"),
+        ({"times-6": "x" * 121}, "times-6"),
         ({"password": "short"}, "password"),
         ({"username": ""}, "username"),
         ({"username": "a\x00b"}, "username"),
@@ -207,6 +211,28 @@ def test_add_staff_refuses_at_the_field(changes, field, house, owner):
 
     assert list(made.faults(answer)) == [field]
     assert Staff.objects.filter(workshop=house.workshop).count() == 2
+
+
+def test_working_times_are_kept_shown_and_asked_a_plan_for(house, owner):
+    address = reverse("desk:edit-staff", args=[house.apprentice.pk])
+    Job.objects.all().delete()
+
+    answer = owner.post(address, {**as_shown(owner, address), "times-1": "9-13, 14-17:30", "times-4": "9-12"})
+
+    house.apprentice.refresh_from_db()
+    assert made.told(answer) == ["Saved."]
+    assert house.apprentice.working_week == [
+        [1, "09:00", "13:00"],
+        [1, "14:00", "17:30"],
+        [4, "09:00", "12:00"],
+    ]
+    shown = as_shown(owner, address)
+    assert [shown.get(f"times-{day}") for day in (0, 1, 4)] == [
+        None,
+        "09:00 to 13:00, 14:00 to 17:30",
+        "09:00 to 12:00",
+    ]
+    assert plans_wished() == 1
 
 
 def test_add_staff_twice_is_refused_at_the_name(house, owner):

@@ -42,6 +42,7 @@ EDITS = [
     Edit("edit-staff", "role", "owner", "apprentice", {"Role": "owner"}),
     Edit("edit-staff", "skills", ["sew"], ["cut", "press"], {"Skills": "sew"}),
     Edit("edit-staff", "weekly_hours", "20", "30", {"Hours a week": Decimal("20.00")}),
+    Edit("edit-staff", "times-0", "09:00 to 12:00", "13:00 to 17:00", {"Monday": "09:00 to 12:00"}),
     Edit("settings", "name", "Tide", "Thread", {"Name": "Tide"}),
     Edit("settings", "length_unit", "in", "mm", {"Lengths are written in": "inches"}),
 ]

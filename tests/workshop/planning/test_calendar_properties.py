@@ -12,6 +12,7 @@ from hypothesis import assume, example, given
 from hypothesis import strategies as st
 
 from workshop.people.models import Staff, Workshop
+from workshop.people.rules.working_week import as_kept
 from workshop.planning.models import Closure
 from workshop.planning.queries import Hours
 from workshop.planning.rules.calendar import (
@@ -22,6 +23,7 @@ from workshop.planning.rules.calendar import (
     opening_intervals,
     whole_days,
     within,
+    without,
     working_minutes,
 )
 
@@ -183,3 +185,38 @@ def test_free_times_lie_in_the_hours_beside_what_is_taken_and_on_the_grid(stretc
         assert not any(slot.start < other.end and other.start < slot.end for other in busy)
         assert minutes_between(openings, *slot) == length
     assert found == sorted(set(found))
+
+
+def _pairs(ends: list[int]) -> list[tuple[time, time]]:
+    """Spans apart from minutes of the day."""
+    walls = [time(minute // 60, minute % 60) for minute in sorted(ends)]
+    return list(zip(walls[::2], walls[1::2], strict=False))
+
+
+# From 4 in the morning on, as above: a span that ends in the hour that comes twice lasts to its second time.
+spans_apart = st.lists(st.integers(240, 1439), min_size=2, max_size=6, unique=True).map(_pairs)
+own_weeks = st.dictionaries(st.integers(0, 6), spans_apart, min_size=1, max_size=7)
+
+
+ALL_SUNDAY = {6: [(time(0), time(14))]}
+
+
+@given(stretches, own_weeks, closures, some_minutes)
+@example((ALL_SUNDAY, date(2025, 3, 30), 0, LISBON), {6: [(time(1, 30), time(5))]}, [], A_DAY_OF_MINUTES)
+@example((ALL_SUNDAY, date(2025, 10, 26), 0, LISBON), {6: [(time(0), time(5))]}, [], A_DAY_OF_MINUTES)
+def test_own_times_hold_by_the_wall_clock_and_never_outside_the_opening_hours(stretch, own, away, minutes):
+    week, first_on, more, zone = stretch
+    last_on = first_on + more * DAY
+    found = hours(week, first_on, last_on, zone, away)
+    worker = found.staff[0]
+    worker.working_week = as_kept((day, *span) for day, spans in own.items() for span in spans)
+    there = found.of(worker)
+
+    assert without(there, found.open) == []
+    for instant in instants(first_on, last_on, minutes):
+        shown = instant.astimezone(zone)
+        on = (shown.date() - first_on).days
+        gone = any(who in (None, 1) and start <= on <= end for who, start, end in away)
+        in_times = any(begins <= shown.time() < ends for begins, ends in own.get(shown.weekday(), ()))
+        open_then = is_in(found.open, instant)
+        assert is_in(there, instant) == (open_then and in_times and not gone), shown

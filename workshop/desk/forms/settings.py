@@ -12,9 +12,8 @@ from workshop.desk.editing import VersionForm
 from workshop.desk.forms.numbers import NumberField
 from workshop.desk.forms.orders import date_input
 from workshop.people.models import LengthUnit, Role, Staff, Workshop
+from workshop.people.rules.working_week import WEEKDAYS, BadTimes, Span, check_week, read_day
 from workshop.people.services.staffing import SKILLS
-
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 
 
 class WorkshopForm(VersionForm):
@@ -146,8 +145,43 @@ class StaffDetailsForm(forms.Form):
         help_text="1 is the standard; 0.5 is half as fast.",
     )
     weekly_hours = NumberField(
-        min_value=0, max_value=168, max_digits=5, decimal_places=2, label="Hours a week"
+        min_value=0,
+        max_value=168,
+        max_digits=5,
+        decimal_places=2,
+        label="Hours a week",
+        help_text="Taken as a share of each opening, from its beginning, where no working times are written.",
     )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for day, name in enumerate(WEEKDAYS):
+            self.fields[f"times-{day}"] = forms.CharField(
+                max_length=120,
+                required=False,
+                label=name,
+                widget=forms.TextInput(attrs={"autocomplete": "off"}),
+            )
+
+    def details(self) -> list[forms.BoundField]:
+        """The fields without the working times, for the page."""
+        return [field for field in self if not field.name.startswith("times-")]
+
+    def days(self) -> list[forms.BoundField]:
+        """The working times, Monday first, for the page."""
+        return [self[f"times-{day}"] for day in range(7)]
+
+    def clean(self) -> dict[str, Any]:
+        data: dict[str, Any] = super().clean() or {}
+        spans: list[Span] = []
+        for day in range(7):
+            try:
+                of_day: list[Span] = [(day, *times) for times in read_day(data.pop(f"times-{day}", ""))]
+                check_week(of_day)
+                spans += of_day
+            except BadTimes as problem:
+                self.add_error(f"times-{day}", str(problem))
+        return {**data, "working_week": spans}
 
 
 class StaffForm(VersionForm, StaffDetailsForm):

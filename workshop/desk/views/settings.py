@@ -19,6 +19,7 @@ from workshop.desk.views.week import ask_for_plan
 from workshop.pages import StaffRequest, once, owner_page, refusals_on, refusals_told
 from workshop.people import queries, services
 from workshop.people.models import Staff
+from workshop.people.rules.working_week import as_week, write_day
 
 
 @owner_page
@@ -123,6 +124,7 @@ def _staff_initial(staff: Staff) -> dict[str, Any]:
         **{name: getattr(staff, name) for name in names},
         "hourly_wage": rounded(staff.hourly_wage, staff.workshop.currency),
         "weekly_hours": round(Decimal(staff.weekly_minutes) / 60, 2),
+        **{f"times-{day}": write_day(spans) for day, spans in as_week(staff.working_week).items()},
         "expected_version": staff.version,
     }
 

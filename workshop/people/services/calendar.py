@@ -4,21 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime, time, timedelta
-from itertools import pairwise
 
 from django.db import transaction
 from django.db.models import Model
 
 from workshop.errors import Refusal
 from workshop.people.models import OpeningHours, Staff, Workshop
+from workshop.people.rules.working_week import WEEKDAYS, BadTimes, Span, check_week
 from workshop.people.services.checking import clean_text, refuse_edited, require_owner, require_same_workshop
 from workshop.people.services.log import write_log
 
-WEEKDAYS = ("Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday")
 _LONGEST_CLOSURE = timedelta(days=366)
-
-Span = tuple[int, time, time]
-"""Weekday (0 = Monday), opens, closes."""
 
 
 @transaction.atomic
@@ -73,16 +69,10 @@ def _refuse_spans(ordered: Sequence[Span]) -> None:
         raise Refusal(
             "Enter at least one span of opening hours; work is planned into them.", field="opening_hours"
         )
-    for weekday, opens, closes in ordered:
-        if not 0 <= weekday < len(WEEKDAYS):
-            raise Refusal("A weekday is from 0 (Monday) to 6 (Sunday).", field="opening_hours")
-        if opens >= closes:
-            raise Refusal(
-                f"{WEEKDAYS[weekday]} closes before it opens; exchange the times.", field="opening_hours"
-            )
-    for (day, _, closes), (next_day, opens, _) in pairwise(ordered):
-        if day == next_day and opens < closes:
-            raise Refusal(f"Two spans of {WEEKDAYS[day]} overlap; join them.", field="opening_hours")
+    try:
+        check_week(ordered, backwards="closes before it opens")
+    except BadTimes as problem:
+        raise Refusal(str(problem), field="opening_hours") from None
 
 
 def _words(weekday: int, opens: time, closes: time) -> str:

@@ -13,6 +13,7 @@ from django.db import IntegrityError, transaction
 
 from workshop.errors import Refusal
 from workshop.people.models import Role, Staff, Workshop
+from workshop.people.rules.working_week import BadTimes, Span, as_kept, check_week
 from workshop.people.services.checking import clean_text, refuse_edited, require_owner, require_same_workshop
 from workshop.people.services.log import changed, write_log
 
@@ -33,10 +34,18 @@ def add_staff(
     hourly_wage: Decimal = Decimal(0),
     speed: Decimal = Decimal(1),
     weekly_minutes: int = 2400,
+    working_week: Sequence[Span] = (),
     by: Staff | None,
     now: datetime,
 ) -> Staff:
-    """Add a person who can sign in. Raises: Refusal with ``field``."""
+    """Add a person who can sign in.
+
+    Args:
+        working_week: the person's own times in the workshop's zone; without any it is there for a share,
+            ``weekly_minutes`` of the week, of each opening.
+
+    Raises: Refusal with ``field``.
+    """
     require_owner(by, "add people to the workshop")
     require_same_workshop(workshop, by)
     users = get_user_model()
@@ -54,6 +63,7 @@ def add_staff(
         hourly_wage=hourly_wage,
         speed=speed,
         weekly_minutes=weekly_minutes,
+        working_week=working_week,
     )
     try:
         with transaction.atomic():
@@ -84,11 +94,12 @@ def edit_staff(
     hourly_wage: Decimal = Decimal(0),
     speed: Decimal = Decimal(1),
     weekly_minutes: int = 2400,
+    working_week: Sequence[Span] = (),
     active: bool = True,
     by: Staff | None,
     now: datetime,
 ) -> Staff:
-    """Change a person's role, skills, wage and hours.
+    """Change a person's role, skills, wage and hours; see ``add_staff``.
 
     Raises: EditedMeanwhile where somebody changed it after ``expected_version``; Refusal with ``field``, also
     where the last active owner would be gone.
@@ -103,6 +114,7 @@ def edit_staff(
             hourly_wage=hourly_wage,
             speed=speed,
             weekly_minutes=weekly_minutes,
+            working_week=working_week,
         ),
         "active": active,
     }
@@ -138,6 +150,7 @@ def _clean(
     hourly_wage: Decimal,
     speed: Decimal,
     weekly_minutes: int,
+    working_week: Sequence[Span],
 ) -> dict[str, object]:
     if role not in Role.values:
         raise Refusal("Choose owner or apprentice.", field="role")
@@ -150,6 +163,10 @@ def _clean(
         raise Refusal("A speed is between 0.1 and 3; 1 is the standard, 0.5 half as fast.", field="speed")
     if not 0 <= weekly_minutes <= _WEEK_MINUTES:
         raise Refusal("Enter the hours of a week, at most 168.", field="weekly_minutes")
+    try:
+        check_week(working_week)
+    except BadTimes as problem:
+        raise Refusal(str(problem), field="working_week") from None
     return {
         "name": clean_text(name, field="name", longest=80, what="the name", required=True),
         "role": role,
@@ -157,4 +174,5 @@ def _clean(
         "hourly_wage": hourly_wage,
         "speed": speed,
         "weekly_minutes": weekly_minutes,
+        "working_week": as_kept(working_week),
     }

@@ -1,4 +1,4 @@
-"""When people are there: opening hours, closures, absences and each one's share of the week, as instants."""
+"""When people are there, as instants: opening hours, closures, absences, each one's own times or share."""
 
 from __future__ import annotations
 
@@ -8,10 +8,12 @@ from datetime import UTC, date, time
 from functools import cached_property
 
 from workshop.people.models import OpeningHours, Role, Staff, Workshop
+from workshop.people.rules.working_week import as_week
 from workshop.planning.models import Closure
 from workshop.planning.rules.calendar import (
     Interval,
     by_weekly_share,
+    common,
     days,
     opening_intervals,
     whole_days,
@@ -42,18 +44,25 @@ class Hours:
         return self._days(closure for closure in self.closures if closure.staff_id is None)
 
     def of(self, staff: Staff) -> list[Interval]:
-        """Return when that person is there."""
+        """Return when that person is there: never outside the opening hours."""
         away = [
             whole_days(closure.from_on, closure.to_on, self.workshop.zone)
             for closure in self.closures
             if closure.staff_id == staff.pk
         ]
-        return without(by_weekly_share(self.open, staff.weekly_minutes, self._week_minutes), away)
+        return without(self._usual(staff), away)
 
     def open_days(self, after: date, before: date) -> int:
         """Return how many days with opening hours lie between the two, neither included."""
         inside = (day for day in days(after, before) if after < day < before)
         return sum(1 for day in inside if self.week.get(day.weekday()) and day not in self.closed_on)
+
+    def _usual(self, staff: Staff) -> list[Interval]:
+        """Return when the person is there without absences: at their own times where these are written."""
+        if not staff.working_week:
+            return by_weekly_share(self.open, staff.weekly_minutes, self._week_minutes)
+        own = as_week(staff.working_week)
+        return common(self.open, opening_intervals(own, self.first_on, self.last_on, self.workshop.zone))
 
     @cached_property
     def _week_minutes(self) -> int:

@@ -111,6 +111,12 @@ def without(intervals: Iterable[Interval], away: Iterable[Interval]) -> list[Int
     return left
 
 
+def common(intervals: Iterable[Interval], others: Iterable[Interval]) -> list[Interval]:
+    """Return the instants that lie in both, as intervals in order and apart."""
+    held = joined(intervals)
+    return without(held, without(held, others))
+
+
 def within(intervals: Iterable[Interval], start: datetime, end: datetime) -> list[Interval]:
     """Return the parts of the intervals that lie from ``start`` to ``end``."""
     cut = (Interval(max(interval.start, start), min(interval.end, end)) for interval in intervals)
