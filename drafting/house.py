@@ -286,9 +286,9 @@ _ARMHOLES_AND_SLEEVES: Final = (
     _inches("cuff_depth", "Depth of cuffs", (2, 0.75, 5), "A child's in proportion."),
     _inches(
         "bias_longest",
-        "Longest bias strip of a neckline cut in one",
+        "Longest bias strip cut in one",
         (30, 10, 60),
-        "A longer one is cut in equal parts, which are joined.",
+        "Of a neckline or an armhole; a longer one is cut in equal parts, which are joined.",
     ),
     _inches("binding_width", "Width of bindings", (0.375, 0.25, 1), "As it shows; the strip is four times."),
 )

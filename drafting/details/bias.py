@@ -12,6 +12,11 @@ def strip_parts(length: float, longest: float) -> int:
     return max(ceil((length - _EXACT) / longest), 1)
 
 
+def part_names(name: str, count: int) -> list[str]:
+    """What the parts of a strip are called: as the strip where it is cut in one, else numbered from 1."""
+    return [name] if count == 1 else [f"{name} {k}" for k in range(1, count + 1)]
+
+
 def joining_note(name: str, length: float, parts: int) -> str:
     """How the parts are joined, with the length that they must have together, mm."""
     return (

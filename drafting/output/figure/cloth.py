@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from drafting.geometry import Point
+from drafting.geometry import Path, Point, distance
 from drafting.output.figure.ink import area, stroke, way
 from drafting.output.figure.panels import Line, Panel, Side, upright
 from drafting.output.shapes import Shape
@@ -12,6 +12,8 @@ from drafting.pattern import Dart, Draft, Edge, EdgeKind, RollLine
 
 _TURNED = ("collar", "lapel")
 _HUNG = ("skirt", "sleeve")
+_ON = 0.5  # mm: a mark this near to a leg lies on it
+_FALLS = 0.6  # of what is left open below a tuck: so far its fold is seen (drawing only)
 
 
 def cloth_shapes(
@@ -58,8 +60,14 @@ def _lines(
     skipped = _skipped(panel, roll)
     for edge in panel.piece.edges:
         style = _style(draft, side, panel, edge)
-        if style and edge.name not in skipped:
+        if not style or edge.name in skipped:
+            continue
+        tuck = _tuck(panel, edge) if edge.kind is EdgeKind.DART else None
+        if tuck is None:
             yield style, side.line(index, edge)
+        else:
+            for shown, path in zip(("seam", "fold"), tuck, strict=True):
+                yield shown, tuple(side.place(index, p) for p in panel.points(path))
     for dart in panel.darts:
         if not upright(dart):
             yield "seam", _side_dart(side, index, panel, dart)
@@ -67,6 +75,21 @@ def _lines(
         elif dart.leg_edges is None:
             legs = (panel.out(dart.start), panel.out(dart.apex))
             yield "seam", tuple(side.place(index, panel.closed(p)) for p in legs)
+
+
+def _tuck(panel: Panel, edge: Edge) -> tuple[Path, Path] | None:
+    """The part of a dart's leg that is sewn as a tuck, and the fold below it; None where it is no tuck."""
+    for mark in panel.piece.marks:
+        if mark.name.startswith("sew the tuck"):
+            at = distance(edge.path.start, mark.path.start)
+            if at < edge.length and distance(edge.path.point_at(at), mark.path.start) < _ON:
+                one, other = edge.path.split_at(at)
+                return (one, _begun(other)) if one.length < other.length else (other, _begun(one.reversed()))
+    return None
+
+
+def _begun(path: Path) -> Path:
+    return path.split_at(_FALLS * path.length)[0]
 
 
 def _side_dart(side: Side, index: int, panel: Panel, dart: Dart) -> Line:

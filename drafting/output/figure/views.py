@@ -9,7 +9,9 @@ from drafting.output.figure.cloth import cloth_shapes, hem_lines
 from drafting.output.figure.collars import back_collar, front_collar, set_collar
 from drafting.output.figure.ink import both, stroke, way
 from drafting.output.figure.lapels import grown_back, grown_stand, lapel_shapes, roll_of
+from drafting.output.figure.loops import band_loop_shapes, belt_loop_shapes
 from drafting.output.figure.panels import Side
+from drafting.output.figure.side_zips import hung_zip_shapes, side_zip_shapes
 from drafting.output.figure.skirts import Skirt, skirt_of
 from drafting.output.figure.sleeves import Arm, arm_of, sleeve_shapes
 from drafting.output.figure.trims import (
@@ -67,7 +69,7 @@ def _lower_view(draft: Draft, side: str, sign: float) -> View | None:
         return None
     shapes = [*skirt.shapes, *_trims(draft, skirt, side, sign)]
     if band:
-        shapes += band_shapes(draft, skirt.waist)
+        shapes += [*band_shapes(draft, skirt.waist), *band_loop_shapes(draft, skirt.waist, side)]
     top = max(p[1] for p in skirt.waist) + waistband_depth(band)
     return View(tuple(shapes), skirt.half, top, skirt.bottom)
 
@@ -76,7 +78,20 @@ def _trims(draft: Draft, skirt: Skirt, side: str, sign: float) -> list[Shape]:
     """What is marked on a skirt's panels."""
     zips = zip_shapes(draft, skirt.raised, sign) if side == "back" else []
     fly = placket_shapes(draft, skirt.raised, sign) if side == "front" else []
-    return [*pocket_shapes(skirt.raised), *zips, *fly, *button_shapes(skirt.raised)]
+    return [
+        *pocket_shapes(skirt.raised),
+        *zips,
+        *_side_zip(draft, skirt, sign),
+        *fly,
+        *button_shapes(skirt.raised),
+    ]
+
+
+def _side_zip(draft: Draft, skirt: Skirt, sign: float) -> list[Shape]:
+    if not skirt.hangs:
+        return side_zip_shapes(draft, skirt.raised, sign)
+    names = {panel.piece.name for panel in skirt.raised.panels}
+    return hung_zip_shapes(draft, skirt.waist, Point(skirt.half, skirt.bottom), names, sign)
 
 
 def _below(draft: Draft, side: str, body: Side, sign: float) -> tuple[list[Shape], float, float]:
@@ -115,9 +130,10 @@ def _front(draft: Draft, front: Side, back: Side, arm: Arm | None) -> View:
         *keyhole_shapes(front),
         *pocket_shapes(front),
         *zip_shapes(draft, front, FRONT),
+        *side_zip_shapes(draft, front, FRONT),
         *button_shapes(front),
     ]
-    shapes += belt_shapes(draft, front, _waist_seam(front))
+    shapes += _belt(draft, front, behind=False)
     return View(
         tuple(shapes), max(wide, reach[0], _body_half(front)), front.top + 70.0, min(bottom, reach[1])
     )
@@ -130,15 +146,20 @@ def _back(draft: Draft, front: Side, back: Side, arm: Arm | None) -> View:
     shapes += skirt
     shapes += cloth_shapes(draft, back, BACK)
     shapes += both("fine", hem_lines(back))
-    shapes += [*zip_shapes(draft, back, BACK), *slit_shapes(back)]
+    shapes += [*zip_shapes(draft, back, BACK), *side_zip_shapes(draft, back, BACK), *slit_shapes(back)]
     line = neck_line(back)
     if roll_of(draft, front) is not None and line:
         shapes += grown_back(line[0], line[-1][1], stand)
     elif collar is not None:
         opened = any(e.kind.value == "opening" for panel in back.panels for e in panel.piece.edges)
         shapes += back_collar(collar, back, opened)
-    shapes += [*pocket_shapes(back), *belt_shapes(draft, back, _waist_seam(back))]
+    shapes += [*pocket_shapes(back), *_belt(draft, back, behind=True)]
     return View(tuple(shapes), max(wide, reach[0], _body_half(back)), back.top + 70.0, min(bottom, reach[1]))
+
+
+def _belt(draft: Draft, side: Side, *, behind: bool) -> list[Shape]:
+    at = _waist_seam(side)
+    return [*belt_shapes(draft, side, at), *belt_loop_shapes(draft, side, at, behind=behind)]
 
 
 def _waist_seam(side: Side) -> float:

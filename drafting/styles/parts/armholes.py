@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from drafting.blocks.rules import neck_width_for, proportion
 from drafting.details.armhole import Armhole, armhole_facing, binding_strip, facing_widths
-from drafting.making import Corner, Making, Phase, Run, back_along, run
+from drafting.details.bias import joining_note, part_names, strip_parts
+from drafting.making import Corner, Making, Phase, Run, Step, back_along, run
 from drafting.pattern import Method
 
 FACED, BOUND = "facing", "binding"
@@ -71,26 +74,37 @@ def face_armholes(making: Making) -> None:
 
 
 def bind_armholes(making: Making) -> None:
-    """Cut a bias strip and bind the armholes with it."""
+    """Cut a bias strip, in parts where it is long, and bind the armholes with it."""
     around = _shell(making)
-    name = "armhole binding"
-    strip = binding_strip(name, making.run_length(around), making.house["binding_width"])
-    reach = making.run_length(making.lines["front armhole"])
-    for at, count in armhole_notches(making, "front"):
-        strip.notch("armhole", reach - at, count)
-    for at, count in armhole_notches(making, "back"):
-        strip.notch("armhole", reach + at, count)
-    making.add(strip)
-    making.sew(Phase.SIDES, "ends of the armhole binding", run(name, "start"), run(name, "end"))
-    making.sew(Phase.SIDES, "armhole", around, run(name, "armhole"), Method.FACED)
-    making.sew(
-        Phase.SIDES, "inner edge of the binding", run(name, "inner"), run(name, "armhole"), Method.LINED
-    )
+    length = making.run_length(around)
+    names = _binding(making, length)
+    along, inner = (tuple(Step(name, edge) for name in names) for edge in ("armhole", "inner"))
+    for one, other in pairwise((*names, names[0])):
+        making.sew(Phase.SIDES, f"ends of the {one}", run(other, "start"), run(one, "end"))
+    making.sew(Phase.SIDES, "armhole", around, along, Method.FACED)
+    making.sew(Phase.SIDES, "inner edge of the binding", inner, along, Method.LINED)
+    if len(names) > 1:
+        making.note(Phase.SIDES, joining_note("armhole binding", length, len(names)))
     making.note(
         Phase.SIDES,
         "Join the bias strip to a ring, its ends at the underarm; sew it round the armhole right sides "
         "together, fold it over the edge and sew its turned-in inner edge down on the seam.",
     )
+
+
+def _binding(making: Making, length: float) -> list[str]:
+    """Add the strip in equal parts, with the notches of the armhole; return their names in order."""
+    count = strip_parts(length, making.house["bias_longest"])
+    names = part_names("armhole binding", count)
+    part = length / count
+    strips = [making.add(binding_strip(name, part, making.house["binding_width"])) for name in names]
+    reach = making.run_length(making.lines["front armhole"])
+    places = [(reach - at, n) for at, n in armhole_notches(making, "front")]
+    places += [(reach + at, n) for at, n in armhole_notches(making, "back")]
+    for at, n in places:
+        k = min(int(at / part), count - 1)
+        strips[k].notch("armhole", at - k * part, n)
+    return names
 
 
 def sew_cap(making: Making, phase: Phase, name: str, cap: Run, around: Run) -> Method:

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 from drafting.blocks.sketch import Stroke
 from drafting.details.belts import button_loop
-from drafting.details.bias import joining_note, strip_parts
+from drafting.details.bias import joining_note, part_names, strip_parts
 from drafting.details.neck_facings import (
     Faced,
     Joined,
@@ -198,7 +198,7 @@ def _bind(making: Making) -> None:
 def _strips(making: Making, length: float, width: float, *, ring: bool) -> list[str]:
     """Add the strip, in equal parts where it is longer than is cut in one; return their names in order."""
     count = strip_parts(length, making.house["bias_longest"])
-    names = ["neck strip"] if count == 1 else [f"neck strip {k}" for k in range(1, count + 1)]
+    names = part_names("neck strip", count)
     for k, name in enumerate(names):
         ends = Joined(start=ring or k > 0, end=ring or k < count - 1)
         making.add(bias_strip(name, length / count, width, joined=ends, widths=allowances(making)))
