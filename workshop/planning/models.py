@@ -10,6 +10,7 @@ from django.db.models import F, Q
 from workshop.orders.models import Garment
 from workshop.people.models import Staff, Workshop
 from workshop.planning.rules.joining import waits_for_fitting
+from workshop.planning.rules.photographs import folder_of
 
 
 class TaskGroup(models.TextChoices):
@@ -182,6 +183,11 @@ class FittingChange(models.Model):
         return self.words
 
 
+def photo_path(photo: FittingPhoto, filename: str) -> str:
+    """Where the file of a photograph lies: in the folder of its workshop, by month."""
+    return f"{folder_of(photo.workshop_id)}/{photo.created_at:%Y/%m}/{filename}"
+
+
 class FittingPhoto(models.Model):
     """A photograph of a fitting, taken with consent: encoded anew without what the camera added.
 
@@ -190,7 +196,7 @@ class FittingPhoto(models.Model):
 
     workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="fitting_photos")
     fitting = models.ForeignKey(Fitting, models.CASCADE, related_name="photos")
-    file = models.FileField(upload_to="fittings/%Y/%m/")
+    file = models.FileField(upload_to=photo_path)
     width = models.PositiveIntegerField()
     height = models.PositiveIntegerField()
     size_bytes = models.PositiveIntegerField()

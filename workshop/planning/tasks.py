@@ -14,12 +14,13 @@ from workshop.orders.services.letters import REMINDERS_JOB
 from workshop.people.models import Workshop
 from workshop.planning.models import Task
 from workshop.planning.queries.calendar_files import site_host
-from workshop.planning.queries.photographs import workshops_with_due_photos
+from workshop.planning.queries.photographs import workshops_with_photos
 from workshop.planning.queries.reminders import workshops_that_remind
 from workshop.planning.queries.week import open_garments
 from workshop.planning.services.fittings import release_fittings
 from workshop.planning.services.garment_tasks import sync_tasks
 from workshop.planning.services.pace import keep_pace
+from workshop.planning.services.photo_files import sweep_photo_files
 from workshop.planning.services.photographs import erase_due_photos
 from workshop.planning.services.reminding import send_reminders
 from workshop.planning.services.replanning import replan
@@ -75,10 +76,12 @@ def fitting_reminders(job: JobContext) -> None:
 
 @handler("erase_photographs")
 def erase_photographs(job: JobContext) -> None:
-    """Erase the photographs of fittings whose day is past."""
-    job.result["erased"] = erase_due_photos(workshop=job.workshop, now=timezone.now())
+    """Erase the photographs of fittings whose day is past, and files that lost their row."""
+    now = timezone.now()
+    job.result["erased"] = erase_due_photos(workshop=job.workshop, now=now)
+    job.result["swept"] = sweep_photo_files(workshop=job.workshop, now=now)
 
 
 jobs.daily("late_risks", workshops_with_open_work)
 jobs.daily(REMINDERS_JOB, workshops_that_remind)
-jobs.daily("erase_photographs", workshops_with_due_photos)
+jobs.daily("erase_photographs", workshops_with_photos)

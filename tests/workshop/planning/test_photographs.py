@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import hashlib
+import os
 from datetime import date, timedelta
 from io import BytesIO
 from pathlib import Path
@@ -19,7 +20,14 @@ from workshop.people.models import LogEntry, Role
 from workshop.people.services import erase_wearer, note_photo_consent
 from workshop.planning import queries
 from workshop.planning.models import FittingPhoto
-from workshop.planning.rules.photographs import LONGEST_SIDE, MOST_BYTES, BadPhotograph, encode_anew
+from workshop.planning.queries.photographs import photo_storage, workshops_with_photos
+from workshop.planning.rules.photographs import (
+    LONGEST_SIDE,
+    MOST_BYTES,
+    BadPhotograph,
+    encode_anew,
+    folder_of,
+)
 from workshop.planning.services import (
     add_photo,
     book_fitting,
@@ -27,6 +35,7 @@ from workshop.planning.services import (
     delete_photo,
     withdraw_photo_consent,
 )
+from workshop.planning.services.photo_files import sweep_photo_files
 from workshop.planning.services.photographs import MOST_PHOTOS, erase_due_photos
 
 HOUR = timedelta(hours=1)
@@ -248,6 +257,45 @@ def test_photographs_go_by_themselves_after_their_day(place, agreed, run_jobs):
             request_daily(now=moment)
             run_jobs()
         assert FittingPhoto.objects.count() == left
+
+
+def orphan(workshop, *, hours: int, name="lost.jpg") -> Path:
+    """A file in the workshop's folder that no photograph knows, so many hours old."""
+    path = Path(photo_storage().path(f"{folder_of(workshop.pk)}/2025/03/{name}"))
+    path.parent.mkdir(parents=True, exist_ok=True)
+    path.write_bytes(picture())
+    written = (NOW - hours * HOUR).timestamp()
+    os.utime(path, (written, written))
+    return path
+
+
+def test_a_file_that_lost_its_row_is_swept_by_the_daily_job(place, agreed, files, run_jobs):
+    photo = add(place, agreed)
+    kept = Path(photo.file.path)
+    os.utime(kept, (0, 0))
+    lost, fresh = orphan(place.workshop, hours=24), orphan(place.workshop, hours=23, name="fresh.jpg")
+    elsewhere = files / "fittings" / "2024" / "01" / "old.jpg"
+    elsewhere.parent.mkdir(parents=True)
+    elsewhere.write_bytes(b"of an earlier release")
+
+    with time_machine.travel(NOW, tick=False):
+        request_daily(now=NOW)
+        run_jobs()
+
+    assert not lost.exists()
+    assert on_disk(files) == sorted([kept, fresh, elsewhere])
+    assert sweep_photo_files(workshop=place.workshop, now=NOW) == 0
+    assert sweep_photo_files(workshop=place.workshop, now=NOW + HOUR) == 1
+
+
+def test_sweeping_leaves_the_workshop_next_door_alone(place, agreed, files):
+    other = make_place()
+    theirs = orphan(other.workshop, hours=100)
+
+    assert sweep_photo_files(workshop=place.workshop, now=NOW) == 0
+
+    assert on_disk(files) == [theirs]
+    assert list(workshops_with_photos(NOW)) == [other.workshop]
 
 
 def test_photographs_go_with_the_wearers_own_day_where_it_is_sooner(place, agreed):

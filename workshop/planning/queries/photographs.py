@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from datetime import date, datetime, timedelta
 
+from django.core.files.storage import Storage
 from django.db.models import Exists, OuterRef, Q, QuerySet
 
 from workshop.people.models import Staff, Workshop
 from workshop.planning.models import Fitting, FittingPhoto, Task
+from workshop.planning.rules.photographs import PHOTOS_FOLDER, workshop_of
 
 
 def photos_of(fitting: Fitting) -> QuerySet[FittingPhoto]:
@@ -36,9 +38,24 @@ def due_photos(today: date) -> QuerySet[FittingPhoto]:
     )
 
 
-def workshops_with_due_photos(now: datetime) -> QuerySet[Workshop]:
-    """Return the workshops in which, wherever on earth, a photograph may be past its day."""
+def workshops_with_photos(now: datetime) -> QuerySet[Workshop]:
+    """Return the workshops that have files of photographs, or in which, wherever on earth, a photograph may
+    be past its day."""
     tomorrow = (now + timedelta(days=1)).date()
-    return Workshop.objects.filter(Exists(due_photos(tomorrow).filter(workshop=OuterRef("pk")))).order_by(
-        "pk"
-    )
+    due = Exists(due_photos(tomorrow).filter(workshop=OuterRef("pk")))
+    return Workshop.objects.filter(due | Q(pk__in=_with_files())).order_by("pk")
+
+
+def photo_storage() -> Storage:
+    """Return where the files of photographs are kept."""
+    storage: Storage = FittingPhoto._meta.get_field("file").storage
+    return storage
+
+
+def _with_files() -> list[int]:
+    try:
+        folders, _ = photo_storage().listdir(PHOTOS_FOLDER)
+    except FileNotFoundError:
+        return []
+    keys = (workshop_of(folder) for folder in folders)
+    return [key for key in keys if key is not None]

@@ -23,6 +23,21 @@ FORMATS = ("JPEG", "PNG", "WEBP")
 _QUALITY = 82
 
 
+PHOTOS_FOLDER = "fittings"
+_OF_WORKSHOP = "w"
+
+
+def folder_of(workshop_id: int) -> str:
+    """Return the folder in which a workshop's photographs lie."""
+    return f"{PHOTOS_FOLDER}/{_OF_WORKSHOP}{workshop_id}"
+
+
+def workshop_of(name: str) -> int | None:
+    """Return the key of the workshop whose folder has that name, or None for another folder."""
+    key = name.removeprefix(_OF_WORKSHOP)
+    return int(key) if name.startswith(_OF_WORKSHOP) and key.isascii() and key.isdigit() else None
+
+
 class BadPhotograph(ValueError):
     """What was sent cannot be kept as a photograph; the message says why."""
 
