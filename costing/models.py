@@ -54,6 +54,8 @@ class Cloth(models.Model):
     price_per_metre = _money()
     sold_by_mm = models.FloatField(default=100)  # the seller cuts multiples of this
     priced_on = models.DateField()
+    # From the order until it is here, in days of the calendar; None = as the workshop's usually take.
+    days_to_come = models.PositiveSmallIntegerField(null=True, blank=True)
     right_side = models.CharField(max_length=120, blank=True)  # how it is told from the wrong one
     care_wash = models.CharField(max_length=12, blank=True)  # codes of rules.care; empty = not known
     care_bleach = models.CharField(max_length=12, blank=True)
@@ -96,6 +98,7 @@ class Notion(models.Model):
     size_mm = models.FloatField(null=True, blank=True)
     supplier = models.CharField(max_length=120, blank=True)
     price_each = _money()
+    days_to_come = models.PositiveSmallIntegerField(null=True, blank=True)  # as a cloth's
     priced_on = models.DateField()
     version = models.PositiveIntegerField(default=1)
     archived_at = models.DateTimeField(null=True, blank=True)

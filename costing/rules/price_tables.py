@@ -67,6 +67,13 @@ def _switch(text: str) -> bool:
     return text.lower() == YES
 
 
+def _days(text: str) -> int:
+    days = _number(text)
+    if days != days.to_integral_value():
+        raise BadAmount("Days are whole.")
+    return int(days)
+
+
 def exact(value: float | Decimal) -> Decimal:
     """A number as it is kept, without noughts at its end."""
     return Decimal(str(value)).normalize() + 0
@@ -88,6 +95,7 @@ def _mm(name: str, *, needed: bool = False, empty: float | None = 0.0) -> Column
     return Column(name, name, _length, exact, needed, empty)
 
 
+_DAYS_TO_COME = Column("days_to_come", "days_to_come", _days, exact, empty=None)
 CLOTH_COLUMNS = (
     _text("name", needed=True),
     _text("use", needed=True),
@@ -102,6 +110,7 @@ CLOTH_COLUMNS = (
     _mm("repeat_width_mm"),
     Column("price_per_metre", "price_per_metre", _price, exact, needed=True),
     _mm("sold_by_mm", empty=100.0),
+    _DAYS_TO_COME,
     _text("right_side"),
     *(_text(field) for field in CARE_FIELDS),
 )
@@ -111,6 +120,7 @@ NOTION_COLUMNS = (
     _mm("size_mm", empty=None),
     _text("supplier"),
     Column("price_each", "price_each", _price, exact, needed=True),
+    _DAYS_TO_COME,
 )
 PRICES_ONLY_SHOWN = ("priced_on",)
 """Written for the reader; a price is dated by the day on which it is changed."""

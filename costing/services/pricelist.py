@@ -31,10 +31,11 @@ CLOTH_FIELDS = (
     "repeat_width_mm",
     "price_per_metre",
     "sold_by_mm",
+    "days_to_come",
     "right_side",
     *CARE_FIELDS,
 )
-NOTION_FIELDS = ("kind", "name", "size_mm", "supplier", "price_each")
+NOTION_FIELDS = ("kind", "name", "size_mm", "supplier", "price_each", "days_to_come")
 OVERHEAD_FIELDS = ("rent_per_month", "power_per_month", "fuel_per_month", "wear_per_month", "other_per_month")
 RATES_FIELDS = (
     "hourly_wage",
@@ -65,6 +66,7 @@ MOST_HOURS = 50_000
 MOST_MARKUP = 1000
 _AMOUNTS = {"price_per_metre", "price_each", "hourly_wage", "minimum_price", "round_to", *OVERHEAD_FIELDS}
 _WORDS = {"name", "composition", "supplier", "right_side"}
+_MAY_LACK = {"size_mm", "days_to_come"}  # a hook has no size
 _CHOICES = {
     "use": Cloth.Use.values,
     "kind": Notion.Kind.values,
@@ -78,6 +80,7 @@ _RANGES = {
     "repeat_length_mm": (0, 3000, "A repeat is from 0 to 3 m."),
     "repeat_width_mm": (0, 3000, "A repeat is from 0 to 3 m."),
     "sold_by_mm": (1, 10000, "Cloth is sold by lengths from 1 mm to 10 m."),
+    "days_to_come": (0, 365, "What is ordered comes within 0 to 365 days."),
     "size_mm": (0.5, 100_000_000, "A size is above zero: a length, a diameter, or the thread on a reel."),
 }
 
@@ -182,7 +185,7 @@ def _checked(values: dict[str, Any], known: tuple[str, ...]) -> dict[str, Any]:
         if name not in known:
             raise BadAmount(f"{name} is not kept in the price list.", field=name)
         if value is None:
-            if name != "size_mm":  # a hook has none
+            if name not in _MAY_LACK:
                 raise BadAmount("Fill this in.", field=name)
             continue
         if name in _RANGES:

@@ -48,6 +48,7 @@ class Workshop(models.Model):
     fitting_minutes = models.PositiveSmallIntegerField(default=45)
     fitting_notice_hours = models.PositiveSmallIntegerField(default=24)  # later than this the customer calls
     remind_days_before = models.PositiveSmallIntegerField(default=2)  # of a fitting, by letter; 0 = never
+    days_to_come = models.PositiveSmallIntegerField(default=5)  # what is ordered, as a rule
     country = models.CharField(max_length=2, blank=True)  # ISO 3166-1, for its public holidays
     region = models.CharField(max_length=40, blank=True)  # the part of it, ISO 3166-2 without the country
     erase_when_due = models.BooleanField(default=False)  # wearers whose day is past, without being asked

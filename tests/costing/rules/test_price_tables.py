@@ -36,6 +36,13 @@ def test_values_of_takes_empty_cells_for_nothing():
     }
 
 
+def test_values_of_reads_days_and_takes_an_empty_cell_for_the_usual_ones():
+    cells = {"name": "Satin", "days_to_come": "0"}
+
+    assert values_of(cells, CLOTH_COLUMNS)["days_to_come"] == 0
+    assert values_of({**cells, "days_to_come": ""}, NOTION_COLUMNS)["days_to_come"] is None
+
+
 @pytest.mark.parametrize(
     ("column", "cell", "words"),
     [
@@ -47,6 +54,8 @@ def test_values_of_takes_empty_cells_for_nothing():
         ("width_mm", "1,503.3", "is no number"),
         ("width_mm", "9" * 40, "is no number"),
         ("price_per_metre", "1.2345", "three decimals at most"),
+        ("days_to_come", "2.5", "Days are whole"),
+        ("days_to_come", "soon", "'soon' is no number"),
         ("one_way", "perhaps", "neither yes nor no"),
     ],
 )

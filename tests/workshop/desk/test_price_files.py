@@ -34,6 +34,7 @@ def test_files_say_everything_exactly(house, owner):
         supplier="=Loom",
         shrinkage_length=0.03,
         price_per_metre="24.005",
+        days_to_come=12,
         right_side="the shinier one",
         care_wash="30-mild",
         care_bleach="no",
@@ -48,12 +49,12 @@ def test_files_say_everything_exactly(house, owner):
 
     assert header == (
         "name,use,composition,supplier,width_mm,selvedge_mm,one_way,shrinkage_length_percent,"
-        "shrinkage_width_percent,repeat_length_mm,repeat_width_mm,price_per_metre,sold_by_mm,right_side,"
-        "care_wash,care_bleach,care_dry,care_iron,care_professional,priced_on"
+        "shrinkage_width_percent,repeat_length_mm,repeat_width_mm,price_per_metre,sold_by_mm,days_to_come,"
+        "right_side,care_wash,care_bleach,care_dry,care_iron,care_professional,priced_on"
     )
-    assert fusible == "Light fusible,interfacing,,,900,10,no,0,0,0,0,6.5,100,,,,,,,2026-03-02"
+    assert fusible == "Light fusible,interfacing,,,900,10,no,0,0,0,0,6.5,100,,,,,,,,2026-03-02"
     assert satin == (
-        'Grey satin,shell,"65 % wool, 35 % silk",\'=Loom,1500,10,no,3,0,0,0,24.005,100,the shinier one,'
+        'Grey satin,shell,"65 % wool, 35 % silk",\'=Loom,1500,10,no,3,0,0,0,24.005,100,12,the shinier one,'
         "30-mild,no,line-shade,150,p,2026-03-02"
     )
     assert end == ""

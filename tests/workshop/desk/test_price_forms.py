@@ -105,6 +105,8 @@ def test_add_cloth_reads_lengths_in_the_workshops_unit(house, owner):
         ({"shrinkage_length": "NaN"}, "shrinkage_length"),
         ({"shrinkage_width": "-1"}, "shrinkage_width"),
         ({"repeat_length_mm": "4 m"}, "repeat_length_mm"),
+        ({"days_to_come": "-1"}, "days_to_come"),
+        ({"days_to_come": "2.5"}, "days_to_come"),
     ],
 )
 def test_add_cloth_refuses_at_the_field_and_stores_nothing(changes, field, house, owner):
@@ -116,6 +118,19 @@ def test_add_cloth_refuses_at_the_field_and_stores_nothing(changes, field, house
     assert list(made.faults(answer)) == [field]
     assert answer.context["form"]["supplier"].value() == "Weaver & Son"
     assert Cloth.objects.count() == before
+
+
+@pytest.mark.parametrize(("typed", "kept"), [("12", 12), ("0", 0), ("", None)])
+def test_days_to_come_are_kept_or_left_to_the_workshop(typed, kept, house, owner):
+    built.set_prices(house)
+    zipped = Notion.objects.get(kind="zip")
+    for address in (reverse("desk:cloth", args=[house.satin.pk]), reverse("desk:notion", args=[zipped.pk])):
+        owner.post(address, {**as_shown(owner, address), "days_to_come": "3"})
+        owner.post(address, {**as_shown(owner, address), "days_to_come": typed})
+
+    house.satin.refresh_from_db()
+    zipped.refresh_from_db()
+    assert (house.satin.days_to_come, zipped.days_to_come) == (kept, kept)
 
 
 @pytest.mark.parametrize("unit", ["cm", "in"])

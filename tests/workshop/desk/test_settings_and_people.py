@@ -68,6 +68,8 @@ def test_settings_left_as_they_were_shown_keep_them(house, owner):
         ({"deposit_share": "101"}, "deposit_share"),
         ({"quote_valid_days": "0"}, "quote_valid_days"),
         ({"quote_valid_days": "9" * 40}, "quote_valid_days"),
+        ({"days_to_come": "-1"}, "days_to_come"),
+        ({"days_to_come": "366"}, "days_to_come"),
         ({"fitting_minutes": "9"}, "fitting_minutes"),
         ({"quote_terms": "x" * 100_000}, "quote_terms"),
     ],

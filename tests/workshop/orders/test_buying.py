@@ -66,6 +66,27 @@ def test_buying_list_says_the_day_on_which_the_work_begins(house, order, garment
     assert days == {date(2026, 3, 20)}
 
 
+def test_buying_list_says_by_when_to_order(house, order, garment):
+    """The workshop's usual days where the price list says none; 0 is said, and not the usual."""
+    accept(house, order)
+    house.workshop.days_to_come = 7
+    house.satin.days_to_come = 21
+    house.satin.save(update_fields=["days_to_come"])
+    Notion.objects.filter(kind="zip").update(days_to_come=0)
+
+    found = queries.buying_list(house.workshop, {garment.pk: date(2026, 3, 30)}).suppliers
+
+    [(_, lines)] = found
+    assert [(line.row.name, line.order_on) for line in lines] == [
+        ("Grey satin", date(2026, 3, 9)),
+        ("Hook and eye", date(2026, 3, 23)),
+        ("Horn button 18 mm", date(2026, 3, 23)),
+        ("Light fusible", date(2026, 3, 23)),
+        ("Polyester thread, 500 m", date(2026, 3, 23)),
+        ("Concealed zip 60 cm", date(2026, 3, 30)),
+    ]
+
+
 def test_buying_list_goes_by_supplier_the_most_pressing_first(house):
     from_supplier(house.satin, "Loom & Sons")
     from_supplier(house.interfacing, "Atlas")

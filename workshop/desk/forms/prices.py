@@ -20,6 +20,7 @@ from workshop.desk.forms.numbers import NumberField
 CLOTH_LENGTHS = ("width_mm", "selvedge_mm", "repeat_length_mm", "repeat_width_mm")
 LONGEST_MM = 10_000_000.0
 """Of a reel of thread or a delivery of cloth: 10 km."""
+DAYS_TO_COME = "From the order; empty where it is as usual in your workshop."
 SHARES = ("shrinkage_length", "shrinkage_width")
 
 
@@ -93,6 +94,9 @@ class ClothForm(PricedForm):
     repeat_width_mm = forms.CharField(max_length=30, required=False, label="Repeat across the cloth")
     price = forms.CharField(max_length=30, label="Price")
     sold_by = forms.ChoiceField(label="Sold by")
+    days_to_come = forms.IntegerField(
+        min_value=0, max_value=365, required=False, label="Is here after, days", help_text=DAYS_TO_COME
+    )
     right_side = forms.CharField(
         max_length=120, required=False, label="Right side", help_text="How it is told: the shinier one."
     )
@@ -147,6 +151,9 @@ class NotionForm(PricedForm):
     )
     supplier = forms.CharField(max_length=120, required=False)
     price_each = forms.CharField(max_length=30, label="Price of one")
+    days_to_come = forms.IntegerField(
+        min_value=0, max_value=365, required=False, label="Is here after, days", help_text=DAYS_TO_COME
+    )
 
 
 class StockForm(forms.Form):

@@ -82,6 +82,13 @@ class WorkshopForm(VersionForm):
         label="Remind of a fitting, days before",
         help_text="By e-mail, once for each time that was agreed; 0 for never. A client can turn it off.",
     )
+    days_to_come = forms.IntegerField(
+        min_value=0,
+        max_value=365,
+        label="What is ordered is here after, days",
+        help_text="Where the price list says no other: the plan cuts no sooner, and the list of what to buy "
+        "says by when to order. Five days are common practice.",
+    )
     erase_when_due = forms.BooleanField(
         required=False,
         label="Erase measurements by itself once their day is past",

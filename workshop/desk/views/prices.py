@@ -41,7 +41,10 @@ from workshop.templatetags.workshop_tags import cloth_length
 
 Form = TypeVar("Form", ClothForm, NotionForm)
 
-CLOTH_PLAIN = ("use", "name", "composition", "supplier", "one_way", "right_side", *CARE_FIELDS)
+CLOTH_PLAIN = (
+    *("use", "name", "composition", "supplier", "one_way"),
+    *("days_to_come", "right_side", *CARE_FIELDS),
+)
 """Fields of a cloth that the form holds as they are kept."""
 
 

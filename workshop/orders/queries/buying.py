@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from itertools import groupby
 from typing import Any
 
@@ -14,7 +14,7 @@ from workshop.orders.models import Garment, LayPlan, Stage
 from workshop.orders.queries.facts import reserved_of
 from workshop.orders.queries.needs import needs_of
 from workshop.orders.queries.notions import notions_had, notions_needed, notions_over
-from workshop.orders.rules.buying import SLACK, Share, Want, amount_to_buy, shared_out
+from workshop.orders.rules.buying import SLACK, Share, Want, amount_to_buy, days_until_here, shared_out
 from workshop.people.models import Workshop
 
 CLOTH_STAGES = (Stage.MEASURE, Stage.DRAFT)
@@ -27,12 +27,22 @@ Days = Mapping[int, date]
 
 @dataclass(frozen=True, slots=True)
 class ToBuy:
-    """One line: so much of a cloth (mm) or a notion (pieces) for these garments, needed first by that day."""
+    """One line: so much of a cloth (mm) or a notion (pieces) for these garments, needed first by that day.
+
+    Args:
+        days_to_come: from the order until it is here.
+    """
 
     row: Any
     amount: float
     needed_on: date
     garments: tuple[Garment, ...]
+    days_to_come: int
+
+    @property
+    def order_on(self) -> date:
+        """The last day on which to order it, so that it is here when it is needed."""
+        return self.needed_on - timedelta(days=self.days_to_come)
 
     @property
     def is_cloth(self) -> bool:
@@ -81,7 +91,7 @@ def buying_list(workshop: Workshop, days: Days) -> BuyingList:
     """Return what is to buy for the agreed orders, in a fixed number of queries."""
     garments = agreed_garments(workshop, NOTION_STAGES)
     waiting = {pk: row for pk, row in garments.items() if row.stage in CLOTH_STAGES}
-    cloth_lines, on_shelf = _cloth_lines(waiting, days)
+    cloth_lines, on_shelf = _cloth_lines(workshop, waiting, days)
     notion_lines, left_over, unlisted = _notion_lines(workshop, garments, days)
     laid = set(_lays(waiting).values_list("draft__garment_id", flat=True))
     return BuyingList(
@@ -107,7 +117,7 @@ def agreed_garments(workshop: Workshop, stages: Collection[str]) -> dict[int, Ga
 def cloth_to_buy(workshop: Workshop, cloth: Cloth) -> float:
     """Length to buy of a cloth for all who wait for it, mm; 0 where none is."""
     waiting = agreed_garments(workshop, CLOTH_STAGES)
-    lines, _ = _cloth_lines(waiting, {}, cloth=cloth)
+    lines, _ = _cloth_lines(workshop, waiting, {}, cloth=cloth)
     return lines[0].amount if lines else 0.0
 
 
@@ -129,7 +139,7 @@ def _lays(garments: Collection[int]) -> Any:
 
 
 def _cloth_lines(
-    garments: Mapping[int, Garment], days: Days, *, cloth: Cloth | None = None
+    workshop: Workshop, garments: Mapping[int, Garment], days: Days, *, cloth: Cloth | None = None
 ) -> tuple[list[ToBuy], list[OnShelf]]:
     wants = _cloth_wants(garments, days)
     if cloth is not None:
@@ -140,11 +150,18 @@ def _cloth_lines(
         share = shared_out(wants[pk], [length.sound for length in lengths[pk]])
         if share.needed_on is not None:
             amount = amount_to_buy(share.to_buy, row.sold_by_mm)
-            lines.append(ToBuy(row, amount, share.needed_on, _of(share.to_buy, garments)))
+            lines.append(_line(workshop, row, amount, share.needed_on, _of(share.to_buy, garments)))
         if share.served:
             served = sum(want.amount for want in share.served)
             on_shelf.append(OnShelf(row, served, _of(share.served, garments)))
     return lines, on_shelf
+
+
+def _line(
+    workshop: Workshop, row: Cloth | Notion, amount: float, needed_on: date, garments: tuple[Garment, ...]
+) -> ToBuy:
+    days = days_until_here(row.days_to_come, workshop.days_to_come)
+    return ToBuy(row, amount, needed_on, garments, days)
 
 
 def _cloth_wants(garments: Mapping[int, Garment], days: Days) -> dict[int, list[Want]]:
@@ -174,7 +191,7 @@ def _notion_lines(
         share = _shared(wants[pk], over.get(pk, {}))
         if share.needed_on is not None:
             amount = amount_to_buy(share.to_buy, 1.0)
-            lines.append(ToBuy(row, amount, share.needed_on, _of(share.to_buy, garments)))
+            lines.append(_line(workshop, row, amount, share.needed_on, _of(share.to_buy, garments)))
         if share.served:
             served = sum(want.amount for want in share.served)
             givers = tuple(donors[giver] for giver in over[pk])
@@ -217,5 +234,5 @@ def _by_supplier(lines: Iterable[ToBuy]) -> tuple[tuple[str, tuple[ToBuy, ...]],
     def supplier(line: ToBuy) -> str:
         return str(line.row.supplier)
 
-    rows = sorted(lines, key=lambda line: (supplier(line), line.needed_on, line.row.name))
+    rows = sorted(lines, key=lambda line: (supplier(line), line.order_on, line.row.name))
     return tuple((name, tuple(group)) for name, group in groupby(rows, key=supplier))

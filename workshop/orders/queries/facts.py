@@ -10,7 +10,7 @@ from typing import Any
 from django.db.models import Prefetch, prefetch_related_objects
 from django.utils import timezone
 
-from costing.models import Quote, QuoteState, StockMove
+from costing.models import Cloth, Quote, QuoteState, StockMove
 from costing.queries import RESERVED_SIGN, Balance, balances
 from costing.rules.money import format_money
 from costing.services.stock import SLACK_MM
@@ -18,7 +18,7 @@ from drafting.units import Unit, format_length
 from workshop.orders.models import CuttingLine, Draft, Garment, LayPlan
 from workshop.orders.queries.garments import cut_for_draft
 from workshop.orders.rules import stages
-from workshop.orders.rules.buying import as_sold
+from workshop.orders.rules.buying import as_sold, days_until_here
 from workshop.orders.rules.stages import Facts
 
 _STATE_ORDER = (QuoteState.ACCEPTED, QuoteState.SENT, QuoteState.OPEN, QuoteState.DECLINED)
@@ -133,6 +133,7 @@ def _facts(
 ) -> Facts:
     workshop = garment.order.workshop
     draft = garment.held_drafts[0] if garment.held_drafts else None
+    short = _short(garment, draft, cloth)
     tasks = [task for task in garment.tasks.all() if task.done_at is None]
     # A fitting tells of the draft that was tried on, not of one that was made afterwards.
     made_at = None if draft is None else draft.created_at
@@ -160,7 +161,8 @@ def _facts(
         deposit_in=money.deposit_in,
         laid=_laid(garment, draft),
         cloth_unchosen=_unchosen(garment, draft),
-        cloth_lacking=_lacking(garment, draft, cloth, Unit(workshop.length_unit)),
+        cloth_lacking=_lacking(short, Unit(workshop.length_unit)),
+        cloth_days=_days_to_come(short, workshop.days_to_come),
         cutting_lines=0 if draft is None else len(draft.held_lines),
         lines_left=0 if draft is None else sum(1 for line in draft.held_lines if line.cut_at is None),
         tasks=len(garment.tasks.all()),
@@ -190,22 +192,34 @@ def _laid(garment: Any, draft: Any) -> bool:
     } <= laid and "shell" in laid
 
 
-def _lacking(garment: Any, draft: Any, cloth_held: _ClothHeld, unit: Unit) -> tuple[str, ...]:
-    """What of each cloth is not set aside for the garment, in words."""
+def _short(garment: Any, draft: Any, cloth_held: _ClothHeld) -> list[tuple[Cloth, float]]:
+    """What of each cloth is not set aside for the garment, mm."""
     if draft is None:
-        return ()
+        return []
     needed: dict[int, list[Any]] = {}
     for lay in draft.held_lays:
         row = needed.setdefault(lay.cloth_id, [0.0, lay.cloth])
         row[0] += lay.need_mm
-    selling = Unit.YD if unit is Unit.IN else Unit.M
-    words = []
+    found = []
     for cloth_id, (length, cloth) in needed.items():
         short = length - cloth_held.reserved.get((garment.pk, cloth_id), 0.0)
         if short > SLACK_MM and cloth_id not in cloth_held.cut[garment.pk]:
-            bought = as_sold(short, cloth.sold_by_mm)
-            words.append(f"{format_length(bought, selling)} {selling} of {cloth.name}")
-    return tuple(words)
+            found.append((cloth, short))
+    return found
+
+
+def _lacking(short: Sequence[tuple[Cloth, float]], unit: Unit) -> tuple[str, ...]:
+    """Return what is to buy, in words."""
+    selling = Unit.YD if unit is Unit.IN else Unit.M
+    return tuple(
+        f"{format_length(as_sold(length, cloth.sold_by_mm), selling)} {selling} of {cloth.name}"
+        for cloth, length in short
+    )
+
+
+def _days_to_come(short: Sequence[tuple[Cloth, float]], usual: int) -> int:
+    """Return the days until all that is to buy is here; 0 where nothing is."""
+    return max((days_until_here(cloth.days_to_come, usual) for cloth, _ in short), default=0)
 
 
 def _unchosen(garment: Any, draft: Any) -> tuple[str, ...]:

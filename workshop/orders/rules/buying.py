@@ -53,6 +53,11 @@ def shared_out(wants: Iterable[Want], lengths: Iterable[float]) -> Share:
     return Share(tuple(served), tuple(to_buy))
 
 
+def days_until_here(own: int | None, usual: int) -> int:
+    """Return the days of the calendar from an order until it is here: its own, or else the workshop's."""
+    return usual if own is None else own
+
+
 def amount_to_buy(wants: Iterable[Want], step: float) -> float:
     """Return the sum of what is lacking, up to a whole multiple of ``step`` as the seller cuts it."""
     return as_sold(sum(want.amount for want in wants), step)

@@ -31,6 +31,7 @@ class Facts:
     laid: bool = False
     cloth_unchosen: tuple[str, ...] = ()  # shell, lining or interfacing without a cloth
     cloth_lacking: tuple[str, ...] = ()  # what is to buy, in words: 2.5 m of Satin
+    cloth_days: int = 0  # until all that is to buy is here, once it is ordered
     cutting_lines: int = 0
     lines_left: int = 0
     tasks: int = 0

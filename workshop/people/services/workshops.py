@@ -46,6 +46,7 @@ EDITABLE = (
     "fitting_minutes",
     "fitting_notice_hours",
     "remind_days_before",
+    "days_to_come",
     "country",
     "region",
     "erase_when_due",
@@ -192,6 +193,7 @@ def _problems(values: dict[str, Any]) -> dict[str, str]:
             lambda value: 0 <= value <= 14,
             "Remind from 1 to 14 days before a fitting, or 0 for never.",
         ),
+        "days_to_come": (lambda value: 0 <= value <= 365, "What is ordered comes within 0 to 365 days."),
         "country": (
             lambda value: not value or value in countries(),
             "The public holidays of that country are not known here; choose one of the list.",

@@ -18,11 +18,11 @@ NOT_AGREED = (Stage.MEASURE, Stage.DRAFT)
 
 @dataclass(frozen=True, slots=True)
 class Outside:
-    """``tentative``: the quote is not accepted. ``lacks_cloth``: it is still to be bought. ``is_fitted``: the
-    wearer tried it on and it fits."""
+    """``tentative``: the quote is not accepted. ``cloth_days``: until the cloth that is still to be
+    bought is here, 0 where none is. ``is_fitted``: the wearer tried it on and it fits."""
 
     tentative: bool = False
-    lacks_cloth: bool = False
+    cloth_days: int = 0
     is_fitted: bool = False
 
 
@@ -46,6 +46,6 @@ def tentative_garments(workshop: Workshop, now: datetime) -> set[int]:
 def _outside(garment: Garment, facts: Facts) -> Outside:
     return Outside(
         tentative=garment.stage in NOT_AGREED and facts.quote != "accepted",
-        lacks_cloth=bool(facts.cloth_lacking) and garment.stage in {*NOT_AGREED, Stage.CUT},
+        cloth_days=facts.cloth_days if garment.stage in {*NOT_AGREED, Stage.CUT} else 0,
         is_fitted=bool(facts.fits),
     )

@@ -30,9 +30,6 @@ from workshop.planning.rules.errors import PlanningError
 from workshop.planning.rules.joining import Joined, join, waits_for_fitting
 from workshop.planning.rules.openings import Openings
 
-CLOTH_DAYS = 5
-"""Days until cloth that is still to be bought is taken to be here. Common practice, no source."""
-
 FIRST_DAYS_AHEAD = 120
 MOST_DAYS_AHEAD = 960
 LEFT_AT_LEAST = 10
@@ -199,10 +196,11 @@ def _held_back(
 ) -> Iterator[rules.Task]:
     """Yield the tasks with what holds them back from outside.
 
-    Cloth that is still to be bought holds the cut. The work from ``tried_on`` on follows the fitting: one
-    that is booked is a due for the work before it; one that is not is waited for as long as is usual here.
+    Cloth that is still to be bought holds the cut until it is here, were it ordered now. The work from
+    ``tried_on`` on follows the fitting: one that is booked is a due for the work before it; one that is not
+    is waited for as long as is usual here.
     """
-    cloth_from = CLOTH_DAYS * 24 * 60 if outside.lacks_cloth else 0
+    cloth_from = outside.cloth_days * 24 * 60
     for number, task in enumerate(tasks):
         held = replace(task, release=max(task.release, cloth_from)) if number == 0 else task
         if tried_on is not None and number == tried_on - 1 and not outside.is_fitted:
@@ -287,7 +285,7 @@ class _Reader:
         tried_on = next((n for n, task in enumerate(row) if waits_for_fitting(task.position)), None)
         tasks = [self._task(garment, task, number, now) for number, task in enumerate(row)]
         if tasks and (row[0].started_at or row[0].group != TaskGroup.CUT):
-            outside = replace(outside, lacks_cloth=False)
+            outside = replace(outside, cloth_days=0)
         return rules.Order(
             name=str(garment.pk),
             due=self.axis.minute_at_or_before(due),
