@@ -26,12 +26,15 @@ class PleatWish:
     share: float = 1.0  # of the quarter's width that is pleated
 
 
-def plan_quarter(wish: PleatWish, waist: float, hip: float) -> PleatPlan:
+def plan_quarter(wish: PleatWish, waist: float, hip: float, at_side: float | None = None) -> PleatPlan:
     """Return pleats that take a quarter in from hip to waist, the side seam a little of it.
+
+    ``at_side``: what the side takes in, mm, where it is sewn to a side that is shaped otherwise.
 
     Raises: BadChoice, field "pleats" (see ``plan_pleats``).
     """
-    at_side = min(max(_SIDE_SHARE * (hip - waist), _SIDE_LEAST), _SIDE_MOST)
+    if at_side is None:
+        at_side = min(max(_SIDE_SHARE * (hip - waist), _SIDE_LEAST), _SIDE_MOST)
     widths, depths = (waist, hip - at_side), (wish.depth, wish.least)
     plan = plan_pleats(wish.kind, wish.count, widths, depths, wish.overlap, share=wish.share)
     return PleatPlan(plan.kind, plan.count, waist, hip, plan.waist_depth, plan.hip_depth, plan.share)

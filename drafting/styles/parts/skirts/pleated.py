@@ -1,4 +1,4 @@
-"""A skirt pleated all round: knife, box or inverted pleats."""
+"""A pleated skirt: knife, box or inverted pleats all round, in the middle, or over a plain back."""
 
 from __future__ import annotations
 
@@ -26,8 +26,9 @@ from drafting.styles.parts.skirts.hanging import (
 )
 from drafting.styles.parts.skirts.joining import hang_up, hip_girth
 from drafting.styles.parts.skirts.stand import add_stand
+from drafting.styles.parts.skirts.straight import straight_back, taken_at_side
 
-ALL_ROUND, MIDDLE = "all round", "middle"
+ALL_ROUND, MIDDLE, FRONT = "all round", "middle", "front"
 CHOICES = (
     Choice(
         "pleat_kind",
@@ -41,7 +42,11 @@ CHOICES = (
         "Where it is pleated",
         "option",
         ALL_ROUND,
-        ((ALL_ROUND, "all round"), (MIDDLE, "in the middle of front and back, the sides plain")),
+        (
+            (ALL_ROUND, "all round"),
+            (MIDDLE, "in the middle of front and back, the sides plain"),
+            (FRONT, "the front alone, the back plain with darts"),
+        ),
     ),
     Choice(
         "pleats",
@@ -50,7 +55,7 @@ CHOICES = (
         3,
         low=1,
         high=MOST,
-        help="Front and back have twice as many each.",
+        help="A pleated front or back has twice as many.",
     ),
     Choice(
         "pleat_depth",
@@ -67,7 +72,10 @@ CHOICES = (
 
 @dataclass(frozen=True, slots=True)
 class PleatedSkirt:
-    """Even pleats from the waist to the hem, deeper at the waist by what the hip is wider."""
+    """Even pleats from the waist to the hem, deeper at the waist by what the hip is wider.
+
+    Over a plain back they are so in front alone: that is a straight skirt's, with its darts.
+    """
 
     choices: tuple[Choice, ...] = CHOICES
     needs: tuple[str, ...] = NEEDS
@@ -76,12 +84,15 @@ class PleatedSkirt:
     def make(self, making: Making) -> None:
         """Draw the pleated panels and join them. Raises: BadChoice, CannotDraft."""
         hung = hang(making, fitted=True)
-        wish = _wish(making)
-        ease = {}
-        for side in SIDES:
-            plan = plan_quarter(wish, hung.seams[side], hung.hips[side])
+        wish, plain = _wish(making), making.chosen("pleated", ALL_ROUND) == FRONT
+        at_side = taken_at_side(making, hung) if plain else None
+        ease = {"back": 0.0}
+        for side in SIDES[:1] if plain else SIDES:
+            plan = plan_quarter(wish, hung.seams[side], hung.hips[side], at_side)
             _add(making, side, plan, hung)
             ease[side] = plan.count * plan.underlay(plan.waist_depth)
+        if plain:
+            _add_plain_back(making, hung, plan)
         hang_up(making, hung, Method.PLEATED, ease)
         add_stand(making, hung)
         making.note(
@@ -126,6 +137,16 @@ def _add(making: Making, side: str, plan: PleatPlan, hung: Hang) -> None:
         shown = shown_at_hip(plan)
         widths = [Width(sketch.name, Point(a, hip), Point(b, hip)) for a, b in shown]
         hip_girth(making, widths)
+
+
+def _add_plain_back(making: Making, hung: Hang, plan: PleatPlan) -> None:
+    """A back with darts that meets the side of the pleated front. Raises: CannotDraft."""
+    side = pleated_panel(plan, hung.hip_level, hung.length).side
+    bend = plan.waist_cloth - plan.stops(plan.waist, plan.waist_depth)[-1][1]
+    add_panel(making, "back", straight_back(making, hung, side, bend), hung)
+    if hung.reaches_hip:
+        y = hung.top - hung.hip_level
+        hip_girth(making, [Width("skirt back", Point(0.0, y), Point(hung.hips["back"], y))])
 
 
 def _run(making: Making, piece: str, plan: PleatPlan) -> PleatRun:

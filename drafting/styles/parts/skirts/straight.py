@@ -12,6 +12,7 @@ from drafting.blocks.sketch import Stroke
 from drafting.blocks.skirts.darted import (
     DartedPanel,
     FlaredPanel,
+    Shaping,
     closed_into_flare,
     dart_places,
     darted_panel,
@@ -168,12 +169,11 @@ def _fitted(making: Making, hung: Hang, flare: float) -> dict[str, DartedPanel |
 
 def _fit(making: Making, hung: Hang, side: str, flare: float, rise: float | None) -> DartedPanel | None:
     """The panel with its darts, or None where the side alone takes in what there is."""
-    # Front and back differ from hip to waist by as much: they are shaped alike.
-    intake = hung.hips["back"] - hung.seams["back"]
-    shortest = _DART_LENGTHS["front"] * hung.hip_level
-    shaped = flaring(intake, making.house) if flare else shaping(intake, shortest, making.house)
-    if not shaped.darts:
-        return None
+    shaped = _shaped(making, hung, flare)
+    return _with_darts(hung, side, flare, shaped, rise) if shaped.darts else None
+
+
+def _with_darts(hung: Hang, side: str, flare: float, shaped: Shaping, rise: float | None) -> DartedPanel:
     edge = HipEdge(_hip(hung, side), hung.below_hip, flare)
     share = _DART_CLOSED if flare else _DART_LENGTHS[side]
     width = hung.hips[side] - shaped.side
@@ -181,15 +181,48 @@ def _fit(making: Making, hung: Hang, side: str, flare: float, rise: float | None
     return darted_panel(hung.seams[side], edge, shaped.side, places, rise)
 
 
+def _shaped(making: Making, hung: Hang, flare: float) -> Shaping:
+    """Of each quarter: front and back differ from hip to waist by as much, and are shaped alike."""
+    intake = hung.hips["back"] - hung.seams["back"]
+    if flare:
+        return flaring(intake, making.house)
+    return shaping(intake, _DART_LENGTHS["front"] * hung.hip_level, making.house)
+
+
+def taken_at_side(making: Making, hung: Hang) -> float:
+    """What the side of a straight skirt takes in from hip to waist on each quarter, mm."""
+    return _shaped(making, hung, 0.0).side
+
+
+def straight_back(making: Making, hung: Hang, side: Path, bend: float) -> Drawn:
+    """The back of a straight skirt that meets the side of another front.
+
+    Args:
+        making: the garment.
+        hung: its sizes.
+        side: of that front below its seam, from the waist, which ends as high at the centre, downward.
+        bend: how much of that front's waist bends to the side, mm.
+
+    Raises: CannotDraft.
+    """
+    shaped = _shaped(making, hung, 0.0)
+    if not shaped.darts:
+        return _plain(making, hung, "back", 0.0, bend)
+    at_side = side.end.x - side.start.x
+    panel = _with_darts(hung, "back", 0.0, replace(shaped, side=at_side), side.start.y)
+    return _drawn(making, hung, panel)
+
+
 def _hip(hung: Hang, side: str) -> Point:
     return Point(hung.hips[side], -hung.hip_level)
 
 
-def _plain(making: Making, hung: Hang, side: str, flare: float) -> Drawn:
-    """A panel without darts."""
+def _plain(making: Making, hung: Hang, side: str, flare: float, bend: float | None = None) -> Drawn:
+    """A panel without darts, ``bend`` mm of whose waist bend to the side."""
     seam = hung.seams[side]
+    bend = _LEVEL * min(hung.seams.values()) if bend is None else min(bend, seam)
     sizes = SkirtSizes(seam, hung.hips[side], hung.hip_level, hung.length, 0.0, flare)
-    panel = skirt_panel(sizes, seam - _LEVEL * min(hung.seams.values()))
+    panel = skirt_panel(sizes, seam - bend)
     return Drawn(
         (seam_stroke(making, "waist", panel.waist),),
         panel.side,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import pytest
 
@@ -11,6 +12,8 @@ from drafting.body import Body
 from drafting.errors import BadChoice
 from drafting.pattern import Draft, EdgeKind, MarkKind, Method, Piece, Seam
 from drafting.styles.choices import ChoiceValue
+from tests.drafting.styles.outcomes import tallied
+from tests.drafting.styles.wearers import random_cases
 
 WOMAN = Body.of({"stature": 1629.0, "bust_girth": 907.0, "waist_girth": 725.0, "hip_girth": 967.0})
 TODDLER = Body.of({"stature": 950.0, "bust_girth": 540.0, "waist_girth": 520.0, "hip_girth": 560.0})
@@ -314,3 +317,42 @@ def test_a_skirt_pleated_in_the_middle_has_plain_sides(kind: str) -> None:
 
     assert max(abs(chord.end.x) for chord in chords) - outermost >= 0.4 * shown - 1.0
     assert (hip.body, hip.ease) == (other.body, other.ease)
+
+
+@pytest.mark.parametrize("body", [WOMAN, TODDLER], ids=["woman", "toddler"])
+@pytest.mark.parametrize("kind", ["knife", "box", "inverted"])
+@pytest.mark.parametrize("style", ["pleated-skirt", "school-dress", "notched-collar-dress"])
+def test_a_pleated_front_meets_a_plain_back_at_the_side(style: str, kind: str, body: Body) -> None:
+    draft = drafted(style, body, pleat_kind=kind, pleats=2, pleated="front")
+    front, back = (draft.piece(f"skirt {side}") for side in ("front", "back"))
+    lengths = [
+        sum(edge.length for edge in piece.edges if edge.name.startswith("side")) for piece in (front, back)
+    ]
+
+    assert [run.piece for run in draft.pleats] == ["skirt front"]
+    assert not any(mark.kind is MarkKind.PLEAT_FOLD for mark in back.marks)
+    assert lengths[0] == pytest.approx(lengths[1], abs=0.01)
+
+
+def test_a_plain_back_has_darts_and_its_half_of_the_hip() -> None:
+    """The hip is as wide as of the skirt that is pleated all round; its cloth is not."""
+    part, whole = (drafted("pleated-skirt", pleated=where) for where in ("front", "all round"))
+    hips = [next(level for level in draft.levels if level.name == "hip") for draft in (part, whole)]
+
+    assert [dart.piece for dart in part.darts] == ["skirt back"] * 2
+    assert whole.darts == ()
+    assert (hips[0].body, hips[0].ease) == (hips[1].body, hips[1].ease)
+    shown = [sum(abs(c.end.x - c.start.x) for c in hip.chords if c.piece == "skirt back") for hip in hips]
+    assert shown[0] == pytest.approx(shown[1])
+    assert part.piece("skirt back").edge("hem").length == pytest.approx(shown[0])
+    assert whole.piece("skirt back").edge("hem").length > 1.5 * shown[1]
+
+
+def test_any_wearer_has_a_pleated_front_over_a_plain_back_or_a_cause() -> None:
+    cases = [
+        replace(c, choices={**c.choices, "pleated": "front"}) for c in random_cases(45, 21, "pleated-skirt")
+    ]
+    tally = tallied(cases)
+
+    assert tally.faults == []
+    assert tally.right >= 25
