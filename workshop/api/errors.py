@@ -1,4 +1,7 @@
-"""How the API says no: a refusal is 409 with its message and the field at fault."""
+"""How the API says no: a refusal is 409 with its message and the field at fault.
+
+Where the field is a list, ``number`` (from 0) says which of it and ``part`` what of that.
+"""
 
 from __future__ import annotations
 
@@ -15,6 +18,7 @@ def refusal_handler(exception: Exception, context: dict[str, Any]) -> Response |
     """Turn a domain refusal into 409 ``{"detail", "field"}``; the rest is answered as the framework does."""
     if isinstance(exception, REFUSALS):
         body = {"detail": str(exception), "field": getattr(exception, "field", "")}
+        body |= {name: getattr(exception, name) for name in ("number", "part") if hasattr(exception, name)}
         for name in ("errors", "questions"):
             if hasattr(exception, name):
                 body[name] = _plain(getattr(exception, name))

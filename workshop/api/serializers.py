@@ -18,7 +18,8 @@ from workshop.jobs.models import Job
 from workshop.orders.models import Draft, Garment, GarmentCloth, LayPlan, Order
 from workshop.orders.rules.ways import SHORTEST, WISHES
 from workshop.people.models import initials
-from workshop.planning.models import Fitting
+from workshop.planning.models import Fitting, FittingChange, FittingOutcome
+from workshop.planning.rules.alterations import PLACES, SIDES
 
 
 class NameField(serializers.CharField):
@@ -213,8 +214,17 @@ class QuoteSerializer(serializers.ModelSerializer[Quote]):
         )
 
 
+class FindingSerializer(serializers.ModelSerializer[FittingChange]):
+    """What was found; one that was said in words only has no place and no amount."""
+
+    class Meta:
+        model = FittingChange
+        fields = ("place", "way", "side", "amount_mm", "words", "fit_note", "task")
+
+
 class FittingSerializer(serializers.ModelSerializer[Fitting]):
     fitter = serializers.CharField(source="fitter.name")
+    changes = FindingSerializer(many=True)
 
     class Meta:
         model = Fitting
@@ -229,6 +239,8 @@ class FittingSerializer(serializers.ModelSerializer[Fitting]):
             "held_at",
             "outcome",
             "notes",
+            "signed_by",
+            "changes",
         )
 
 
@@ -241,6 +253,40 @@ class BookFittingSerializer(serializers.Serializer[Any]):
         if not 2000 <= starts_at.year <= 2999:
             raise serializers.ValidationError("Check the year.")
         return starts_at
+
+
+class ChangeSerializer(serializers.Serializer[Any]):
+    place = serializers.ChoiceField(choices=[*PLACES])
+    way = serializers.CharField(
+        max_length=12, help_text="Which way it goes, such as in, up or shorter."
+    )
+    amount_mm = serializers.FloatField(help_text="At the place, on one side of the body.")
+    side = serializers.ChoiceField(choices=SIDES, default="", allow_blank=True)
+    minutes = serializers.IntegerField(default=None, allow_null=True, help_text="Null: the usual ones.")
+    in_figure = serializers.BooleanField(
+        default=True, help_text="It lies in the wearer's figure: later drafts are drawn with it."
+    )
+
+
+class AlterationSerializer(serializers.Serializer[Any]):
+    what = serializers.CharField(max_length=120)
+    minutes = serializers.IntegerField()
+
+
+class HoldFittingSerializer(serializers.Serializer[Any]):
+    outcome = serializers.ChoiceField(choices=FittingOutcome.choices)
+    notes = serializers.CharField(max_length=2000, default="", allow_blank=True)
+    changes = ChangeSerializer(many=True, default=list)
+    alterations = AlterationSerializer(
+        many=True, default=list, help_text="What no place names; of a recut, the pieces."
+    )
+    measures = serializers.DictField(
+        child=serializers.CharField(max_length=60),
+        default=dict,
+        help_text="New measurements as typed, in the workshop's unit.",
+    )
+    confirmed = serializers.ListField(child=serializers.CharField(), default=list)
+    signed_by = serializers.CharField(max_length=120, default="", allow_blank=True)
 
 
 class SlotSerializer(serializers.Serializer[Any]):

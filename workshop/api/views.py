@@ -33,7 +33,8 @@ from workshop.people import services as people_services
 from workshop.people.models import Staff, Workshop
 from workshop.planning import queries as planning_queries
 from workshop.planning import services as planning_services
-from workshop.planning.models import Fitting
+from workshop.planning.models import Fitting, FittingChange
+from workshop.planning.rules.alterations import Change
 
 MADE_FOR_GARMENT = (
     "cloths",
@@ -234,7 +235,7 @@ class QuoteView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView):
 
 
 class FittingView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView):
-    """Fittings: booked and cancelled."""
+    """Fittings: booked, held and cancelled."""
 
     serializer_class = serializers.FittingSerializer
     lookup_value_converter = "int"
@@ -243,6 +244,7 @@ class FittingView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView
         if getattr(self, "swagger_fake_view", False):
             return Fitting.objects.none()
         rows = Fitting.objects.filter(workshop=self.workshop).select_related("fitter", "garment__workshop")
+        rows = rows.prefetch_related(Prefetch("changes", FittingChange.objects.order_by("position")))
         return rows.order_by("-starts_at", "-pk")
 
     @extend_schema(request=serializers.BookFittingSerializer, responses={201: serializers.FittingSerializer})
@@ -264,6 +266,24 @@ class FittingView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView
         fitting = self.get_object()
         fitting = planning_services.cancel_fitting(fitting=fitting, now=timezone.now(), by=self.staff)
         return Response(self.get_serializer(fitting).data)
+
+    @extend_schema(request=serializers.HoldFittingSerializer, responses=serializers.FittingSerializer)
+    @action(detail=True, methods=["post"])
+    def hold(self, request: Request, pk: int) -> Response:
+        """Note how a fitting went and what it found, by place; each finding becomes a task."""
+        fitting = self.get_object()
+        data = self.read(serializers.HoldFittingSerializer)
+        changes = [Change(**row) for row in data.pop("changes")]
+        alterations = [planning_services.Alteration(**row) for row in data.pop("alterations")]
+        planning_services.hold_fitting(
+            fitting=fitting,
+            changes=changes,
+            alterations=alterations,
+            by=self.staff,
+            now=timezone.now(),
+            **data,
+        )
+        return Response(self.get_serializer(self.get_object()).data)
 
 
 class JobView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView):
