@@ -23,6 +23,7 @@ from tests.workshop.orders import house as built
 from workshop.orders.models import Garment, Order
 from workshop.people.models import MeasurementSet, Staff
 from workshop.planning.models import Fitting
+from workshop.planning.queries import free_fitting_slots
 
 
 @pytest.fixture(autouse=True)
@@ -418,14 +419,16 @@ def accepted(house) -> Garment:
 
 
 def test_fittings_books_a_free_time_once(owner, accepted):
+    first = free_fitting_slots(accepted, factories.NOW)[0]
     time = owner.get(f"garments/{accepted.pk}/fitting-times/").json()[0]
     body = {"garment": accepted.pk, "starts_at": time["starts_at"]}
 
     booked, again = owner.post("fittings/", body), owner.post("fittings/", body)
 
+    # When it is ready to be tried on is the plan's affair: its cloth has still to come.
     assert time == {
-        "starts_at": "2026-03-03T09:00:00Z",
-        "ends_at": "2026-03-03T09:45:00Z",
+        "starts_at": f"{first.starts_at:%Y-%m-%dT%H:%M:%SZ}",
+        "ends_at": f"{first.starts_at + timedelta(minutes=45):%Y-%m-%dT%H:%M:%SZ}",
         "fitter": "Fenna",
     }
     assert (booked.status_code, again.status_code) == (201, 409)
