@@ -89,7 +89,11 @@ def test_part_left_refuses_more_than_one_tax_rate_has_left():
 @settings(max_examples=200, deadline=None)
 @given(data=st.data())
 def test_parts_and_the_rest_always_come_to_the_invoice(data):
-    """Whatever is taken back in turn, nets and payables of all notes are those of the invoice."""
+    """Whatever is taken back in turn, nets and payables of all notes are those of the invoice.
+
+    A part's net amount is rounded, so its note is a unit off at most; the last one makes up for all before it,
+    for each line and for the invoice's own rounding.
+    """
     currency = data.draw(st.sampled_from(["EUR", "JPY", "KWD"]))
     unit = minor_unit(currency)
     key = TaxKey.of(Decimal(data.draw(st.sampled_from(["0", "5.5", "16", "21", "27"]))))
@@ -99,8 +103,10 @@ def test_parts_and_the_rest_always_come_to_the_invoice(data):
     asked += data.draw(st.sampled_from([-1, 0, 1])) * unit
     nets, left = [line.net for line in lines], asked
     taken_net = taken = Decimal(0)
+    notes = 0
 
     while left > 0:
+        notes += 1
         rest = [Left(net, key) for net in nets]
         place = data.draw(st.integers(0, len(nets) - 1))
         share = data.draw(st.integers(1, 100))
@@ -111,7 +117,7 @@ def test_parts_and_the_rest_always_come_to_the_invoice(data):
         )
         assert made.payable in ({left} if whole else {amount, left})
         assert whole or 0 <= made.payable - amount <= SLACK * unit
-        assert abs(made.rounding) <= (2 + len(counts)) * unit
+        assert abs(made.rounding) <= (notes + len(counts) + 1 if made.payable == left else 1) * unit
         for row in rows:
             nets[row.position] -= row.net
         left -= made.payable
