@@ -28,6 +28,7 @@ SKIRT_LENGTH = Choice(
     high=1500.0,
     help="Left empty, or 0, it ends at the knee.",
 )
+_EXACT = 0.01  # mm
 _SHORTEST = 60.0  # mm below its seam, of a skirt that need not reach the hip
 _LEAST_HIP_LEVEL = 40.0  # mm below the seam: with less between them the seam is as wide as the hip
 _HEM_SHARE = 0.15  # of the skirt's length: no hem is deeper (common practice, no source)
@@ -198,6 +199,8 @@ def _sew_centre(making: Making, sketch: Sketch, centre: Centre, side: str) -> No
     if centre.kind == "seam":
         line = run(name, f"centre {side}")
         making.sew(Phase.SKIRT, f"centre {side} of the skirt", line, line, times=1)
+    if folds_back(making, sketch):  # its hem runs on beyond the fold
+        return
     hem = "vent hem" if "vent hem" in sketch.turned else "hem"
     making.square(f"hem at the centre {side}", Corner(name, hem, _after(sketch, hem)))
 
@@ -211,9 +214,19 @@ def _after(sketch: Sketch, edge: str) -> str:
 # The button stand
 
 
+def folds_back(making: Making, front: Sketch) -> bool:
+    """Whether a front's edge is folded back as a placket: where neither pleat nor dart is in its way."""
+    centre = making.centre("skirt front")
+    if not centre.folded or front.name != "skirt front":
+        return False
+    return abs(front.path("waist stand").length - centre.extension) < _EXACT
+
+
 def _stand_width(making: Making, drawn: Drawn) -> float:
     """How far the stand's facing reaches from the centre front: never into a dart or a pleat."""
-    first = min(stroke.path.length for stroke in drawn.waist[:1])
+    centre, first = making.centre("skirt front"), min(stroke.path.length for stroke in drawn.waist[:1])
+    if centre.folded and min(drawn.clear - 2.0, 0.9 * first) >= centre.extension:
+        return centre.extension
     return max(min(making.house["front_facing_width"], drawn.clear - 2.0, 0.35 * first), 5.0)
 
 

@@ -3,21 +3,31 @@
 from __future__ import annotations
 
 from drafting.blocks.sketch import Sketch, Stroke
-from drafting.details.buttons import Button, mark_button
+from drafting.details.buttons import Button, mark_button, mark_place, mark_upright_hole
 from drafting.geometry import Path, Point
 from drafting.making import Making, Phase, run
 from drafting.pattern import Cut, EdgeKind, MarkKind, Method, NotionNeed
-from drafting.styles.parts.skirts.hanging import Hang, seam_stroke
+from drafting.styles.parts.skirts.hanging import Hang, folds_back, seam_stroke
+from drafting.styles.parts.skirts.placket import fold_placket
 
 FACING = "skirt front facing"
 _FREE = 6.35  # mm: allowance of a free edge that is only neatened
 
 
 def add_stand(making: Making, hung: Hang) -> None:
-    """Face the front edge and place the buttons, where the skirt's front opens."""
+    """Face the front edge, or fold its placket, and place the buttons, where the skirt's front opens."""
     if making.centre("skirt front").kind != "buttons":
         return
     shell = making.shell("skirt front")
+    if folds_back(making, shell):
+        fold_placket(making, shell)
+    else:
+        _face(making, shell, hung)
+    _join_extension(making, shell.name)
+    _buttons(making, shell, hung)
+
+
+def _face(making: Making, shell: Sketch, hung: Hang) -> None:
     making.add(_facing(making, shell, hung))
     making.lines["skirt front facing inner"] = run(FACING, "facing inner")
     stand = ("waist extension", "waist stand")
@@ -31,8 +41,11 @@ def add_stand(making: Making, hung: Hang) -> None:
     making.sew(
         Phase.SKIRT, "button stand at the waist", run(FACING, *stand), run(shell.name, *stand), Method.LINED
     )
-    _join_extension(making, shell.name)
-    _buttons(making, shell, hung)
+    making.note(
+        Phase.SKIRT,
+        "Face the button stand of the skirt; work the buttonholes in the right front, sew the buttons "
+        "to the left.",
+    )
 
 
 def _facing(making: Making, shell: Sketch, hung: Hang) -> Sketch:
@@ -81,14 +94,14 @@ def _buttons(making: Making, shell: Sketch, hung: Hang) -> None:
     line = Path.line(Point(0.0, hung.top), Point(0.0, hung.top - hung.length))
     shell.mark("centre front", MarkKind.CENTRE_LINE, line)
     heights = button_heights(hung.length, house["button_spacing"], house["button_above_hem"])
+    folded = folds_back(making, shell)
     for y in heights:
-        mark_button(shell, button, hung.top + y)
+        if folded:
+            mark_upright_hole(shell, button, hung.top + y)
+            mark_place(shell, hung.top + y)
+        else:
+            mark_button(shell, button, hung.top + y)
     making.notions.append(NotionNeed("button", len(heights), button.diameter, "skirt front"))
-    making.note(
-        Phase.SKIRT,
-        "Face the button stand of the skirt; work the buttonholes in the right front, sew the buttons "
-        "to the left.",
-    )
 
 
 def button_heights(length: float, spacing: float, above_hem: float) -> list[float]:

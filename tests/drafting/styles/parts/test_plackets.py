@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from costing.rules.labour import operations
@@ -8,6 +10,8 @@ from drafting.body import Body
 from drafting.errors import BadChoice
 from drafting.pattern import Draft, EdgeKind, MarkKind, Method
 from drafting.styles.choices import ChoiceValue
+from tests.drafting.styles.outcomes import tallied
+from tests.drafting.styles.wearers import Choices, random_cases
 
 INCH = 25.4
 WOMAN = Body.of({"stature": 1629.0, "bust_girth": 907.0, "waist_girth": 725.0, "hip_girth": 967.0})
@@ -139,3 +143,45 @@ def test_what_a_placket_does_not_go_with_is_refused(
 ) -> None:
     with pytest.raises(BadChoice, match=advice):
         make_draft(style, WOMAN, choices)
+
+
+def test_a_folded_placket_goes_on_below_the_waist_seam() -> None:
+    draft = drafted("school-dress", closure="folded placket")
+    front = draft.piece("skirt front")
+    sewn = {seam.name: seam for seam in draft.seams}
+    stand, extension = (front.edge(name).length for name in ("waist stand", "waist extension"))
+
+    assert stand == pytest.approx(extension)  # as wide as that of the bodice: half on either side
+    assert front.edge("placket top").length == pytest.approx(2 * extension)
+    assert front.edge("placket foot").length == pytest.approx(front.edge("hem faced").length)
+    assert front.edge("placket foot").kind is EdgeKind.HEM
+    assert sewn["inner edge of the skirt placket"].method is Method.TOPSTITCHED
+    names = {piece.name for piece in draft.pieces}
+    assert "skirt placket interfacing" in names
+    assert "skirt front facing" not in names
+
+
+@pytest.mark.parametrize("kind", ["knife", "box", "inverted"])
+def test_buttonholes_of_the_skirt_run_along_its_placket(kind: str) -> None:
+    draft = drafted("school-dress", closure="folded placket", pleat_kind=kind, pleats=2)
+    holes = [m for m in draft.piece("skirt front").marks if m.kind is MarkKind.BUTTONHOLE]
+
+    assert len(holes) > 2
+    assert all(abs(hole.path.start.x - hole.path.end.x) < 1e-6 for hole in holes)
+
+
+def test_a_pleat_in_the_way_leaves_the_skirts_stand_faced() -> None:
+    draft = drafted("school-dress", closure="folded placket", pleat_kind="box", pleats=6)
+
+    assert "skirt front facing" in {piece.name for piece in draft.pieces}
+    assert "placket edge" in {edge.name for edge in draft.piece("front bodice").edges}
+    assert "placket edge" not in {edge.name for edge in draft.piece("skirt front").edges}
+
+
+def test_any_wearer_has_a_placket_to_the_hem_or_a_cause() -> None:
+    cases = random_cases(45, 33, "school-dress")
+    wished: Choices = {"closure": "folded placket", "lining": "none"}
+    tally = tallied(replace(case, choices={**case.choices, **wished}) for case in cases)
+
+    assert tally.faults == []
+    assert tally.right >= 25
