@@ -7,7 +7,9 @@ import pytest
 from drafting import make_draft
 from drafting.body import Body
 from drafting.units import Unit, parse_length
-from workshop.management.demo_workshop import CLOTHS, NOTIONS, STORY, DemoGarment
+from workshop.management.demo_workshop import CLOTHS, NOTIONS, OWN_TIMES, STAFF, STORY, DemoGarment
+from workshop.people.rules.working_week import check_week
+from workshop.planning.rules.alterations import check_change, lesson
 
 GARMENTS = [garment for order in STORY for garment in order.garments]
 
@@ -28,3 +30,15 @@ def test_every_demo_garment_passes_its_checks(garment: DemoGarment) -> None:
 
 def test_demo_shows_several_styles() -> None:
     assert len({garment.style for garment in GARMENTS}) >= 5
+
+
+def test_demo_shows_a_fitting_with_findings_that_can_be_and_times_of_ones_own() -> None:
+    found = [change for garment in GARMENTS for change in garment.found]
+    for change in found:
+        check_change(change, show=str)
+    for week in OWN_TIMES.values():
+        check_week(week)
+
+    assert len({change.place for change in found}) >= 3
+    assert any(lesson(change) for change in found)
+    assert OWN_TIMES.keys() <= {username for username, *_ in STAFF}

@@ -5,7 +5,7 @@ Days are counted from today, so that something is always due this week, somethin
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime, time, timedelta
 from decimal import Decimal
@@ -24,7 +24,9 @@ from workshop.orders.services import GarmentWish
 from workshop.people import services as people
 from workshop.people.models import Staff, Wearer, Workshop
 from workshop.planning import services as planning
+from workshop.planning.models import Task
 from workshop.planning.queries import open_garments
+from workshop.planning.rules.alterations import Change
 
 NAME = "The Blue Thimble"
 PASSWORD = "harbour-row-4"
@@ -33,6 +35,10 @@ STAFF = (
     ("pip", "Pip Ashdown", "apprentice", "cut prepare sew press", "9", "0.75"),
     ("juno", "Juno Vale", "apprentice", "prepare sew press finish alter", "11", "0.9"),
 )
+OWN_TIMES = {
+    "juno": [(day, *span) for day in range(4) for span in ((time(9), time(13)), (time(14), time(17)))]
+}
+"""Who works at other times than the workshop is open."""
 SIGN_INS = tuple((username, role) for username, _, role, *_ in STAFF)
 STYLE = "notched-collar-dress"
 LAY_SECONDS = 1.0
@@ -60,6 +66,7 @@ class DemoGarment:
     choices: Mapping[str, str | int] = field(default_factory=dict)
     lining: str = ""
     style: str = STYLE
+    found: tuple[Change, ...] = ()  # at its first fitting; without any it fits at once
 
 
 @dataclass(frozen=True)
@@ -126,9 +133,15 @@ RUTH = DemoWearer(
     fit={"rounded_back": 12.0},
 )
 
+FOUND = (
+    Change("shoulder", "up", 8.0, side="both", typed="0,8"),
+    Change("side_seam", "in", 12.0, side="left", in_figure=False, typed="1,2"),
+    Change("hem", "up", 25.0, typed="2,5"),
+)
+
 STORY = (
     DemoOrder("Hanna Brandt", "hanna.brandt@example.org", "555 0161", "a christening", 40, 2,
-              (DemoGarment("christening guest dress", HANNA, "Linen, oatmeal", "delivered"),)),
+              (DemoGarment("christening guest dress", HANNA, "Linen, oatmeal", "delivered", found=FOUND),)),
     DemoOrder("Karin Lindqvist", "karin.lindqvist@example.org", "555 0133", "Bea's confirmation", 22, -1,
               (DemoGarment("confirmation dress", BEA, "Cotton sateen, ivory", "cut",
                            {"pleat_kind": "box", "pleats": 2}),)),
@@ -263,6 +276,7 @@ def _staff(workshop: Workshop, now: datetime) -> Staff:
             skills=skills.split(),
             hourly_wage=Decimal(wage),
             speed=Decimal(speed),
+            working_week=OWN_TIMES.get(username, ()),
             by=staff[0] if staff else None,
             now=now,
         )
@@ -370,7 +384,7 @@ def _tell(workshop: Workshop, owner: Staff, cloths: dict[str, Cloth], told: Demo
     _lay_together(order, told.together, began)
     _agree(order, told, cloths, owner, began)
     for row, garment in pairs:
-        _walk(row, garment.stage, owner, began, now)
+        _walk(row, garment, owner, began, now)
 
 
 def _lay_together(order: Order, titles: tuple[str, ...], now: datetime) -> None:
@@ -484,31 +498,57 @@ def _lengths(order: Order, cloths: dict[str, Cloth]) -> list[tuple[Cloth, float]
 ONWARD = ("draft", "cut", "sew", "fit", "deliver", "delivered")
 
 
-def _walk(garment: Garment, stage: str, owner: Staff, began: datetime, now: datetime) -> None:
+def _walk(garment: Garment, told: DemoGarment, owner: Staff, began: datetime, now: datetime) -> None:
     """Move a garment onward to its stage, doing on the way what each move asks for."""
     moment = began + timedelta(days=1)
-    for to in ONWARD[1 : ONWARD.index(stage) + 1]:
+    for to in ONWARD[1 : ONWARD.index(told.stage) + 1]:
         garment.refresh_from_db()
-        _do_what_is_asked(garment, to, owner, moment, now)
+        if to == "deliver":
+            moment = _try_on(garment, told.found, owner, moment)
+        _do_what_is_asked(garment, to, owner, moment)
         moment = min(moment + timedelta(days=1), now)
         orders.move_garment(garment=garment, to=to, by=owner, now=moment)
 
 
-def _do_what_is_asked(garment: Garment, to: str, owner: Staff, moment: datetime, now: datetime) -> None:
+def _try_on(garment: Garment, found: Sequence[Change], owner: Staff, moment: datetime) -> datetime:
+    """Hold the fitting; where it found something, see to it and hold another. Returns when it fits."""
+    if found:
+        notes = "Sits well at the neck, loose at the shoulder."
+        moment = _hold(garment, owner, moment, outcome="alteration", notes=notes, found=found)
+        moment = _work(garment.tasks.filter(done_at=None, group="alter"), owner, moment)
+        garment.refresh_from_db()
+        orders.move_garment(garment=garment, to="fit", by=owner, now=moment)
+        moment += timedelta(days=1)
+    return _hold(garment, owner, moment, outcome="fits", notes="Sits well at the shoulder.")
+
+
+def _hold(
+    garment: Garment,
+    owner: Staff,
+    moment: datetime,
+    *,
+    outcome: str,
+    notes: str,
+    found: Sequence[Change] = (),
+) -> datetime:
+    """Book a fitting and hold it; return when it is over."""
+    fitting = planning.book_fitting(
+        garment=garment, starts_at=moment + timedelta(minutes=1), now=moment, by=owner, fitter=owner
+    )
+    planning.hold_fitting(
+        fitting=fitting, outcome=outcome, notes=notes, changes=found, by=owner, now=fitting.ends_at
+    )
+    garment.refresh_from_db()
+    return fitting.ends_at
+
+
+def _do_what_is_asked(garment: Garment, to: str, owner: Staff, moment: datetime) -> None:
     draft = order_queries.current_draft(garment)
     if to == "sew" and draft is not None:
         for line in order_queries.cutting_lines(draft):
             orders.tick_cutting_line(line=line, by=owner, now=moment)
     if to == "fit":
         _finish(garment, owner, moment, after_fitting=False)
-    if to == "deliver":
-        held_at = min(moment + timedelta(hours=1), now)
-        fitting = planning.book_fitting(
-            garment=garment, starts_at=moment + timedelta(minutes=1), now=moment, by=owner, fitter=owner
-        )
-        planning.hold_fitting(
-            fitting=fitting, outcome="fits", notes="Sits well at the shoulder.", by=owner, now=held_at
-        )
     if to == "delivered":
         _finish(garment, owner, moment, after_fitting=True)
         orders.issue_invoice(order=garment.order, kind="final", by=owner, now=moment)
@@ -525,8 +565,15 @@ def _do_what_is_asked(garment: Garment, to: str, owner: Staff, moment: datetime,
 def _finish(garment: Garment, owner: Staff, moment: datetime, *, after_fitting: bool) -> None:
     """Do the garment's tasks of one half, with the timer running as long as they were planned to take."""
     planning.sync_tasks(garment=garment, now=moment)
-    for task in garment.tasks.filter(done_at=None).order_by("position"):
-        if task.after_fitting == after_fitting or task.group == "cut":
-            planning.start_task(task=task, staff=owner, now=moment)
-            moment += timedelta(minutes=task.minutes_planned)
-            planning.stop_task(task=task, staff=owner, now=moment, done=True)
+    left = garment.tasks.filter(done_at=None).order_by("position")
+    due = [task for task in left if task.after_fitting == after_fitting or task.group == "cut"]
+    _work(due, owner, moment)
+
+
+def _work(tasks: Iterable[Task], owner: Staff, moment: datetime) -> datetime:
+    """Do the tasks one after the other with the timer running; return when the last is done."""
+    for task in tasks:
+        planning.start_task(task=task, staff=owner, now=moment)
+        moment += timedelta(minutes=task.minutes_planned)
+        planning.stop_task(task=task, staff=owner, now=moment, done=True)
+    return moment
