@@ -19,6 +19,7 @@ from drafting.geometry import (
     cross,
     curve_through,
     distance,
+    dot,
     intersect,
     perpendicular,
     rotated,
@@ -28,7 +29,8 @@ from drafting.geometry import (
 _FOLDS = (0.25, 0.5, 0.75)  # of the back neck: where the seam is taken up
 _MOST = 0.3  # of the stand's height: what is taken up in all
 _FAR = 1000.0  # mm
-_NEAREST = 1e-7  # mm: how closely a place on a path is found
+_PLACES, _NEARER = 24, 12  # how many places are tried, and how often the nearest is brought nearer
+_NEAREST = 1e-9  # mm: how closely a place on a path is found
 _STEPS = 4  # each brings the fall's seam several times nearer to the stand's
 
 
@@ -80,22 +82,22 @@ def cut_apart(leaf: Leaf, seam: Path, roll: Path, *, back: float, taken: float) 
     own, rest = leaf.neck.split_at(place_on(leaf.neck, seam.end))
     low, high = leaf.back.split_at(height)
     inner = _folds(seam, own, back, wished)
-    edge = _taken_up(seam, inner)
+    edge = _seam_taken_up(seam, inner, back)
     outer = _folds_to_length(seam, leaf.edge, back, wished, edge.length)
     stand = Leaf(_taken_up(own, inner), edge, low, Path.line(low.start, low.end))
     fall = Leaf(_turned(rest, outer), _taken_up(leaf.edge, outer), high, _turned(leaf.end, outer))
-    return StandAndFall(stand, fall, _taken_up(seam, outer), _taken_up(roll, outer))
+    return StandAndFall(stand, fall, _seam_taken_up(seam, outer, back), _taken_up(roll, outer))
 
 
 def place_on(path: Path, point: Point) -> float:
-    """How far along a path a point of it lies, mm: by halving round the nearest of many places."""
-    count = 200
-    step = path.length / count
-    at = min((step * k for k in range(count + 1)), key=lambda s: distance(path.point_at(s), point))
-    while step > _NEAREST:
-        step /= 2
-        near = [min(max(s, 0.0), path.length) for s in (at - step, at, at + step)]
-        at = min(near, key=lambda s: distance(path.point_at(s), point))
+    """How far along a path a point of it lies, mm: along the tangent from the nearest of many places."""
+    step = path.length / _PLACES
+    at = min((step * k for k in range(_PLACES + 1)), key=lambda s: distance(path.point_at(s), point))
+    for _ in range(_NEARER):
+        miss = dot(point - path.point_at(at), path.tangent_at(at))
+        at = min(max(at + miss, 0.0), path.length)
+        if abs(miss) < _NEAREST:
+            break
     return at
 
 
@@ -115,13 +117,22 @@ def _fold(seam: Path, hinge: Path, at: float, width: float) -> _Fold:
 def _folds_to_length(seam: Path, hinge: Path, back: float, taken: float, length: float) -> tuple[_Fold, ...]:
     """Wedges that leave the seam exactly as long as wished; about ``taken`` wide together."""
     for _ in range(_STEPS):
-        taken += _taken_up(seam, _folds(seam, hinge, back, taken)).length - length
+        taken += _seam_taken_up(seam, _folds(seam, hinge, back, taken), back).length - length
     return _folds(seam, hinge, back, taken)
 
 
 def _taken_up(path: Path, folds: Sequence[_Fold]) -> Path:
     """A line that runs from the centre back across every wedge, once they are closed; drawn evenly there."""
-    places = [fold.place(path) for fold in folds]
+    return _closed_over(path, folds, [fold.place(path) for fold in folds])
+
+
+def _seam_taken_up(seam: Path, folds: Sequence[_Fold], back: float) -> Path:
+    """The seam itself, which meets the wedges at their mouths."""
+    return _closed_over(seam, folds, [share * back for share in _FOLDS])
+
+
+def _closed_over(path: Path, folds: Sequence[_Fold], places: Sequence[float]) -> Path:
+    """``places``: where the path meets the wedges, mm along it."""
     last = places[-1] + (places[-1] - places[-2]) / 2
     at = [0.0, *((a + b) / 2 for a, b in pairwise(places)), last]
     near, rest = path.split_at(last)
