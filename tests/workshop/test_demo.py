@@ -7,7 +7,7 @@ import pytest
 from drafting import make_draft
 from drafting.body import Body
 from drafting.units import Unit, parse_length
-from workshop.management.demo_workshop import CLOTHS, NOTIONS, OWN_TIMES, STAFF, STORY, DemoGarment
+from workshop.management.demo_workshop import CLOTHS, MACHINES, NOTIONS, OWN_TIMES, STAFF, STORY, DemoGarment
 from workshop.people.rules.working_week import check_week
 from workshop.planning.rules.alterations import check_change, lesson
 
@@ -30,6 +30,14 @@ def test_every_demo_garment_passes_its_checks(garment: DemoGarment) -> None:
 
 def test_demo_shows_several_styles() -> None:
     assert len({garment.style for garment in GARMENTS}) >= 5
+
+
+def test_demo_has_fewer_of_each_machine_than_people_who_need_one() -> None:
+    skills = [row[3].split() for row in STAFF]
+
+    for name, count, groups in MACHINES:
+        users = sum(bool({*groups} & {*known}) for known in skills)
+        assert 1 <= count < users, name
 
 
 def test_demo_shows_a_fitting_with_findings_that_can_be_and_times_of_ones_own() -> None:

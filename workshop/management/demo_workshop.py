@@ -39,6 +39,8 @@ OWN_TIMES = {
     "juno": [(day, *span) for day in range(4) for span in ((time(9), time(13)), (time(14), time(17)))]
 }
 """Who works at other times than the workshop is open."""
+MACHINES = (("cutting table", 1, ("cut",)), ("overlocker", 2, ("sew", "alter")))
+"""Scarce beside three people: each with how many there are and the kinds of work that hold one."""
 SIGN_INS = tuple((username, role) for username, _, role, *_ in STAFF)
 STYLE = "notched-collar-dress"
 LAY_SECONDS = 1.0
@@ -224,6 +226,8 @@ def load(now: datetime, say: Say) -> Workshop:
     """Build the whole demo workshop. It takes a minute or two: every pattern is drafted, every cloth laid."""
     workshop = _open_house(now - timedelta(days=60))
     owner = _staff(workshop, now - timedelta(days=60))
+    for name, count, groups in MACHINES:
+        planning.add_machine(workshop=workshop, name=name, count=count, groups=groups, by=owner, now=now)
     cloths = _price_list(workshop, workshop.day_of(now))
     interfacing = cloths["Fusible cotton, light"]
     orders.mark_cloth_bought(
