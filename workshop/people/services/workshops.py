@@ -228,7 +228,7 @@ def _refuse_e_invoices(workshop: Workshop) -> None:
         (
             "currency",
             not can_be_electronic(workshop.currency),
-            f"An e-invoice has two decimals at most, amounts in {workshop.currency} three: leave it off.",
+            f"An e-invoice has two decimals at most, those in {workshop.currency} three: leave it off.",
         ),
         ("address", not workshop.address.strip(), "An e-invoice names the workshop's address: enter it."),
         (
