@@ -18,7 +18,7 @@ from django.template.loader import render_to_string
 from costing.einvoices import CREDITED, FILE_NAME, is_electronic, xml_of
 from costing.models import CreditNote, Invoice, Quote, QuoteState, Receipt
 from costing.parties import Party
-from costing.queries import paper_number
+from costing.queries import garment_taxes, line_words, paper_number
 from costing.rules.money import ZERO, format_money
 from costing.rules.options import Option, options_in
 
@@ -72,6 +72,7 @@ class QuotedGarment:
     choices: tuple[tuple[str, str], ...]
     amount: str
     provisional: bool
+    tax: str = ""  # where the garments are taxed by several rates
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,7 +208,10 @@ def _quote_paper(quote: Quote) -> Paper:
             ("Wanted for", _day(date.fromisoformat(order["due_on"]))),
             *((row["title"], row["words"]) for row in content.get("chosen", ())),
         ),
-        garments=tuple(_garment(row, currency) for row in content["garments"]),
+        garments=tuple(
+            _garment(row, tax, currency)
+            for row, tax in zip(content["garments"], garment_taxes(content), strict=True)
+        ),
         amount_word=f"with {content['tax_label']}" if _taxed(content) else "",
         sums=(
             *_sums(quote, content, currency, "Price"),
@@ -228,7 +232,7 @@ def _quote_paper(quote: Quote) -> Paper:
     )
 
 
-def _garment(row: Mapping[str, Any], currency: str) -> QuotedGarment:
+def _garment(row: Mapping[str, Any], tax: str, currency: str) -> QuotedGarment:
     cloths = tuple(_split(words) for words in row.get("cloths", ()))
     choices = tuple((str(word), str(value)) for word, value in row["choices"])
     return QuotedGarment(
@@ -238,6 +242,7 @@ def _garment(row: Mapping[str, Any], currency: str) -> QuotedGarment:
         choices=(*cloths, *choices),
         amount=format_money(Decimal(row["amount"]), currency),
         provisional=bool(row.get("provisional")),
+        tax=tax,
     )
 
 
@@ -342,9 +347,9 @@ def _after_credit(note: CreditNote, left: Decimal, currency: str) -> Iterator[st
 
 
 def _exemption(content: Mapping[str, Any]) -> str:
-    """Why no tax is charged, where none is and the workshop says so."""
+    """Why no tax is charged, where some line has none and the workshop says so."""
     exemption: str = content["seller"].get("exemption", "")
-    return "" if _taxed(content) else exemption
+    return "" if len(_taxed(content)) == len(content["groups"]) else exemption
 
 
 def _receipt_paper(receipt: Receipt) -> Paper:
@@ -376,7 +381,8 @@ def _receipt_paper(receipt: Receipt) -> Paper:
 
 def _lines(content: Mapping[str, Any], currency: str) -> tuple[Line, ...]:
     return tuple(
-        Line(line["words"], format_money(Decimal(line["net"]), currency)) for line in content["lines"]
+        Line(words, format_money(Decimal(line["net"]), currency))
+        for words, line in zip(line_words(content), content["lines"], strict=True)
     )
 
 

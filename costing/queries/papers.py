@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -50,6 +50,24 @@ def credit_notes_of(order: Any) -> QuerySet[CreditNote]:
 def paper_number(paper: Any) -> str:
     """``2026-0007``: the year and the number within it."""
     return f"{paper.year}-{paper.number:04d}"
+
+
+def line_words(content: Mapping[str, Any]) -> list[str]:
+    """The words of a paper's lines; each names its tax where the paper has several groups."""
+    if len(content["groups"]) < 2:
+        return [line["words"] for line in content["lines"]]
+    return [f"{line['words']}, {content['tax_label']} {_percent(line['rate'])}" for line in content["lines"]]
+
+
+def garment_taxes(content: Mapping[str, Any]) -> list[str]:
+    """The tax of each garment of a quote, as ``VAT 6 %``; empty where all are taxed alike."""
+    if len(content["groups"]) < 2:
+        return [""] * len(content["garments"])
+    return [f"{content['tax_label']} {_percent(line['rate'])}" for line in content["lines"]]
+
+
+def _percent(rate: str) -> str:
+    return f"{Decimal(rate).normalize():f} %"
 
 
 def credited(invoice: Invoice) -> Decimal:

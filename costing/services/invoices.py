@@ -17,7 +17,7 @@ from costing.parties import Party
 from costing.queries.papers import credited, lowered, paper_number
 from costing.rules.crediting import Credited, Left, all_left, part_left
 from costing.rules.money import ZERO, rounded
-from costing.rules.tax import TaxedLine, TaxKey, Totals, net_of, totals
+from costing.rules.tax import TaxedLine, TaxKey, Totals, split_gross, totals
 from costing.services.numbering import next_number
 
 
@@ -72,12 +72,10 @@ def issue_deposit_invoice(
     asked = Invoice.objects.filter(order_id=quote.order_id, kind=Invoice.Kind.DEPOSIT)
     if any(credited(invoice) < invoice.payable for invoice in asked.prefetch_related("credit_notes")):
         raise NothingToInvoice("The deposit was asked for already; credit that invoice first.")
-    deposit = min(deposit, _left_to_ask(quote, _invoiced_before(quote.order_id)[1]))
-    key = _main_tax(quote)
-    net = net_of(deposit, key.rate, quote.currency)
-    made = totals([TaxedLine(net, key)], currency=quote.currency)
-    made = totals([TaxedLine(net, key)], currency=quote.currency, rounding=deposit - made.gross)
-    lines = [PaperLine(f"Deposit on quote {quote.version}", net, key)]
+    before, sum_asked = _invoiced_before(quote.order_id)
+    deposit = min(deposit, _left_to_ask(quote, sum_asked))
+    lines = _deposit_lines(quote, deposit, before)
+    made = _adding_up_to(deposit, lines, quote.currency)
     return _issue(
         quote=quote,
         kind=Invoice.Kind.DEPOSIT,
@@ -113,13 +111,10 @@ def issue_final_invoice(
     quote = Quote.objects.select_for_update().get(pk=quote.pk)
     if quote.state != QuoteState.ACCEPTED:
         raise NothingToInvoice("The final invoice follows an accepted quote.")
-    whole = [PaperLine.from_json(line) for line in quote.content["lines"]]
     before, asked = _invoiced_before(quote.order_id)
     left = _left_to_ask(quote, asked)
-    lines = [*whole, *_taken_off(quote), *before]
-    taxed = [TaxedLine(line.net, line.tax) for line in lines]
-    made = totals(taxed, currency=quote.currency)
-    made = totals(taxed, currency=quote.currency, rounding=left - made.gross)
+    lines = [*_agreed_lines(quote), *before]
+    made = _adding_up_to(left, lines, quote.currency)
     return _issue(
         quote=quote,
         kind=Invoice.Kind.FINAL,
@@ -133,6 +128,25 @@ def issue_final_invoice(
         now=now,
         electronic=electronic,
     )
+
+
+def _adding_up_to(payable: Decimal, lines: Sequence[PaperLine], currency: str) -> Totals:
+    """The totals of lines, with the rounding that makes them what is asked for."""
+    taxed = [TaxedLine(line.net, line.tax) for line in lines]
+    plain = totals(taxed, currency=currency)
+    return totals(taxed, currency=currency, rounding=payable - plain.gross)
+
+
+def _deposit_lines(quote: Quote, deposit: Decimal, before: Sequence[PaperLine]) -> list[PaperLine]:
+    """A line for each tax group of what is still to be asked for."""
+    taxed = [TaxedLine(line.net, line.tax) for line in (*_agreed_lines(quote), *before)]
+    split = split_gross(deposit, totals(taxed, currency=quote.currency).groups, quote.currency)
+    return [PaperLine(f"Deposit on quote {quote.version}", line.net, line.key) for line in split]
+
+
+def _agreed_lines(quote: Quote) -> list[PaperLine]:
+    """The garments as agreed, less what credit notes took off their price."""
+    return [*(PaperLine.from_json(line) for line in quote.content["lines"]), *_taken_off(quote)]
 
 
 def _left_to_ask(quote: Quote, asked: Decimal) -> Decimal:
@@ -180,12 +194,6 @@ def _group_nets(paper: Invoice | CreditNote) -> list[tuple[TaxKey, Decimal]]:
 def _credited_net(invoice: Invoice, key: TaxKey) -> Decimal:
     nets = (net for note in invoice.credit_notes.all() for of, net in _group_nets(note) if of == key)
     return sum(nets, ZERO)
-
-
-def _main_tax(quote: Quote) -> TaxKey:
-    """The group with the largest net: a deposit is asked for under one rate."""
-    group = max(quote.content["groups"], key=lambda group: Decimal(group["net"]))
-    return TaxKey(group["category"], Decimal(group["rate"]))
 
 
 def groups_json(made: Totals) -> list[dict[str, str]]:

@@ -72,12 +72,12 @@ def official():
         yield run
 
 
-def papers(currency, nets, rate, price, exemption):
+def papers(currency, nets, rate, price, exemption, *, second=None):
     order = make_order(make_workshop(currency=currency))
     quote = make_accepted_quote(
         order,
         nets=tuple(map(Decimal, nets)),
-        rate=Decimal(rate),
+        rates=[Decimal(rate), Decimal(rate if second is None else second)][: len(nets)],
         price=price and Decimal(price),
         currency=currency,
     )
@@ -95,18 +95,20 @@ def papers(currency, nets, rate, price, exemption):
 
 @pytest.mark.django_db
 @pytest.mark.parametrize(
-    ("currency", "nets", "rate", "price", "exemption"),
+    ("currency", "nets", "rate", "price", "exemption", "second"),
     [
-        ("EUR", ("362.07", "206.90"), 16, "660.00", ""),
-        ("EUR", ("362.07",), 0, None, "Exempt: a small business"),
-        ("JPY", ("10001", "7"), 10, "11010", ""),
-        ("XOF", ("185000", "3333"), "18.5", None, ""),
+        ("EUR", ("362.07", "206.90"), 16, "660.00", "", None),
+        ("EUR", ("362.07",), 0, None, "Exempt: a small business", None),
+        ("EUR", ("362.07", "206.90"), 23, "665.00", "", 6),
+        ("EUR", ("362.07", "206.90"), 23, None, "Exempt: children's clothes", 0),
+        ("JPY", ("10001", "7"), 10, "11010", "", None),
+        ("XOF", ("185000", "3333"), "18.5", None, "", None),
     ],
 )
 def test_every_paper_keeps_the_published_schema_and_rules(
-    *, currency, nets, rate, price, exemption, official
+    *, currency, nets, rate, price, exemption, second, official
 ):
-    for paper in papers(currency, nets, rate, price, exemption):
+    for paper in papers(currency, nets, rate, price, exemption, second=second):
         paper.refresh_from_db()
         xml = xml_of(paper)
         tree = etree.fromstring(xml)

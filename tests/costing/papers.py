@@ -59,7 +59,7 @@ def make_garment(order):
     )
 
 
-def quote_content(nets, key, made):
+def quote_content(nets, keys, made):
     return {
         "order": {"number": 1, "occasion": "Wedding", "due_on": "2027-03-20"},
         "seller": SELLER.to_json(),
@@ -74,11 +74,11 @@ def quote_content(nets, key, made):
                 "amount": str(net + tax_on(net, key.rate, made.currency)),
                 "provisional": False,
             }
-            for place, net in enumerate(nets, start=1)
+            for place, (net, key) in enumerate(zip(nets, keys, strict=True), start=1)
         ],
         "lines": [
             {"words": f"Dress {place}", "net": str(net), "category": key.category, "rate": str(key.rate)}
-            for place, net in enumerate(nets, start=1)
+            for place, (net, key) in enumerate(zip(nets, keys, strict=True), start=1)
         ],
         "groups": groups_json(made),
         "tax_label": "VAT",
@@ -92,19 +92,20 @@ def make_quote(
     price=None,
     nets=(Decimal("362.07"), Decimal("206.90")),
     rate=Decimal(16),
+    rates=None,
     deposit=50,
     currency="EUR",
 ):
-    """Write a quote; ``price`` is what was agreed, its rounding the rest."""
-    key = TaxKey.of(rate)
-    lines = [TaxedLine(net, key) for net in nets]
+    """Write a quote; ``price`` is what was agreed, its rounding the rest; ``rates``: one a garment."""
+    keys = [TaxKey.of(of) for of in rates or [rate] * len(nets)]
+    lines = [TaxedLine(net, key) for net, key in zip(nets, keys, strict=True)]
     made = totals(lines, currency=currency)
     if price is not None:
         made = totals(lines, currency=currency, rounding=price - made.gross)
     return write_quote(
         workshop=order.workshop,
         order=order,
-        content=quote_content(nets, key, made),
+        content=quote_content(nets, keys, made),
         totals=made,
         deposit_share=deposit,
         valid_until_on=date(2026, 12, 16),

@@ -15,7 +15,7 @@ from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 
 from costing.models import Quote, QuoteState
-from costing.queries import quote_out
+from costing.queries import line_words, quote_out
 from workshop.counter import times
 from workshop.counter.forms import AcceptForm, DeclineForm
 from workshop.errors import REFUSALS, Refusal
@@ -299,7 +299,11 @@ def _shown_garments(quote: Quote, garments: list[Garment]) -> list[dict[str, Any
 def price_lines(quote: Quote) -> list[dict[str, Any]]:
     """Garments without tax, then tax by group, then the rounding: they sum to what is paid."""
     content = quote.content
-    lines = [{"words": line["words"], "amount": Decimal(line["net"])} for line in content["lines"]]
+    words = line_words(content)
+    lines = [
+        {"words": said, "amount": Decimal(line["net"])}
+        for said, line in zip(words, content["lines"], strict=True)
+    ]
     lines += [
         {"words": f"{content['tax_label']} {group['rate']} %", "amount": Decimal(group["tax"])}
         for group in content["groups"]

@@ -67,10 +67,9 @@ urlpatterns = [
     path("garments/<int:pk>/way/", garments.fix_way, name="fix-way"),
     path("garments/<int:pk>/estimate/", estimates.show_estimate, name="estimate"),
     path("garments/<int:pk>/operations/", operations.show_operations, name="operations"),
-    path(
-        "garments/<int:pk>/operations/restore/", operations.restore_operations, name="restore-operations"
-    ),
+    path("garments/<int:pk>/operations/restore/", operations.restore_operations, name="restore-operations"),
     path("garments/<int:pk>/terms/", estimates.set_terms, name="terms"),
+    path("garments/<int:pk>/tax/", estimates.choose_tax_rate, name="choose-tax-rate"),
     path("garments/<int:pk>/cut/", estimates.note_cut, name="note-cut"),
     path("garments/<int:pk>/fitting/", fittings.book_fitting, name="book-fitting"),
     path("drafts/<int:pk>/picture/", garments.draw_draft, name="draft-picture"),
@@ -125,6 +124,8 @@ urlpatterns = [
     path("settings/hours/", settings.set_hours, name="set-hours"),
     path("settings/closed/", settings.close_days, name="close-days"),
     path("settings/closed/<int:pk>/reopen/", settings.reopen_days, name="reopen-days"),
+    path("settings/tax/", settings.add_tax_rate, name="add-tax-rate"),
+    path("settings/tax/<int:pk>/archive/", settings.archive_tax_rate, name="archive-tax-rate"),
     path("settings/holidays/", holidays.show_holidays, name="holidays"),
     path("settings/holidays/where/", holidays.set_place, name="place"),
     path("settings/machines/", machines.show_machines, name="machines"),

@@ -10,7 +10,7 @@ from django.db.models import Q
 
 from workshop.jobs.models import Document
 from workshop.orders.rules.lettering import letter
-from workshop.people.models import Client, MeasurementSet, Staff, Wearer, Workshop
+from workshop.people.models import Client, MeasurementSet, Staff, TaxRate, Wearer, Workshop
 
 
 class Stage(models.TextChoices):
@@ -86,6 +86,9 @@ class Garment(models.Model):
     size = models.CharField(max_length=40, blank=True)  # of a size table; stands in until it is measured
     stage = models.CharField(max_length=10, choices=Stage, default=Stage.MEASURE)
     stage_since_at = models.DateTimeField()
+    tax_rate = models.ForeignKey(  # None = the workshop's usual rate
+        TaxRate, models.RESTRICT, null=True, blank=True, related_name="garments"
+    )
     version = models.PositiveIntegerField(default=1)
     delivered_at = models.DateTimeField(null=True, blank=True)
 

@@ -40,7 +40,7 @@ class Workshop(models.Model):
     length_unit = models.CharField(max_length=2, choices=LengthUnit, default=LengthUnit.CENTIMETRE)
     time_zone = models.CharField(max_length=64, default="UTC", validators=[check_time_zone])
     tax_label = models.CharField(max_length=40, default="VAT")
-    tax_rate = models.DecimalField(max_digits=5, decimal_places=2, default=0)  # percent
+    tax_rate = models.DecimalField(max_digits=5, decimal_places=2, default=0)  # percent; see also TaxRate
     deposit_share = models.DecimalField(max_digits=5, decimal_places=2, default=50)  # % of gross
     deposit_before_cutting = models.BooleanField(default=True)
     quote_valid_days = models.PositiveSmallIntegerField(default=21)
@@ -73,6 +73,30 @@ class Workshop(models.Model):
     def day_of(self, moment: datetime) -> date:
         """The day that it is in the workshop at that moment."""
         return moment.astimezone(self.zone).date()
+
+
+class TaxRate(models.Model):
+    """A rate beside the workshop's usual one: what is taxed otherwise, such as children's clothes.
+
+    A garment may name it. It is never changed: another percentage is another rate, and what names the old one
+    keeps it.
+    """
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="tax_rates")
+    name = models.CharField(max_length=40)
+    percent = models.DecimalField(max_digits=5, decimal_places=2)
+    archived_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(condition=Q(percent__gte=0, percent__lt=100), name="tax_rate_percent"),
+            models.UniqueConstraint(
+                fields=["workshop", "name"], condition=Q(archived_at=None), name="tax_rate_name_once"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.name}, {self.percent.normalize():f} %"
 
 
 class OpeningHours(models.Model):

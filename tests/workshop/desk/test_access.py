@@ -111,6 +111,7 @@ def keys_of(house) -> dict[str, int]:
         "tasks": garment.tasks.create(
             workshop=house.workshop, position=90, group="sew", title="Sew", minutes_planned=10
         ).pk,
+        "settings/tax": house.workshop.tax_rates.create(name="children's clothes", percent=6).pk,
         "settings/machines": house.workshop.machines.create(name="overlocker", groups=["finish"]).pk,
     }
 

@@ -152,3 +152,33 @@ def test_learnt_page_asks_the_same_questions_at_one_timed_task_and_at_three(hous
         counts.append(len(asked))
 
     assert counts[0] == counts[2]
+
+
+def test_a_garment_is_taxed_by_another_rate_from_its_page_of_terms(house, owner, garment):
+    terms = reverse("desk:terms", args=[garment.pk])
+    assert "Tax of" not in owner.get(terms).text
+    added = owner.post(reverse("desk:add-tax-rate"), {"name": "children's clothes", "percent": "6"})
+    rate = house.workshop.tax_rates.get()
+    version = Garment.objects.get(pk=garment.pk).version
+    assert added.url == reverse("desk:settings")
+    assert "check your local rules" in owner.get(terms).text
+
+    choose = reverse("desk:choose-tax-rate", args=[garment.pk])
+    answer = owner.post(choose, {"tax_rate": rate.pk, "expected_version": version})
+    late = owner.post(choose, {"tax_rate": "", "expected_version": version})
+    unknown = owner.post(choose, {"tax_rate": "999999", "expected_version": version + 1})
+
+    assert answer.url == reverse("desk:estimate", args=[garment.pk])
+    assert "6 %" in owner.get(answer.url).text
+    assert late.context["tax_form"].meanwhile == [("Tax rate", "children's clothes, 6 %")]
+    assert set(unknown.context["tax_form"].errors) == {"tax_rate"}
+    assert Garment.objects.get(pk=garment.pk).tax_rate == rate
+
+
+@pytest.mark.parametrize("sent", [{"name": "", "percent": "6"}, {"name": "repairs", "percent": "100"}])
+def test_another_rate_is_refused_in_words(house, owner, sent):
+    answer = owner.post(reverse("desk:add-tax-rate"), sent)
+
+    assert answer.status_code == 200
+    assert answer.context["tax_rate_form"].errors
+    assert not house.workshop.tax_rates.exists()

@@ -204,6 +204,17 @@ class NewStaffForm(StaffDetailsForm):
     )
 
 
+class TaxRateForm(forms.Form):
+    name = forms.CharField(
+        max_length=40, label="What is taxed otherwise", help_text="Such as children's clothes."
+    )
+    percent = NumberField(
+        min_value=0, max_digits=5, decimal_places=2, label="Rate, %",
+        help_text="Whether it holds for what you make is local: check your local rules. An e-invoice says "
+        "0 % as exempt, with your reason.",
+    )  # fmt: skip
+
+
 class ClosureForm(forms.Form):
     from_on = forms.DateField(label="First day", widget=date_input())
     to_on = forms.DateField(label="Last day", widget=date_input())

@@ -13,7 +13,7 @@ from django.views.decorators.http import require_POST
 from costing import queries as costing_queries
 from workshop.desk.editing import edits_on
 from workshop.desk.forms.cut import CutForm
-from workshop.desk.forms.terms import TermsForm
+from workshop.desk.forms.terms import TaxForm, TermsForm
 from workshop.desk.views.garments import find_garment
 from workshop.desk.views.prices import selling_unit
 from workshop.desk.views.what_if import what_if_of
@@ -40,6 +40,7 @@ def show_estimate(request: StaffRequest, pk: int) -> HttpResponse:
         "estimate": estimate,
         "minutes": None if estimate is None else minutes_of(garment, estimate),
         "currency": request.workshop.currency,
+        "has_tax_rates": request.workshop.tax_rates.filter(archived_at=None).exists(),
         **_after(request, garment),
         **what_if_of(request, garment),
     }
@@ -63,7 +64,7 @@ def _cut_form(request: StaffRequest, after: After) -> CutForm:
 
 @owner_page
 def set_terms(request: StaffRequest, pk: int) -> HttpResponse:
-    """A rush and a discount on the order of a garment."""
+    """A rush and a discount on the order of a garment; its tax stands beside them."""
     garment = find_garment(request, pk)
     form = TermsForm.opened_on(garment.order, request.POST)
     if request.method == "POST" and form.is_valid():
@@ -78,8 +79,38 @@ def set_terms(request: StaffRequest, pk: int) -> HttpResponse:
             )
             messages.success(request, "Kept; the prices of this order are reckoned anew.")
             return redirect("desk:estimate", garment.pk)
-    context = {"area": "orders", "garment": garment, "order": garment.order, "form": form}
-    return render(request, "desk/terms.html", context)
+    return render(request, "desk/terms.html", _terms_context(garment, form, TaxForm(garment=garment)))
+
+
+@owner_page
+@require_POST
+def choose_tax_rate(request: StaffRequest, pk: int) -> HttpResponse:
+    """Tax a garment by another rate of the workshop than the usual one, or by that again."""
+    garment = find_garment(request, pk)
+    form = TaxForm(request.POST, garment=garment)
+    if form.is_valid():
+        with edits_on(form):
+            services.choose_tax_rate(
+                garment=garment,
+                expected_version=form.cleaned_data["expected_version"],
+                tax_rate=form.wanted(),
+                by=request.staff,
+                now=timezone.now(),
+            )
+            messages.success(request, f"Kept; {garment.title} is reckoned anew. What was quoted stays.")
+            return redirect("desk:estimate", garment.pk)
+    terms = TermsForm.opened_on(garment.order)
+    return render(request, "desk/terms.html", _terms_context(garment, terms, form))
+
+
+def _terms_context(garment: Garment, form: TermsForm, tax_form: TaxForm) -> dict[str, Any]:
+    return {
+        "area": "orders",
+        "garment": garment,
+        "order": garment.order,
+        "form": form,
+        "tax_form": tax_form,
+    }
 
 
 @owner_page

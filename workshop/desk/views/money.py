@@ -125,7 +125,7 @@ def credit_invoice(request: StaffRequest, pk: int) -> HttpResponse:
     invoice = costing_queries.invoice_of(request.workshop, pk)
     if invoice is None:
         raise Http404
-    words = [line["words"] for line in invoice.content["lines"]]
+    words = costing_queries.line_words(invoice.content)
     form = CreditForm(
         request.POST or None,
         currency=invoice.currency,

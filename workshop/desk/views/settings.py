@@ -14,7 +14,14 @@ from django.views.decorators.http import require_POST
 
 from costing.rules.money import rounded
 from workshop.desk.editing import edits_on
-from workshop.desk.forms.settings import ClosureForm, HoursForm, NewStaffForm, StaffForm, WorkshopForm
+from workshop.desk.forms.settings import (
+    ClosureForm,
+    HoursForm,
+    NewStaffForm,
+    StaffForm,
+    TaxRateForm,
+    WorkshopForm,
+)
 from workshop.desk.views.week import ask_for_plan
 from workshop.pages import StaffRequest, once, owner_page, refusals_on, refusals_told
 from workshop.people import queries, services
@@ -82,6 +89,36 @@ def reopen_days(request: StaffRequest, pk: int) -> HttpResponse:
 
 
 @owner_page
+@require_POST
+def add_tax_rate(request: StaffRequest) -> HttpResponse:
+    form = TaxRateForm(request.POST)
+    if form.is_valid():
+        with refusals_on(form):
+            return once(request, request.workshop, partial(_add_tax_rate, request, form))
+    return render(request, "desk/settings.html", _context(request, tax_rate_form=form))
+
+
+def _add_tax_rate(request: StaffRequest, form: TaxRateForm) -> str:
+    services.add_tax_rate(
+        workshop=request.workshop, by=request.staff, now=timezone.now(), **form.cleaned_data
+    )
+    messages.success(request, "Added. Choose it on a garment's estimate, under rush, discount or tax.")
+    return resolve_url("desk:settings")
+
+
+@owner_page
+@require_POST
+def archive_tax_rate(request: StaffRequest, pk: int) -> HttpResponse:
+    rate = request.workshop.tax_rates.select_related("workshop").filter(pk=pk).first()
+    if rate is None:
+        raise Http404
+    with refusals_told(request):
+        services.archive_tax_rate(rate=rate, by=request.staff, now=timezone.now())
+        messages.success(request, "Taken away. Garments that have it keep it.")
+    return redirect("desk:settings")
+
+
+@owner_page
 def add_staff(request: StaffRequest) -> HttpResponse:
     form = NewStaffForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
@@ -142,6 +179,8 @@ def _context(request: StaffRequest, **forms: Any) -> dict[str, Any]:
         "form": WorkshopForm.opened_on(request.workshop),
         "hours_form": HoursForm(initial=_hours_initial(request)),
         "closure_form": ClosureForm(workshop=request.workshop),
+        "tax_rate_form": TaxRateForm(),
+        "tax_rates": request.workshop.tax_rates.filter(archived_at=None).order_by("name"),
         "staff": queries.staff(request.workshop, active_only=False),
         "closures": request.workshop.closures.select_related("staff")
         .filter(to_on__gte=request.workshop.day_of(timezone.now()))

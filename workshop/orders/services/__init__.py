@@ -46,7 +46,7 @@ from workshop.orders.services.taking import (
     stand_in,
     take_order,
 )
-from workshop.orders.services.terms import set_rush_and_discount
+from workshop.orders.services.terms import choose_tax_rate, set_rush_and_discount
 from workshop.orders.services.what_if import WhatIf, WhatIfReckoned, reckon_what_if
 
 __all__ = [
@@ -64,6 +64,7 @@ __all__ = [
     "buy_listed_notion",
     "cancel_order",
     "change_garment",
+    "choose_tax_rate",
     "credit_invoice",
     "decline_quote",
     "draft_garment",

@@ -131,7 +131,7 @@ def pricing_of(garment: Garment, rates: Rates) -> Pricing:
     return Pricing(
         margin=ZERO if rates.profit_is_markup else share,
         markup=share if rates.profit_is_markup else None,
-        tax=TaxKey.of(workshop.tax_rate),
+        tax=tax_of(garment),
         tax_label=workshop.tax_label,
         rush=order.rush_percent / 100,
         discount=order.discount_percent / 100,
@@ -141,6 +141,12 @@ def pricing_of(garment: Garment, rates: Rates) -> Pricing:
         quantity=alike_in_order(garment),
         learning_rate=float(rates.repeat_percent) / 100,
     )
+
+
+def tax_of(garment: Garment) -> TaxKey:
+    """The tax group of a garment: that of the rate it names, else the workshop's usual one."""
+    named = garment.tax_rate
+    return TaxKey.of(garment.workshop.tax_rate if named is None else named.percent)
 
 
 def alike_in_order(garment: Garment) -> int:

@@ -256,10 +256,19 @@ def _draft_anew(garment: Garment, now: datetime) -> None:
 
 
 def priced_as_picked(
-    rows: Sequence[Mapping[str, Any]], picks: Mapping[int, Sequence[Alternative]], key: TaxKey, currency: str
+    rows: Sequence[Mapping[str, Any]],
+    picks: Mapping[int, Sequence[Alternative]],
+    keys: Sequence[TaxKey],
+    currency: str,
 ) -> list[dict[str, Any]]:
-    """The garments of a quote with the price of what was picked for each; ``picks`` by garment's key."""
-    return [_priced(dict(row), picks.get(row["garment_id"], ()), key, currency) for row in rows]
+    """The garments of a quote at the price of what was picked for each.
+
+    ``picks`` by garment's key; ``keys`` the tax of each garment.
+    """
+    return [
+        _priced(dict(row), picks.get(row["garment_id"], ()), key, currency)
+        for row, key in zip(rows, keys, strict=True)
+    ]
 
 
 def _priced(row: dict[str, Any], picks: Sequence[Alternative], key: TaxKey, currency: str) -> dict[str, Any]:

@@ -25,7 +25,7 @@ from workshop.errors import Refusal
 from workshop.orders.models import Garment, Order, OrderDocument, PrivateLink
 from workshop.orders.queries.garments import current_draft, pattern_of
 from workshop.orders.queries.orders import PAPER_JOB, current_link
-from workshop.orders.services.estimating import estimate_garment
+from workshop.orders.services.estimating import estimate_garment, tax_of
 from workshop.orders.services.offering import carried_options, make_as_picked, priced_as_picked
 from workshop.people.models import Staff, Workshop
 from workshop.people.services import write_log
@@ -44,7 +44,7 @@ def seller_of(workshop: Workshop) -> Party:
         workshop.tax_number,
         vat_number=workshop.vat_number,
         country=workshop.country,
-        exemption="" if workshop.tax_rate else workshop.tax_exemption,
+        exemption=workshop.tax_exemption,
         pay_to=workshop.pay_to,
     )
 
@@ -70,19 +70,16 @@ def prepare_quote(*, order: Order, by: Staff | None, now: datetime) -> Quote:
     if order.cancelled_at is not None:
         raise Refusal("This order was cancelled; there is nothing to quote.")
     workshop = order.workshop
-    garments = list(order.garments.select_related("workshop", "wearer", "order").order_by("position"))
-    rows = [_quoted(garment, now) for garment in garments]
-    key = TaxKey.of(workshop.tax_rate)
-    made = _totals(
-        [Decimal(row["net"]) for row in rows],
-        sum((Decimal(row["total"]) for row in rows), ZERO),
-        key,
-        workshop,
+    garments = list(
+        order.garments.select_related("workshop", "wearer", "order", "tax_rate").order_by("position")
     )
+    rows = [_quoted(garment, now) for garment in garments]
+    keys = [tax_of(garment) for garment in garments]
+    made = _totals(rows, keys, workshop.currency)
     quote = costing_services.write_quote(
         workshop=workshop,
         order=order,
-        content={**_content(order, rows, made, key), "options": carried_options(order, garments)},
+        content={**_content(order, rows, made, keys), "options": carried_options(order, garments)},
         totals=made,
         deposit_share=workshop.deposit_share,
         valid_until_on=workshop.day_of(now) + timedelta(days=workshop.quote_valid_days),
@@ -137,21 +134,24 @@ def _cloths(garment: Garment) -> Any:
     return garment.cloths.select_related("cloth").order_by("pk")
 
 
-def _totals(nets: list[Decimal], wished: Decimal, key: TaxKey, workshop: Workshop) -> Totals:
+def _totals(rows: list[dict[str, Any]], keys: Sequence[TaxKey], currency: str) -> Totals:
     """The order's totals; the rounding makes it the sum of the garments' prices."""
-    lines = [TaxedLine(net, key) for net in nets]
-    plain = totals(lines, currency=workshop.currency)
-    return totals(lines, currency=workshop.currency, rounding=wished - plain.gross)
+    lines = [TaxedLine(Decimal(row["net"]), key) for row, key in zip(rows, keys, strict=True)]
+    wished = sum((Decimal(row["total"]) for row in rows), ZERO)
+    plain = totals(lines, currency=currency)
+    return totals(lines, currency=currency, rounding=wished - plain.gross)
 
 
-def _content(order: Order, rows: list[dict[str, Any]], made: Totals, key: TaxKey) -> dict[str, Any]:
+def _content(
+    order: Order, rows: list[dict[str, Any]], made: Totals, keys: Sequence[TaxKey]
+) -> dict[str, Any]:
     workshop = order.workshop
     return {
         "order": {"number": order.number, "occasion": order.occasion, "due_on": order.due_on.isoformat()},
         "seller": seller_of(workshop).to_json(),
         "buyer": buyer_of(order).to_json(),
         "garments": rows,
-        "lines": _lines(rows, key),
+        "lines": _lines(rows, keys),
         "groups": groups_json(made),
         "tax_label": workshop.tax_label,
         "deposit_share": str(workshop.deposit_share),
@@ -159,10 +159,10 @@ def _content(order: Order, rows: list[dict[str, Any]], made: Totals, key: TaxKey
     }
 
 
-def _lines(rows: list[dict[str, Any]], key: TaxKey) -> list[dict[str, Any]]:
+def _lines(rows: list[dict[str, Any]], keys: Sequence[TaxKey]) -> list[dict[str, Any]]:
     return [
         {"words": row["title"], "net": row["net"], "category": key.category, "rate": str(key.rate)}
-        for row in rows
+        for row, key in zip(rows, keys, strict=True)
     ]
 
 
@@ -180,20 +180,14 @@ def settle_picks(
         garment.pk: make_as_picked(garment=garment, picks=picks.get(garment.pk, ()), now=now)
         for garment in order.garments.select_related("workshop", "order", "wearer").order_by("position")
     }
-    line = quote.content["lines"][0]
-    key = TaxKey(line["category"], Decimal(line["rate"]))
-    priced = priced_as_picked(quote.content["garments"], picks, key, quote.currency)
+    keys = [TaxKey(line["category"], Decimal(line["rate"])) for line in quote.content["lines"]]
+    priced = priced_as_picked(quote.content["garments"], picks, keys, quote.currency)
     rows = [{**row, **_wished(garments[row["garment_id"]])} for row in priced]
-    made = _totals(
-        [Decimal(row["net"]) for row in rows],
-        sum((Decimal(row["total"]) for row in rows), ZERO),
-        key,
-        order.workshop,
-    )
+    made = _totals(rows, keys, quote.currency)
     content = {
         **quote.content,
         "garments": rows,
-        "lines": _lines(rows, key),
+        "lines": _lines(rows, keys),
         "groups": groups_json(made),
         "options": [],
         "chosen": [{"title": option.title, "words": way.words} for option, way in picked],

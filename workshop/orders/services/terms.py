@@ -1,4 +1,4 @@
-"""What an order's prices carry for a rush, and what is taken off them."""
+"""What an order's prices carry for a rush, what is taken off them, and how a garment is taxed."""
 
 from __future__ import annotations
 
@@ -9,10 +9,10 @@ from django.db import transaction
 
 from costing import queries as costing_queries
 from workshop.errors import Refusal
-from workshop.orders.models import Order
+from workshop.orders.models import Garment, Order
 from workshop.orders.queries.garments import current_draft
 from workshop.orders.services.estimating import estimate_garment
-from workshop.people.models import Staff
+from workshop.people.models import Staff, TaxRate
 from workshop.people.services import write_log
 from workshop.people.services.checking import refuse_edited, require_owner, require_same_workshop
 
@@ -65,3 +65,42 @@ def set_rush_and_discount(
             if current_draft(garment) is not None:
                 estimate_garment(garment=garment, now=now)
     return order
+
+
+@transaction.atomic
+def choose_tax_rate(
+    *, garment: Garment, expected_version: int, tax_rate: TaxRate | None, by: Staff | None, now: datetime
+) -> Garment:
+    """Tax a garment by a rate of the workshop, None its usual one; reckoned anew. What was quoted stays.
+
+    Raises: EditedMeanwhile, Refusal with ``field``; BadAmount.
+    """
+    require_owner(by, "choose a tax rate")
+    require_same_workshop(garment.workshop, by, tax_rate)
+    rows = Garment.objects.select_for_update(of=("self",)).select_related("workshop", "order", "tax_rate")
+    garment = rows.get(pk=garment.pk)
+    if garment.order.cancelled_at is not None:
+        raise Refusal("This order was cancelled; its prices stay as they were.")
+    refuse_edited(garment, expected_version)
+    before = garment.tax_rate
+    if before == tax_rate:
+        return garment
+    if tax_rate is not None and tax_rate.archived_at is not None:
+        raise Refusal("That rate was taken away; choose another.", field="tax_rate")
+    garment.tax_rate = tax_rate
+    garment.version += 1
+    garment.save(update_fields=["tax_rate", "version"])
+    write_log(
+        workshop=garment.workshop,
+        by=by,
+        action="choose tax rate",
+        row=garment,
+        order_id=garment.order_id,
+        summary=f"{garment.title} is taxed at {tax_rate or 'the usual rate'}",
+        now=now,
+        before={"tax_rate": before.pk if before else None},
+        after={"tax_rate": tax_rate.pk if tax_rate else None},
+    )
+    if costing_queries.rates_of(garment.workshop) is not None and current_draft(garment) is not None:
+        estimate_garment(garment=garment, now=now)
+    return garment

@@ -17,6 +17,7 @@ from workshop.people.services.measuring import (
 from workshop.people.services.photo_consent import end_photo_consent, note_photo_consent
 from workshop.people.services.staffing import add_staff, edit_staff
 from workshop.people.services.submissions import do_once, forget_submissions
+from workshop.people.services.tax_rates import add_tax_rate, archive_tax_rate
 from workshop.people.services.wearers import create_wearer, edit_wearer
 from workshop.people.services.workshops import create_workshop, edit_workshop
 
@@ -24,7 +25,9 @@ __all__ = [
     "MeasurementsRefused",
     "UnansweredQuestions",
     "add_staff",
+    "add_tax_rate",
     "also_erases",
+    "archive_tax_rate",
     "change_house_rules",
     "choose_public_holidays",
     "choose_reminders",

@@ -244,12 +244,19 @@ def _refuse_e_invoices(workshop: Workshop) -> None:
         ),
         (
             "tax_exemption",
-            not workshop.tax_rate and not workshop.tax_exemption,
+            _charges_none(workshop) and not workshop.tax_exemption,
             "An e-invoice without tax says why: write the reason as your local rules word it.",
         ),
     ):
         if lacking:
             raise Refusal(words, field=field)
+
+
+def _charges_none(workshop: Workshop) -> bool:
+    """Whether some garment may be without tax."""
+    if not workshop.tax_rate or workshop._state.adding:  # a new one has no other rates
+        return not workshop.tax_rate
+    return workshop.tax_rates.filter(percent=0, archived_at=None).exists()
 
 
 def _share(value: Decimal) -> bool:
