@@ -5,14 +5,15 @@ from __future__ import annotations
 import os
 from collections.abc import Callable
 
+import hypothesis
 import pytest
-from hypothesis import settings
+from pytest_django import Settings
 
 from tests.rig.session import Session
 
 # The same examples on every run, so that a red test is a change's own fault; SEARCH=1 looks for new ones.
-settings.register_profile("steady", derandomize=True)
-settings.load_profile("default" if os.environ.get("SEARCH") else "steady")
+hypothesis.settings.register_profile("steady", derandomize=True)
+hypothesis.settings.load_profile("default" if os.environ.get("SEARCH") else "steady")
 
 pytest_plugins = ["tests.rig.browser", "tests.rig.live"]
 
@@ -48,8 +49,10 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 
 
 @pytest.fixture
-def run_jobs(db: None) -> Callable[[], int]:
+def run_jobs(db: None, settings: Settings) -> Callable[[], int]:
     """Run every due job here and now, also those that jobs ask for in turn; returns how many were run."""
     from workshop.jobs.execution import run_due
 
+    # A lease is kept alive on a connection of its own, which does not see a job in a test's transaction.
+    settings.JOBS_LEASE_SECONDS = 3600
     return run_due

@@ -8,7 +8,7 @@ from typing import Any
 from django.db.models import Count, F, Q, QuerySet
 
 from costing import queries as costing_queries
-from costing.models import Estimate, StockMove
+from costing.models import Cloth, Estimate, StockMove
 from drafting.body import Body, size_of
 from drafting.layplan import LayPlan as Lay
 from drafting.output.contract import read_contract
