@@ -56,8 +56,8 @@ def part_left(
 ) -> tuple[list[Credited], Totals]:
     """Take back amounts with tax, by position of their line.
 
-    Where nothing is left of any line, the note comes to what is left of the invoice: lines that are rounded one
-    by one may differ from their sum by a minor unit.
+    Where nothing is left of any line, the note comes to what is left of the invoice: lines that are rounded
+    one by one may differ from their sum by a minor unit.
 
     Raises:
         BadAmount: nothing is chosen, or an amount is not above zero or finer than the currency.

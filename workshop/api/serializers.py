@@ -257,9 +257,7 @@ class BookFittingSerializer(serializers.Serializer[Any]):
 
 class ChangeSerializer(serializers.Serializer[Any]):
     place = serializers.ChoiceField(choices=[*PLACES])
-    way = serializers.CharField(
-        max_length=12, help_text="Which way it goes, such as in, up or shorter."
-    )
+    way = serializers.CharField(max_length=12, help_text="Which way it goes, such as in, up or shorter.")
     amount_mm = serializers.FloatField(help_text="At the place, on one side of the body.")
     side = serializers.ChoiceField(choices=SIDES, default="", allow_blank=True)
     minutes = serializers.IntegerField(default=None, allow_null=True, help_text="Null: the usual ones.")

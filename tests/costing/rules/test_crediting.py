@@ -91,8 +91,8 @@ def test_part_left_refuses_more_than_one_tax_rate_has_left():
 def test_parts_and_the_rest_always_come_to_the_invoice(data):
     """Whatever is taken back in turn, nets and payables of all notes are those of the invoice.
 
-    A part's net amount is rounded, so its note is a unit off at most; the last one makes up for all before it,
-    for each line and for the invoice's own rounding.
+    A part's net amount is rounded, so its note is a unit off at most; the last one makes up for all before
+    it, for each line and for the invoice's own rounding.
     """
     currency = data.draw(st.sampled_from(["EUR", "JPY", "KWD"]))
     unit = minor_unit(currency)
