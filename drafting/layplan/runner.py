@@ -245,11 +245,11 @@ class _Watch:
     def layouts(self) -> list[tuple[str, Layout]]:
         """What to hand out, most wished for first: the best of the packers, the quick fill, boxes in rows."""
         tried = sorted(self._found, key=lambda found: found[2])[:TRIED]
-        close = [(name, self._slid(layout)) for name, layout, _ in tried]
-        close.sort(key=lambda found: found[1].length(self.problem))
-        as_found = [(name, layout) for name, layout, _ in tried]
+        best = [(name, self._slid(layout)) for name, layout, _ in tried]
+        best += [(name, layout) for name, layout, _ in tried]
+        best.sort(key=lambda found: found[1].length(self.problem))
         fill = [(name, layout) for name, layout, _ in self._found if name == "fill"]
-        return [*close, *as_found, *fill, ("rows", boxes_in_rows(self.problem))]
+        return [*best, *fill, ("rows", boxes_in_rows(self.problem))]
 
     def _tracks(self) -> list[list[_Step]]:
         """What is tried side by side, and on each track in turn until one step comes to its end."""
