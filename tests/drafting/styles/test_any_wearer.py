@@ -140,6 +140,7 @@ def test_any_wearer_with_any_choices_is_drafted_right_or_refused(style: str, dat
     assert outcome(data.draw(cases(style))) in {"right", "refused"}
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("style", STYLES)
 def test_nearly_any_wearer_is_drafted_right(style: str) -> None:
     """A refusal is never the easy way out: of random choices half are drawn, of plain ones most."""
