@@ -1,0 +1,101 @@
+"""REST: a garment measured, drafted, moved and quoted."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from django.test import Client
+
+from costing.models import Quote
+from tests.workshop import factories
+from tests.workshop.factories import BODY
+from tests.workshop.orders import house as built
+from workshop.orders.models import Garment
+from workshop.people.models import MeasurementSet
+
+
+@pytest.fixture
+def garment(house) -> Garment:
+    return built.garment_of(factories.take_order(house))
+
+
+def measured(**changes: object) -> dict[str, object]:
+    return {"unit": "cm", "measurements": BODY, "taken_on": "2026-03-02", **changes}
+
+
+def test_measure_records_and_moves_on(owner, garment):
+    response = owner.post(f"garments/{garment.pk}/measure/", measured())
+
+    assert (response.status_code, response.json()["stage"]) == (200, "draft")
+    assert MeasurementSet.objects.get().values["bust_girth"] == 920.0
+
+
+def test_measure_names_each_field_it_cannot_read(owner, garment):
+    typed = {**BODY, "waist_girth": "-3", "hip_girth": "wide"}
+
+    response = owner.post(f"garments/{garment.pk}/measure/", measured(measurements=typed))
+
+    assert response.status_code == 409
+    assert sorted(response.json()["errors"]) == ["hip_girth", "waist_girth"]
+    assert not MeasurementSet.objects.exists()
+
+
+def test_measure_asks_about_what_is_unlikely(owner, garment):
+    typed = {**BODY, "waist_girth": "50"}
+    asked = owner.post(f"garments/{garment.pk}/measure/", measured(measurements=typed)).json()
+    fields = [question["field"] for question in asked["questions"]]
+
+    confirmed = owner.post(f"garments/{garment.pk}/measure/", measured(measurements=typed, confirmed=fields))
+
+    assert fields == ["waist_girth"]
+    assert confirmed.status_code == 200
+
+
+def test_draft_drafts_and_asks_for_files_and_lays(owner, garment):
+    owner.post(f"garments/{garment.pk}/measure/", measured())
+
+    response = owner.post(f"garments/{garment.pk}/draft/")
+
+    assert (response.status_code, response.json()["passed"]) == (201, True)
+    assert {"pattern_files", "lay_plans"} <= {job["kind"] for job in owner.get("jobs/").json()["results"]}
+
+
+def test_draft_of_an_unmeasured_garment_is_refused(owner, garment):
+    response = owner.post(f"garments/{garment.pk}/draft/")
+
+    assert response.status_code == 409
+    assert "easure" in response.json()["detail"]
+
+
+def test_move_says_what_is_missing(owner, garment):
+    response = owner.post(f"garments/{garment.pk}/move/", {"to": "draft"})
+
+    assert (response.status_code, response.json()) == (
+        409,
+        {"detail": "Grey dress cannot go to draft yet. Measure Marta Quist.", "field": ""},
+    )
+
+
+def test_move_moves(house, owner):
+    garment = factories.garment_to_cut(house)
+    built.tick_all(house, garment)
+
+    response = owner.post(f"garments/{garment.pk}/move/", {"to": "sew"})
+
+    assert (response.status_code, response.json()["stage"]) == (200, "sew")
+
+
+def test_quote_is_prepared_and_sent(house, owner):
+    draft = factories.drafted_garment(house)
+
+    quote = owner.post(f"orders/{draft.garment.order.number}/quote/")
+    link = owner.post(f"quotes/{quote.json()['id']}/send/")
+    again = owner.post(f"quotes/{quote.json()['id']}/send/")
+
+    shown = quote.json()
+    assert (quote.status_code, shown["version"], shown["state"]) == (201, 1, "open")
+    assert shown["payable"] == str(Quote.objects.get().payable)
+    assert (link.status_code, again.status_code) == (200, 409)
+    secret = re.search(r"/c/([\w-]{43})/$", link.json()["address"]).group(1)
+    assert Client().get(f"/c/{secret}/").status_code == 200
