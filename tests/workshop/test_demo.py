@@ -7,7 +7,8 @@ import pytest
 from drafting import make_draft
 from drafting.body import Body
 from drafting.units import Unit, parse_length
-from workshop.management.demo_workshop import CLOTHS, MACHINES, NOTIONS, OWN_TIMES, STAFF, STORY, DemoGarment
+from workshop.management.demo_house import CLOTHS, MACHINES, NOTIONS, OWN_TIMES, STAFF
+from workshop.management.demo_story import STORY, DemoGarment
 from workshop.people.rules.working_week import check_week
 from workshop.planning.rules.alterations import check_change, lesson
 

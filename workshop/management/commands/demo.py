@@ -8,7 +8,7 @@ from django.core.management.base import BaseCommand
 from django.db import transaction
 from django.utils import timezone
 
-from workshop.management import demo_workshop
+from workshop.management import demo_house, demo_workshop
 
 
 class Command(BaseCommand):
@@ -19,7 +19,7 @@ class Command(BaseCommand):
             self.stdout.write("Loading the demo workshop: drafting, laying and pricing a dozen garments ...")
             with transaction.atomic():
                 demo_workshop.load(timezone.now(), self.stdout.write)
-        self.stdout.write(f"\nThe demo workshop is {demo_workshop.NAME}. Sign in as one of")
-        for username, role in demo_workshop.SIGN_INS:
-            self.stdout.write(f"  {username:<8} {role:<11} password {demo_workshop.PASSWORD}")
+        self.stdout.write(f"\nThe demo workshop is {demo_house.NAME}. Sign in as one of")
+        for username, role in demo_house.SIGN_INS:
+            self.stdout.write(f"  {username:<8} {role:<11} password {demo_house.PASSWORD}")
         self.stdout.write("")
