@@ -12,8 +12,8 @@ from costing.models import CreditNote, Invoice
 from costing.parties import Party
 from costing.queries import paper_number
 from costing.rules import ubl
-from costing.rules.einvoice import EXEMPT, Amounts, Broken, EInvoice, Group, Kind, Line, Trader, broken_rules
-from costing.rules.tax import TaxKey
+from costing.rules.einvoice import Amounts, Broken, EInvoice, Group, Kind, Line, Trader, broken_rules
+from costing.rules.tax import EXEMPT, TaxKey
 
 FILE_NAME = "invoice.xml"
 CREDITED = "You need not pay this amount; what was paid of it already is yours again."
@@ -113,17 +113,13 @@ def _trader(party: Party) -> Trader:
     )
 
 
-def _key(row: Mapping[str, Any]) -> TaxKey:
-    return TaxKey(row["category"], Decimal(row["rate"]))
-
-
 def _line(number: str, row: Mapping[str, Any]) -> Line:
     net = Decimal(row["net"])
     words = row["words"]
-    return Line(number, words, net, _key(row), quantity=Decimal(-1 if net < 0 else 1), price=abs(net))
+    return Line(number, words, net, TaxKey.read(row), quantity=Decimal(-1 if net < 0 else 1), price=abs(net))
 
 
 def _group(row: Mapping[str, Any], exemption: str) -> Group:
-    key = _key(row)
+    key = TaxKey.read(row)
     reason = exemption if key.category == EXEMPT else ""
     return Group(key, Decimal(row["net"]), Decimal(row["tax"]), reason)

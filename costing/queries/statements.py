@@ -149,5 +149,5 @@ def _issued_groups(workshop: Any) -> Iterator[tuple[date, TaxKey, Decimal, Decim
     ):
         for issued_on, groups in issued.values_list("issued_on", "content__groups"):
             for group in groups:
-                key = TaxKey(group["category"], Decimal(group["rate"]))
-                yield issued_on, key, sign * Decimal(group["net"]), sign * Decimal(group["tax"])
+                net, tax = sign * Decimal(group["net"]), sign * Decimal(group["tax"])
+                yield issued_on, TaxKey.read(group), net, tax

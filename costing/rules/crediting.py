@@ -14,7 +14,7 @@ from decimal import Decimal
 
 from costing.errors import BadAmount, CostingError
 from costing.rules.money import ZERO, format_money, is_rounded, minor_unit, minor_units
-from costing.rules.tax import TaxedLine, TaxKey, Totals, net_of, tax_on, totals
+from costing.rules.tax import TaxedLine, TaxKey, Totals, net_of, tax_on, totals_to
 
 SLACK = 3
 """Minor units that a net amount may be moved by, so that the last part takes exactly what is left."""
@@ -128,6 +128,4 @@ def _nets(rows: Sequence[Credited] | Sequence[Left]) -> dict[TaxKey, Decimal]:
 
 
 def _totals(rows: Sequence[Credited], payable: Decimal, currency: str) -> Totals:
-    taxed = [TaxedLine(row.net, row.key) for row in rows]
-    plain = totals(taxed, currency=currency)
-    return totals(taxed, currency=currency, rounding=payable - plain.gross)
+    return totals_to(payable, [TaxedLine(row.net, row.key) for row in rows], currency=currency)

@@ -18,11 +18,10 @@ from decimal import Decimal
 from enum import StrEnum
 
 from costing.rules.money import ZERO, minor_unit, minor_units, rounded
-from costing.rules.tax import STANDARD, Adjustment, TaxKey
+from costing.rules.tax import EXEMPT, STANDARD, Adjustment, TaxKey
 
 MOST_DECIMALS = 2
 """Of an amount in an electronic invoice [BR-DEC]."""
-EXEMPT = "E"
 PIECE = "C62"
 """One piece, in the list of units that the standard uses (UN/ECE Recommendation 20)."""
 

@@ -6,17 +6,17 @@ The workshop's owner sets rates and categories; which apply is a matter of local
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costing.errors import BadAmount, CostingError
 from costing.rules.money import ZERO, minor_unit, rounded
 
-STANDARD = "S"
-"""Category of a taxed line.
+STANDARD, EXEMPT = "S", "E"
+"""Categories of a line that is taxed and of one that is not.
 
-Others of the list EN 16931 uses (UNTDID 5305): Z zero rated, E exempt, O out of scope.
+Others of the list EN 16931 uses (UNTDID 5305): Z zero rated, O out of scope.
 """
 
 
@@ -38,7 +38,12 @@ class TaxKey:
     @classmethod
     def of(cls, rate: Decimal) -> TaxKey:
         """The usual key of a rate: standard where there is tax, exempt where there is none."""
-        return cls(STANDARD if rate else "E", Decimal(f"{rate.normalize():f}"))
+        return cls(STANDARD if rate else EXEMPT, Decimal(f"{rate.normalize():f}"))
+
+    @classmethod
+    def read(cls, row: Mapping[str, str]) -> TaxKey:
+        """The key of a line or a group as a paper stores it."""
+        return cls(row["category"], Decimal(row["rate"]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -211,3 +216,12 @@ def totals(
         rounding=rounding,
         due=net + tax - prepaid + rounding,
     )
+
+
+def totals_to(payable: Decimal, lines: Iterable[TaxedLine], *, currency: str) -> Totals:
+    """Add up a document that comes to an agreed sum: what its lines do not reach is its rounding [BT-114].
+
+    Raises: as ``totals``.
+    """
+    plain = totals(lines, currency=currency)
+    return replace(plain, rounding=payable - plain.gross, due=payable)

@@ -17,7 +17,7 @@ from costing.parties import Party
 from costing.queries.papers import credited, lowered, paper_number
 from costing.rules.crediting import Credited, Left, all_left, part_left
 from costing.rules.money import ZERO, rounded
-from costing.rules.tax import TaxedLine, TaxKey, Totals, split_gross, totals
+from costing.rules.tax import TaxedLine, TaxKey, Totals, split_gross, totals, totals_to
 from costing.services.numbering import next_number
 
 
@@ -43,7 +43,7 @@ class PaperLine:
 
     @classmethod
     def from_json(cls, data: Mapping[str, str]) -> PaperLine:
-        return cls(data["words"], Decimal(data["net"]), TaxKey(data["category"], Decimal(data["rate"])))
+        return cls(data["words"], Decimal(data["net"]), TaxKey.read(data))
 
 
 @transaction.atomic
@@ -132,9 +132,7 @@ def issue_final_invoice(
 
 def _adding_up_to(payable: Decimal, lines: Sequence[PaperLine], currency: str) -> Totals:
     """The totals of lines, with the rounding that makes them what is asked for."""
-    taxed = [TaxedLine(line.net, line.tax) for line in lines]
-    plain = totals(taxed, currency=currency)
-    return totals(taxed, currency=currency, rounding=payable - plain.gross)
+    return totals_to(payable, [TaxedLine(line.net, line.tax) for line in lines], currency=currency)
 
 
 def _deposit_lines(quote: Quote, deposit: Decimal, before: Sequence[PaperLine]) -> list[PaperLine]:
@@ -185,10 +183,7 @@ def _taken_off(quote: Quote) -> list[PaperLine]:
 
 
 def _group_nets(paper: Invoice | CreditNote) -> list[tuple[TaxKey, Decimal]]:
-    return [
-        (TaxKey(group["category"], Decimal(group["rate"])), Decimal(group["net"]))
-        for group in paper.content["groups"]
-    ]
+    return [(TaxKey.read(group), Decimal(group["net"])) for group in paper.content["groups"]]
 
 
 def _credited_net(invoice: Invoice, key: TaxKey) -> Decimal:

@@ -18,6 +18,7 @@ from costing.rules.tax import (
     net_of,
     tax_on,
     totals,
+    totals_to,
 )
 
 CURRENCIES = st.sampled_from(["EUR", "XOF", "KWD"])
@@ -111,3 +112,17 @@ def test_totals_net_and_tax_make_gross_in_every_group_and_in_all(lines, currency
     assert made.gross == sum(group.gross for group in made.groups)
     assert all(group.tax == tax_on(group.net, group.key.rate, currency) for group in made.groups)
     assert len({group.key for group in made.groups}) == len(made.groups)
+
+
+def test_totals_to_an_agreed_sum_keeps_the_groups_and_rounds_the_rest():
+    lines = [TaxedLine(Decimal("82.64"), TaxKey.of(Decimal(21)))]
+
+    made = totals_to(Decimal("100.00"), lines, currency="EUR")
+
+    assert made.groups == totals(lines, currency="EUR").groups
+    assert (made.gross, made.rounding, made.payable, made.due) == (
+        Decimal("99.99"),
+        Decimal("0.01"),
+        Decimal("100.00"),
+        Decimal("100.00"),
+    )

@@ -15,7 +15,7 @@ from costing.models import Quote
 from costing.parties import Party
 from costing.rules.money import ZERO
 from costing.rules.options import Alternative, Option
-from costing.rules.tax import TaxedLine, TaxKey, Totals, totals
+from costing.rules.tax import TaxedLine, TaxKey, Totals, totals_to
 from costing.services.invoices import groups_json
 from drafting.output.garment import garment_svg
 from drafting.styles import STYLES, choice_words
@@ -138,8 +138,7 @@ def _totals(rows: list[dict[str, Any]], keys: Sequence[TaxKey], currency: str) -
     """The order's totals; the rounding makes it the sum of the garments' prices."""
     lines = [TaxedLine(Decimal(row["net"]), key) for row, key in zip(rows, keys, strict=True)]
     wished = sum((Decimal(row["total"]) for row in rows), ZERO)
-    plain = totals(lines, currency=currency)
-    return totals(lines, currency=currency, rounding=wished - plain.gross)
+    return totals_to(wished, lines, currency=currency)
 
 
 def _content(
@@ -180,7 +179,7 @@ def settle_picks(
         garment.pk: make_as_picked(garment=garment, picks=picks.get(garment.pk, ()), now=now)
         for garment in order.garments.select_related("workshop", "order", "wearer").order_by("position")
     }
-    keys = [TaxKey(line["category"], Decimal(line["rate"])) for line in quote.content["lines"]]
+    keys = [TaxKey.read(line) for line in quote.content["lines"]]
     priced = priced_as_picked(quote.content["garments"], picks, keys, quote.currency)
     rows = [{**row, **_wished(garments[row["garment_id"]])} for row in priced]
     made = _totals(rows, keys, quote.currency)
