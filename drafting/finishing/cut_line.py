@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 
 import shapely
@@ -32,9 +33,10 @@ def cut_line(piece: Piece) -> tuple[Point, ...]:
             j = (i + 1) % len(edges)
             corner = joined(turn_between(edges[i], edges[j]), lines[i], lines[j])
             _put(lines, between, i, j, corner)
-    # A roof repeats the cut lines beside it: they are made first.
-    for first_leg, mouth in mouths.items():
-        _cover(piece, first_leg, mouth, lines, between)
+    # A roof repeats the cut lines beside it: they are made first, and the next dart's where it reaches that.
+    takes = [_take(piece, first_leg, mouth) for first_leg, mouth in mouths.items()]
+    for take in sorted(takes, key=lambda take: take.over):
+        _cover(piece, take, lines, between)
     ring = [point for line, bridge in zip(lines, between, strict=True) for point in (*line, *bridge)]
     return _ring(ring, piece)
 
@@ -58,24 +60,57 @@ def _in_mouth(corner: int, mouths: dict[int, Mouth], count: int) -> bool:
     return (corner + 1) % count in mouths or (corner - 1) % count in mouths
 
 
-def _cover(
-    piece: Piece, first_leg: int, mouth: Mouth, lines: list[Polyline], between: list[Polyline]
-) -> None:
+@dataclass(frozen=True, slots=True)
+class _Take:
+    """A dart to be covered: the edges to either side on which its take-up lies, and where it is pressed.
+
+    ``over``: there is less of them than it needs, so that it reaches over the next dart's leg.
+    """
+
+    first_leg: int
+    mouth: Mouth
+    before: list[int]
+    after: list[int]
+    to_start: bool
+    over: bool
+
+
+def _take(piece: Piece, first_leg: int, mouth: Mouth) -> _Take:
     count = len(piece.edges)
-    before, second_leg, after = (first_leg - 1) % count, (first_leg + 1) % count, (first_leg + 2) % count
-    needed = _room_beside(mouth, max(piece.edges[before].allowance, piece.edges[after].allowance))
-    room_before = _gather(piece, before, lines, between, step=-1, needed=needed)
-    room_after = _gather(piece, after, lines, between, step=1, needed=needed)
+    at_start, at_end = (first_leg - 1) % count, (first_leg + 2) % count
+    needed = _room_beside(mouth, max(piece.edges[at_start].allowance, piece.edges[at_end].allowance))
+    before = _reached(piece, at_start, step=-1, needed=needed)
+    after = _reached(piece, at_end, step=1, needed=needed)
+    room_before, room_after = (sum(piece.edges[at].length for at in side) for side in (before, after))
     to_start = pressed_to_start(mouth, _centre(piece))
     if min(room_before, room_after) < needed:
         # Another dart is closer than this one is wide: it is pressed away from that.
         to_start = room_before >= room_after
-    made = roof(mouth, lines[before], lines[after], to_start=to_start)
+    over = (room_before if to_start else room_after) < needed
+    return _Take(first_leg, mouth, before, after, to_start, over)
+
+
+def _cover(piece: Piece, take: _Take, lines: list[Polyline], between: list[Polyline]) -> None:
+    count, first_leg, mouth = len(piece.edges), take.first_leg, take.mouth
+    before, second_leg, after = take.before[0], (first_leg + 1) % count, take.after[0]
+    _gather(take.before, lines, between, step=-1)
+    _gather(take.after, lines, between, step=1)
+    made = roof(mouth, lines[before], lines[after], to_start=take.to_start, beyond=_beyond(take, between))
     if made is None:
         lines[first_leg], lines[second_leg] = [mouth.start], [mouth.end]
         return
     lines[before], lines[after] = made.before, made.after
     lines[first_leg], lines[second_leg], between[first_leg] = [], [], made.between
+
+
+def _beyond(take: _Take, between: list[Polyline]) -> Polyline:
+    """The roof of the next dart, where the take-up reaches so far, from its near leg on."""
+    if not take.over:
+        return []
+    count = len(between)
+    if take.to_start:
+        return between[(take.before[-1] - 2) % count][::-1]
+    return between[(take.after[-1] + 1) % count]
 
 
 def _room_beside(mouth: Mouth, allowance: float) -> float:
@@ -87,25 +122,23 @@ def _room_beside(mouth: Mouth, allowance: float) -> float:
     return wide * max(1.0, 0.5 + 1.5 * allowance / leg)
 
 
-def _gather(
-    piece: Piece,
-    beside: int,
-    lines: list[Polyline],
-    between: list[Polyline],
-    *,
-    step: int,
-    needed: float,
-) -> float:
-    """Draw further edges' cut lines into that of a dart's neighbour, where it is too short.
-
-    Returns the length that was reached: less than needed where another dart stands in the way.
-    """
-    count = len(piece.edges)
-    at, length = beside, piece.edges[beside].length
+def _reached(piece: Piece, beside: int, *, step: int, needed: float) -> list[int]:
+    """The edges from a dart's neighbour on that are ``needed`` mm long; fewer where another dart comes."""
+    count, found = len(piece.edges), [beside]
+    length = piece.edges[beside].length
     while length < needed:
-        further = (at + step) % count
+        further = (found[-1] + step) % count
         if piece.edges[further].kind is EdgeKind.DART or further == beside:
             break
+        found.append(further)
+        length += piece.edges[further].length
+    return found
+
+
+def _gather(side: list[int], lines: list[Polyline], between: list[Polyline], *, step: int) -> None:
+    """Draw the cut lines of a side's edges into that of its first, the dart's neighbour."""
+    beside = side[0]
+    for at, further in pairwise(side):
         if step < 0:
             lines[beside] = [*lines[further], *between[further], *lines[beside]]
             between[further] = []
@@ -113,8 +146,6 @@ def _gather(
             lines[beside] = [*lines[beside], *between[at], *lines[further]]
             between[at] = []
         lines[further] = []
-        at, length = further, length + piece.edges[further].length
-    return length
 
 
 def _centre(piece: Piece) -> Point:

@@ -7,6 +7,7 @@ there once more (plane geometry of the fold).
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from drafting.finishing.polyline import Polyline, lengthened, meeting, mirrored_line
@@ -50,10 +51,16 @@ def pressed_to_start(mouth: Mouth, centre: Point) -> bool:
     return distance(mouth.start, centre) <= distance(mouth.end, centre)
 
 
-def roof(mouth: Mouth, before: Polyline, after: Polyline, *, to_start: bool) -> Roof | None:
-    """Return the roof between two cut lines; None where they do not reach the dart's legs."""
+def roof(
+    mouth: Mouth, before: Polyline, after: Polyline, *, to_start: bool, beyond: Sequence[Point] = ()
+) -> Roof | None:
+    """Return the roof between two cut lines; None where they do not reach the dart's legs.
+
+    ``beyond``: where the take-up is wider than the side that it is pressed to, what the cut line runs on with
+    there, away from the dart: the roof of the next one, which repeats the cut line that is sewn to that side.
+    """
     if not to_start:
-        turned = roof(mouth.turned(), after[::-1], before[::-1], to_start=True)
+        turned = roof(mouth.turned(), after[::-1], before[::-1], to_start=True, beyond=beyond)
         return None if turned is None else turned.turned()
     reach = distance(mouth.start, mouth.apex) + distance(mouth.start, mouth.end)
     near, far = _at_leg(before, mouth.start, mouth.apex), _at_leg(after[::-1], mouth.end, mouth.apex)
@@ -61,7 +68,7 @@ def roof(mouth: Mouth, before: Polyline, after: Polyline, *, to_start: bool) -> 
         return None
     middle = unit(mouth.start - mouth.apex) + unit(mouth.end - mouth.apex)
     ridge = [mouth.apex, mouth.apex + middle * (2 * reach)]
-    flap = lengthened(mirrored_line(near[::-1], mouth.apex, mouth.start), reach)
+    flap = lengthened(mirrored_line([*near[::-1], *beyond], mouth.apex, mouth.start), reach)
     top = meeting(flap, ridge, near[-1], 2 * reach)
     if top is None:
         return None

@@ -259,6 +259,29 @@ def test_cut_line_over_a_dart_follows_the_edge_beyond_a_short_neighbour() -> Non
     assert rows["cut line of folded darts: piece"].value == pytest.approx(0, abs=0.001)
 
 
+@pytest.mark.parametrize("mirror", [1, -1])
+def test_cut_line_over_a_dart_between_two_close_darts_follows_the_next_ones_roof(mirror: int) -> None:
+    # Three darts 28 wide and 66 long, 31 apart: at 38 below the waist the take-up is 43 wide, the cloth
+    # between two darts 15. The outer darts have room on their far sides, the middle one has none.
+    outline = [(0, 0), (42, 0), (56, 66), (70, 0), (101, 0), (115, 66), (129, 0), (160, 0), (174, 66)]
+    outline += [(188, 0), (260, 5), (260, 140), (0, 140)]
+    darts = dict.fromkeys([1, 2, 4, 5, 7, 8], EdgeKind.DART)
+    allowances = {at: 38.0 for at in range(len(outline)) if at not in darts} | dict.fromkeys(darts, 0.0)
+    piece = piece_of(outline, kinds={**darts, 12: EdgeKind.FOLD}, allowances={**allowances, 12: 0.0})
+    if mirror < 0:
+        piece = piece_of(
+            [(-x, y) for x, y in [outline[0], *outline[:0:-1]]],
+            kinds={12 - at: kind for at, kind in {**darts, 12: EdgeKind.FOLD}.items()},
+            allowances={12 - at: width for at, width in {**allowances, 12: 0.0}.items()},
+        )
+    draft = Draft("one", {}, small_body(), {}, "1", (piece.with_(cut_line=cut_line(piece)),), ())
+
+    rows = {row.name: row for row in cut_line_checks(draft)}
+
+    assert rows["cut line of folded darts: piece"].value == pytest.approx(0, abs=0.001)
+    assert rows["cut line is simple and holds the stitch line: piece"].ok
+
+
 def test_roof_needs_a_cut_line_on_both_sides_of_the_dart() -> None:
     """Between two darts that lie closer than they are wide nothing is left for the second."""
     mouth = Mouth(Point(40, 0), Point(50, 60), Point(60, 0))

@@ -76,6 +76,19 @@ FOUND = {
         {"sit": "loose", "collar": "notched", "sleeve": "short", "sleeve_end": "hem"},
         {"sleeve_ease": 152.4, **WIDE_ALLOWANCE},
     ),
+    "take-ups that reach over the next dart": found(
+        "coat-dress",
+        (1389.795, 1379.392, 892.313, 1527.219),
+        {
+            "sit": "loose",
+            "collar": "set-on notched",
+            "sleeve": "elbow",
+            "sleeve_end": "cuff",
+            "lining": "full",
+            "princess": "armhole",
+        },
+        {"zip_allowance": 38.1, **WIDE_ALLOWANCE},
+    ),
     "a tunic's darts on a stout child": found("shirt-blouse", (896, 766, 660, 944), {"fit": "darts"}),
     "a second bust dart drawn back to a stump": found(
         "shift-dress",
