@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
-from django.db.models import QuerySet
+from django.db.models import Max, Q, QuerySet
 
 from workshop.jobs.models import Document, Job, JobState
 from workshop.people.models import Workshop
@@ -60,9 +61,13 @@ def latest(workshop: Workshop, kind: str, key: str) -> Job | None:
     return Job.objects.filter(workshop=workshop, kind=kind, key=key).order_by("-pk").first()
 
 
-def latest_of(workshop: Workshop, kind: str, prefix: str) -> Job | None:
-    """Return the newest job of a kind whose key begins so, open or not."""
-    return Job.objects.filter(workshop=workshop, kind=kind, key__startswith=prefix).order_by("-pk").first()
+def latest_of_each(workshop: Workshop, kind: str, prefixes: Sequence[str]) -> list[Job | None]:
+    """Return the newest job of a kind, open or not, whose key begins with each, in two queries."""
+    newest = Job.objects.filter(workshop=workshop, kind=kind).aggregate(
+        **{f"newest_{n}": Max("pk", filter=Q(key__startswith=prefix)) for n, prefix in enumerate(prefixes)}
+    )
+    held = Job.objects.in_bulk([pk for pk in newest.values() if pk is not None])
+    return [held.get(pk) for pk in newest.values()]
 
 
 def open_jobs(workshop: Workshop) -> QuerySet[Job]:

@@ -8,17 +8,20 @@ from io import BytesIO, StringIO
 import ezdxf
 import pikepdf
 import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from costing.models import Flaw
+from costing.models import Cloth, Flaw
 from costing.queries import lengths_of, lying_of
 from costing.services import buy_cloth
 from tests.workshop.desk import made
 from tests.workshop.orders import house as built
+from workshop import jobs
 from workshop.jobs.models import Job
 from workshop.orders import queries, services
-from workshop.orders.models import GarmentCloth, JointLay
+from workshop.orders.models import GarmentCloth, JointLay, LayPlan
 
 
 @pytest.fixture
@@ -45,6 +48,44 @@ def test_the_order_leads_to_its_garments_ticked_for_laying_together(house, owner
     assert f'href="{address}"' in page
     assert [group["cloth"] for group in shown.context["groups"]] == [house.satin, house.interfacing]
     assert shown.text.count("checked") == 4
+
+
+def lay_alike(joint: JointLay, cloth: Cloth, role: str) -> None:
+    """Lay the garments of a joint lay together on another cloth, too, with a job that is open."""
+    parts = list(joint.parts.order_by("pk"))
+    LayPlan.objects.filter(draft__in=[part.draft_id for part in parts], role=role).delete()
+    joint.pk, joint.cloth, joint.role = None, cloth, role
+    joint.save()
+    for part in parts:
+        part.pk, part.joint, part.cloth, part.role = None, joint, cloth, role
+        part.save()
+    ask_for_joint_lay(cloth)
+
+
+def ask_for_joint_lay(cloth: Cloth) -> None:
+    jobs.request(kind="joint_lay", key=f"cloth-{cloth.pk}-drafts-1", workshop=cloth.workshop, params={})
+
+
+def test_the_list_asks_the_database_as_often_for_three_cloths(house, owner, party):
+    joint = joined(house, party)
+    LayPlan.objects.filter(cloth=house.interfacing).delete()
+    lining = Cloth.objects.get(pk=house.satin.pk)
+    lining.pk, lining.name = None, "Lining"
+    lining.save()
+    ask_for_joint_lay(house.satin)
+    owner.get(reverse("desk:lays"))
+    with CaptureQueriesContext(connection) as at_one:
+        one = owner.get(reverse("desk:lays")).context["groups"]
+    lay_alike(joint, house.interfacing, "interfacing")
+    lay_alike(joint, lining, "lining")
+
+    with CaptureQueriesContext(connection) as at_three:
+        three = owner.get(reverse("desk:lays")).context["groups"]
+
+    shown = [(len(group["joints"]), group["job"].key.split("-")[1]) for group in three]
+    assert (len(one), len(three)) == (1, 3)
+    assert sorted(shown) == sorted((1, str(cloth.pk)) for cloth in (house.satin, house.interfacing, lining))
+    assert len(at_three) == len(at_one)
 
 
 def test_laying_together_is_asked_for_once(house, owner, party):

@@ -16,6 +16,7 @@ from costing.models import Cloth
 from drafting.layplan.picture import lay_svg
 from drafting.units import Unit
 from workshop.desk.views.prices import selling_unit
+from workshop.jobs.models import Job
 from workshop.orders import queries, services
 from workshop.orders.models import JointLay
 from workshop.orders.queries import Together
@@ -30,10 +31,12 @@ def show_lays(request: StaffRequest) -> HttpResponse:
         order = queries.order_of(request.workshop, int(request.GET["order"]))
         if order is None:
             raise Http404
+    groups = queries.lay_groups(request.workshop, order=order)
+    jobs = queries.joint_jobs(request.workshop, [group.cloth for group in groups])
     context = {
         "area": "orders",
         "order": order,
-        "groups": [_group(request, group) for group in queries.lay_groups(request.workshop, order=order)],
+        "groups": [_group(group, job) for group, job in zip(groups, jobs, strict=True)],
         "unit": request.workshop.length_unit,
         "selling_unit": str(selling_unit(request)),
         "currency": request.workshop.currency,
@@ -41,13 +44,13 @@ def show_lays(request: StaffRequest) -> HttpResponse:
     return render(request, "desk/lays.html", context)
 
 
-def _group(request: StaffRequest, group: Together) -> dict[str, Any]:
+def _group(group: Together, job: Job | None) -> dict[str, Any]:
     joints = {lay.joint.pk: lay.joint for lay in group.lays if lay.joint is not None}
     return {
         "cloth": group.cloth,
         "lays": group.lays,
         "joints": [{"row": joint, "saving": queries.saving_of(joint)} for joint in joints.values()],
-        "job": queries.joint_job(request.workshop, group.cloth),
+        "job": job,
     }
 
 

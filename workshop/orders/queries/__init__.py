@@ -30,7 +30,7 @@ from workshop.orders.queries.garments import (
 from workshop.orders.queries.joint_lays import (
     Saving,
     Together,
-    joint_job,
+    joint_jobs,
     joint_lay_of,
     joint_lays,
     lay_groups,
@@ -89,7 +89,7 @@ __all__ = [
     "garments_of",
     "held_revision",
     "is_about_money",
-    "joint_job",
+    "joint_jobs",
     "joint_lay_of",
     "joint_lays",
     "lay_groups",

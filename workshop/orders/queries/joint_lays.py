@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import groupby
@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 
 from costing.models import Cloth
 from workshop.jobs.models import Job
-from workshop.jobs.queries import latest_of
+from workshop.jobs.queries import latest_of_each
 from workshop.orders.models import Draft, JointLay, LayPlan, Order, Stage
 from workshop.orders.queries.garments import cut_for_draft
 from workshop.orders.queries.lays import money_for
@@ -94,7 +94,7 @@ def _held(cloth_ids: Collection[int], *, order: Order | None = None) -> list[Lay
         rows = rows.filter(draft__garment__order=order)
     rows = rows.select_related(
         "cloth",
-        "joint",
+        "joint__cloth",
         "single__draft__garment__order",
         "draft__garment__order__client",
         "draft__garment__wearer",
@@ -103,9 +103,9 @@ def _held(cloth_ids: Collection[int], *, order: Order | None = None) -> list[Lay
     return [lay for lay in rows if lay.cloth_id not in cut[lay.draft.garment_id]]
 
 
-def joint_job(workshop: Workshop, cloth: Cloth) -> Job | None:
-    """The newest job that lays garments together on a cloth."""
-    return latest_of(workshop, JOINT_JOB, f"cloth-{cloth.pk}-drafts-")
+def joint_jobs(workshop: Workshop, cloths: Sequence[Cloth]) -> list[Job | None]:
+    """The newest job that lays garments together on each cloth, in two queries."""
+    return latest_of_each(workshop, JOINT_JOB, [f"cloth-{cloth.pk}-drafts-" for cloth in cloths])
 
 
 def drafts_of(workshop: Workshop, pks: Collection[int]) -> list[Draft]:
