@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 
 from django.conf import settings
@@ -39,6 +40,12 @@ def orders(workshop: Workshop, *, client: Client | None = None, search: str = ""
         rows = rows.filter(wanted).distinct()
     garments = Prefetch("garments", queryset=Garment.objects.order_by("position"))
     return rows.prefetch_related(garments).order_by("-number")[:LISTED]
+
+
+def agreed_orders(order_ids: Iterable[int]) -> set[int]:
+    """Return those of the orders whose quote is accepted, by key."""
+    rows = Quote.objects.filter(order__in=list(order_ids), state=QuoteState.ACCEPTED)
+    return set(rows.values_list("order_id", flat=True))
 
 
 def balance(order: Order) -> Balance:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
@@ -69,6 +70,16 @@ def estimate_garment(*, garment: Garment, now: datetime) -> Estimate:
         provisional=provisional or bool(garment.size),
         now=now,
     )
+
+
+def estimate_anew(garments: Iterable[Garment], now: datetime) -> None:
+    """Reckon estimates again after what they rest on changed, where there are rates and a draft.
+
+    Inside the caller's transaction. Raises: BadAmount.
+    """
+    for garment in garments:
+        if costing_queries.rates_of(garment.workshop) is not None and current_draft(garment) is not None:
+            estimate_garment(garment=garment, now=now)
 
 
 def rates_to_price_by(workshop: Workshop) -> Rates:

@@ -8,9 +8,7 @@ from datetime import datetime
 
 from django.db import transaction
 
-from costing import queries as costing_queries
 from costing.models import Cloth as ClothRow
-from costing.models import Quote, QuoteState
 from drafting.errors import BadCloth
 from drafting.layplan import (
     Cloth,
@@ -32,7 +30,7 @@ from workshop.orders.models import Draft, Garment, GarmentCloth
 from workshop.orders.queries.garments import pattern_of
 from workshop.orders.rules.ways import SHORTEST, WAYS, Tried, shortest
 from workshop.orders.services.asking import ask_for_plan
-from workshop.orders.services.estimating import estimate_garment
+from workshop.orders.services.estimating import estimate_anew
 from workshop.orders.services.stocking import reserve_for
 from workshop.orders.services.unjoining import dissolve_joint_lays
 from workshop.people.models import Staff
@@ -325,12 +323,6 @@ def reckon_and_reserve(garments: Sequence[Garment], now: datetime) -> None:
 
     Inside the caller's transaction.
     """
-    for garment in garments:
-        if costing_queries.rates_of(garment.workshop) is not None:
-            estimate_garment(garment=garment, now=now)
-    agreed = Quote.objects.filter(
-        order__in={garment.order_id for garment in garments}, state=QuoteState.ACCEPTED
-    )
-    orders = set(agreed.values_list("order_id", flat=True))
-    reserve_for(garments=[garment for garment in garments if garment.order_id in orders], now=now)
+    estimate_anew(garments, now)
+    reserve_for(garments=garments, now=now)
     ask_for_plan(garments[0])

@@ -7,7 +7,7 @@ from datetime import datetime
 
 from django.db import transaction
 
-from costing.models import Cloth, Quote, QuoteState
+from costing.models import Cloth
 from drafting.layplan import verify
 from drafting.units import Unit, format_length
 from workshop import jobs
@@ -16,6 +16,7 @@ from workshop.jobs.models import Job
 from workshop.orders.models import Draft, Garment, GarmentCloth, JointLay, LayPlan
 from workshop.orders.queries.garments import lay_value, pattern_of
 from workshop.orders.queries.joint_lays import JOINT_JOB, single_lays
+from workshop.orders.queries.orders import agreed_orders
 from workshop.orders.rules.end_to_end import end_to_end
 from workshop.orders.rules.lettering import lettered
 from workshop.orders.rules.sharing import shares
@@ -143,9 +144,7 @@ def _refuse_not_agreed(singles: Sequence[LayPlan]) -> None:
     orders = {lay.draft.garment.order_id: lay.draft.garment.order for lay in singles}
     if len(orders) == 1:
         return
-    agreed = set(
-        Quote.objects.filter(order__in=orders, state=QuoteState.ACCEPTED).values_list("order_id", flat=True)
-    )
+    agreed = agreed_orders(orders)
     open_ = [order.number for pk, order in sorted(orders.items()) if pk not in agreed]
     if open_:
         raise CannotJoin(

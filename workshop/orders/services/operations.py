@@ -6,7 +6,6 @@ from datetime import datetime
 
 from django.db import transaction
 
-from costing import queries as costing_queries
 from costing.rules.labour import total_minutes
 from costing.rules.revising import Revision, difference, revised
 from workshop.errors import EditedMeanwhile, Refusal
@@ -14,7 +13,7 @@ from workshop.orders.models import Garment, OperationsRevision, Stage
 from workshop.orders.queries.garments import current_draft, pattern_of
 from workshop.orders.queries.operations import reckoned_operations, revisions_of
 from workshop.orders.services.asking import ask_for_plan
-from workshop.orders.services.estimating import estimate_garment
+from workshop.orders.services.estimating import estimate_anew
 from workshop.people.models import Staff
 from workshop.people.services import write_log
 from workshop.people.services.checking import clean_text, require_owner, require_same_workshop
@@ -85,8 +84,7 @@ def revise_operations(
         before={"version": version, "minutes": round(total_minutes(before), 1)},
         after={"version": made.version, "minutes": round(total_minutes(after), 1), "how": summary},
     )
-    if costing_queries.rates_of(garment.workshop) is not None:
-        estimate_garment(garment=garment, now=now)
+    estimate_anew([garment], now)
     ask_for_plan(garment)
     return made
 

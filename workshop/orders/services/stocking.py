@@ -16,6 +16,7 @@ from costing.services.stock import SLACK_MM
 from workshop.orders.models import Garment, LayPlan, Stage
 from workshop.orders.queries.garments import cut_for_draft
 from workshop.orders.queries.needs import Need, needs_of, needs_of_joint
+from workshop.orders.queries.orders import agreed_orders
 from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.shelf import lock_cloths
 from workshop.people.models import Staff, Workshop
@@ -24,11 +25,12 @@ from workshop.people.services.checking import clean_text, require_same_workshop
 
 
 def reserve_for(*, garments: Sequence[Garment], now: datetime) -> None:
-    """Set aside what lies free for garments whose quote is accepted: the whole length of a cloth or none.
+    """Set aside what lies free for those whose quote is accepted: the whole length of a cloth or none.
 
     Inside the caller's transaction.
     """
-    needs = needs_of([garment.pk for garment in garments])
+    agreed = agreed_orders({garment.order_id for garment in garments})
+    needs = needs_of([garment.pk for garment in garments if garment.order_id in agreed])
     cloths = lock_cloths(need.cloth_id for need in needs)
     for need in sorted(needs, key=lambda need: (need.garment_id, need.cloth_id)):
         _reserve(cloths[need.cloth_id], need, now)

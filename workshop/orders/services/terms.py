@@ -7,11 +7,9 @@ from decimal import Decimal
 
 from django.db import transaction
 
-from costing import queries as costing_queries
 from workshop.errors import Refusal
 from workshop.orders.models import Garment, Order
-from workshop.orders.queries.garments import current_draft
-from workshop.orders.services.estimating import estimate_garment
+from workshop.orders.services.estimating import estimate_anew
 from workshop.people.models import Staff, TaxRate
 from workshop.people.services import write_log
 from workshop.people.services.checking import refuse_edited, require_owner, require_same_workshop
@@ -36,8 +34,7 @@ def set_rush_and_discount(
     require_owner(by, "set a rush or a discount")
     require_same_workshop(order.workshop, by)
     order = Order.objects.select_for_update(of=("self",)).select_related("workshop").get(pk=order.pk)
-    if order.cancelled_at is not None:
-        raise Refusal("This order was cancelled; its prices stay as they were.")
+    _refuse_cancelled(order)
     refuse_edited(order, expected_version)
     wanted = {"rush_percent": rush_percent, "discount_percent": discount_percent}
     for name, percent in wanted.items():
@@ -60,10 +57,7 @@ def set_rush_and_discount(
         before=before,
         after=wanted,
     )
-    if costing_queries.rates_of(order.workshop) is not None:
-        for garment in order.garments.select_related("workshop").order_by("position"):
-            if current_draft(garment) is not None:
-                estimate_garment(garment=garment, now=now)
+    estimate_anew(order.garments.select_related("workshop").order_by("position"), now)
     return order
 
 
@@ -79,8 +73,7 @@ def choose_tax_rate(
     require_same_workshop(garment.workshop, by, tax_rate)
     rows = Garment.objects.select_for_update(of=("self",)).select_related("workshop", "order", "tax_rate")
     garment = rows.get(pk=garment.pk)
-    if garment.order.cancelled_at is not None:
-        raise Refusal("This order was cancelled; its prices stay as they were.")
+    _refuse_cancelled(garment.order)
     refuse_edited(garment, expected_version)
     before = garment.tax_rate
     if before == tax_rate:
@@ -101,6 +94,10 @@ def choose_tax_rate(
         before={"tax_rate": before.pk if before else None},
         after={"tax_rate": tax_rate.pk if tax_rate else None},
     )
-    if costing_queries.rates_of(garment.workshop) is not None and current_draft(garment) is not None:
-        estimate_garment(garment=garment, now=now)
+    estimate_anew([garment], now)
     return garment
+
+
+def _refuse_cancelled(order: Order) -> None:
+    if order.cancelled_at is not None:
+        raise Refusal("This order was cancelled; its prices stay as they were.")

@@ -4,11 +4,9 @@ from __future__ import annotations
 
 from datetime import datetime
 
-from costing.models import Quote, QuoteState
-from costing.queries import rates_of
 from workshop.orders.models import Garment, JointLay, LayPlan
 from workshop.orders.queries.garments import cut_for_draft
-from workshop.orders.services.estimating import estimate_garment
+from workshop.orders.services.estimating import estimate_anew
 from workshop.orders.services.shelf import release_for
 from workshop.orders.services.stocking import reserve_for
 
@@ -66,12 +64,5 @@ def _settle(garment_ids: list[int], cloth_id: int, now: datetime) -> None:
     """Estimates and cloth of garments that have their own lay again."""
     release_for(garment_ids, now, cloth_id=cloth_id)
     garments = list(Garment.objects.filter(pk__in=garment_ids).select_related("workshop").order_by("pk"))
-    for garment in garments:
-        if rates_of(garment.workshop) is not None:
-            estimate_garment(garment=garment, now=now)
-    agreed = set(
-        Quote.objects.filter(order__garments__in=garment_ids, state=QuoteState.ACCEPTED).values_list(
-            "order_id", flat=True
-        )
-    )
-    reserve_for(garments=[garment for garment in garments if garment.order_id in agreed], now=now)
+    estimate_anew(garments, now)
+    reserve_for(garments=garments, now=now)
