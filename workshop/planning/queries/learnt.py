@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from costing.models import Estimate
@@ -20,6 +20,7 @@ from workshop.orders.models import Garment
 from workshop.people.models import Staff, Workshop
 from workshop.planning.models import Task, TaskGroup, TimeEntry
 from workshop.planning.queries.after import minutes_spent
+from workshop.planning.rules.common_noise import Residual, garment_spread
 from workshop.planning.rules.joining import FIRST_ADDED
 
 LAST_ENTRIES = 5000
@@ -45,7 +46,12 @@ class Minutes:
 
 
 def timed_tasks(workshop: Workshop) -> list[TimedTask]:
-    """Return the finished tasks that one worker did and timed from beginning to end, in one query.
+    """Return the finished tasks that one worker did and timed from beginning to end, in one query."""
+    return [timed for _, timed in timed_of_garments(workshop)]
+
+
+def timed_of_garments(workshop: Workshop) -> list[tuple[int, TimedTask]]:
+    """Return the timed tasks, each with the key of its garment, in one query.
 
     A task that two people timed says nothing of either. What a fitting added counts by what was reckoned for
     it then.
@@ -54,7 +60,7 @@ def timed_tasks(workshop: Workshop) -> list[TimedTask]:
     by_task: dict[int, list[TimeEntry]] = {}
     for entry in rows.select_related("task").order_by("-started_at", "-pk")[:LAST_ENTRIES]:
         by_task.setdefault(entry.task_id, []).append(entry)
-    return [timed for entries in by_task.values() for timed in _whole(entries)]
+    return [(entries[0].task.garment_id, timed) for entries in by_task.values() for timed in _whole(entries)]
 
 
 def paces_of(workshop: Workshop) -> dict[int, float]:
@@ -66,6 +72,22 @@ def paces_of(workshop: Workshop) -> dict[int, float]:
 def learnt_of(workshop: Workshop) -> Learnt:
     """Return what the workshop's timed tasks teach, in two queries."""
     return learn(timed_tasks(workshop), paces=paces_of(workshop))
+
+
+def learnt_with_spread(workshop: Workshop) -> tuple[Learnt, float]:
+    """Return what the workshop's timed tasks teach, and how far a garment is harder than its estimate knows,
+    in two queries."""
+    rows = timed_of_garments(workshop)
+    learnt = learn([timed for _, timed in rows], paces=paces_of(workshop))
+    return learnt, garment_spread(_residuals(rows, learnt))
+
+
+def _residuals(rows: Iterable[tuple[int, TimedTask]], learnt: Learnt) -> Iterator[Residual]:
+    for garment_id, timed in rows:
+        if not timed.is_slip:
+            known = learnt.correction(timed.group, timed.worker, timed.kinds)
+            scatter = learnt.scatter_of(timed.group)
+            yield Residual(garment_id, timed.log_ratio - known.mean + scatter**2 / 2)
 
 
 def _whole(entries: list[TimeEntry]) -> Iterator[TimedTask]:

@@ -18,9 +18,8 @@ from workshop.people.models import Staff, Workshop
 from workshop.planning.models import Fitting, Machine, Task, TaskGroup, TimeEntry
 from workshop.planning.queries.fitting_wait import FittingWait, fitting_wait
 from workshop.planning.queries.hours import Hours, able, hours_of
-from workshop.planning.queries.learnt import kinds_in, learnt_of
+from workshop.planning.queries.learnt import kinds_in, learnt_with_spread
 from workshop.planning.queries.outside import Outside, outside_of
-from workshop.planning.queries.shared_noise import garment_spread_of
 from workshop.planning.queries.slots import busy_times
 from workshop.planning.queries.week import left_in_turn, open_garments
 from workshop.planning.rules import problem as rules
@@ -111,9 +110,9 @@ def read_floor(workshop: Workshop, now: datetime, *, days_ahead: int) -> Floor:
 
 
 def _known(workshop: Workshop) -> Known:
-    learnt = learnt_of(workshop)
+    learnt, garment_spread = learnt_with_spread(workshop)
     machines = tuple(Machine.objects.filter(workshop=workshop).order_by("pk"))
-    return Known(learnt, garment_spread_of(workshop, learnt), fitting_wait(workshop), machines)
+    return Known(learnt, garment_spread, fitting_wait(workshop), machines)
 
 
 def _pace_spread(known: Known, person: Staff, rows: Sequence[Sequence[Task]]) -> float:
