@@ -6,12 +6,15 @@ from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal
 
+from django.db.models import F, Min, Sum
+
 from costing.models import Rates
 from costing.rules.money import ZERO, rounded
 from costing.rules.overhead import break_even, overhead_balance, overhead_rate
 from workshop.people.models import Workshop
 from workshop.planning.models import TimeEntry
 from workshop.planning.queries.earnings import StyleEarnings, profit_by_style
+from workshop.planning.rules.calendar import whole_days
 
 MONTHS = 3
 """The months whose average is shown: one holiday makes no year."""
@@ -75,19 +78,16 @@ def _timed_hours(workshop: Workshop, now: datetime) -> Decimal | None:
     """Hours a month that were timed, over the last whole months since the first of them; None for none."""
     last = workshop.day_of(now).replace(day=1)
     first = _months_before(last, MONTHS)
-    entries = TimeEntry.objects.filter(workshop=workshop, ended_at__isnull=False)
-    days = [
-        (workshop.day_of(entry.started_at), entry.ended_at - entry.started_at)
-        for entry in entries.order_by("started_at", "pk")
-        if entry.ended_at is not None
-    ]
-    held = [(day, span) for day, span in days if first <= day < last]
-    if not held:
+    asked = whole_days(first, last - timedelta(days=1), workshop.zone)
+    entries = TimeEntry.objects.filter(
+        workshop=workshop, ended_at__isnull=False, started_at__gte=asked.start, started_at__lt=asked.end
+    )
+    found = entries.aggregate(begun_at=Min("started_at"), spent=Sum(F("ended_at") - F("started_at")))
+    if found["begun_at"] is None:
         return None
-    oldest = held[0][0]
+    oldest = workshop.day_of(found["begun_at"])
     months = (last.year - oldest.year) * 12 + last.month - oldest.month
-    hours = sum((span for _, span in held), timedelta()) / timedelta(hours=1)
-    return Decimal(str(round(hours / months, 1)))
+    return Decimal(str(round(found["spent"] / timedelta(hours=1) / months, 1)))
 
 
 def _months_before(day: date, months: int) -> date:
