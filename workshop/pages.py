@@ -118,6 +118,11 @@ def all_valid(*checked: forms.BaseForm) -> bool:
     return all([form.is_valid() for form in checked])  # noqa: C419  a generator would stop at the first fault
 
 
+def faults_in(form: forms.BaseForm) -> str:
+    """All faults of a form in one line, for a page that does not show them at their fields."""
+    return " ".join(str(fault) for faults in form.errors.values() for fault in faults)
+
+
 @contextmanager
 def refusals_on(form: forms.BaseForm, *, except_: tuple[type[Exception], ...] = ()) -> Iterator[None]:
     """A refusal raised inside becomes an error of the form, at its field where it names one.

@@ -6,14 +6,12 @@ from collections.abc import Callable, Sequence
 
 from django import forms
 from django.contrib import messages
-from django.http import Http404, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from costing import queries as costing_queries
-from costing.models import Cloth
-from drafting.units import Unit
+from workshop.desk.views.prices import find_cloth, find_notion, selling_unit
 from workshop.errors import Refusal
 from workshop.orders import queries
 from workshop.orders import services as order_services
@@ -31,13 +29,12 @@ class ShownForm(forms.Form):
 @owner_page
 def show_buying(request: StaffRequest) -> HttpResponse:
     workshop = request.workshop
-    inches = Unit(workshop.length_unit) is Unit.IN
     context = {
         "area": "prices",
         "list": queries.buying_list(workshop, planning_queries.first_days(workshop)),
         "today": workshop.day_of(timezone.now()),
         "unit": workshop.length_unit,
-        "selling_unit": str(Unit.YD if inches else Unit.M),
+        "selling_unit": str(selling_unit(request)),
     }
     return render(request, "desk/buying.html", context)
 
@@ -45,7 +42,7 @@ def show_buying(request: StaffRequest) -> HttpResponse:
 @owner_page
 @require_POST
 def buy_cloth(request: StaffRequest, pk: int) -> HttpResponse:
-    cloth = _find_cloth(request, pk)
+    cloth = find_cloth(request, pk)
 
     def deed() -> str:
         served = order_services.buy_listed_cloth(
@@ -63,7 +60,7 @@ def buy_cloth(request: StaffRequest, pk: int) -> HttpResponse:
 @owner_page
 @require_POST
 def set_cloth_aside(request: StaffRequest, pk: int) -> HttpResponse:
-    cloth = _find_cloth(request, pk)
+    cloth = find_cloth(request, pk)
 
     def deed() -> str:
         served = order_services.reserve_waiting(workshop=request.workshop, cloth=cloth, now=timezone.now())
@@ -75,9 +72,7 @@ def set_cloth_aside(request: StaffRequest, pk: int) -> HttpResponse:
 @owner_page
 @require_POST
 def buy_notion(request: StaffRequest, pk: int) -> HttpResponse:
-    notion = costing_queries.notion_of(request.workshop, pk)
-    if notion is None:
-        raise Http404
+    notion = find_notion(request, pk)
 
     def deed() -> str:
         order_services.buy_listed_notion(
@@ -96,9 +91,7 @@ def buy_notion(request: StaffRequest, pk: int) -> HttpResponse:
 @require_POST
 def take_over_notion(request: StaffRequest, pk: int) -> HttpResponse:
     """Give what a cancelled or changed garment has over to those that lack it."""
-    notion = costing_queries.notion_of(request.workshop, pk)
-    if notion is None:
-        raise Http404
+    notion = find_notion(request, pk)
 
     def deed() -> str:
         served = order_services.take_over_notion(
@@ -128,10 +121,3 @@ def _told(request: StaffRequest, words: str, served: Sequence[Garment]) -> str:
     titles = ", ".join(garment.title for garment in served)
     messages.success(request, f"{words}, and set aside for {titles}." if titles else f"{words}.")
     return resolve_url("desk:buying")
-
-
-def _find_cloth(request: StaffRequest, pk: int) -> Cloth:
-    cloth = costing_queries.cloth_of(request.workshop, pk)
-    if cloth is None:
-        raise Http404
-    return cloth

@@ -19,7 +19,7 @@ from workshop.desk.views.prices import selling_unit
 from workshop.desk.views.what_if import what_if_of
 from workshop.orders import queries, services
 from workshop.orders.models import Garment
-from workshop.pages import StaffRequest, owner_page, refusals_told
+from workshop.pages import StaffRequest, faults_in, owner_page, refusals_told
 from workshop.planning.queries import After, after_of, minutes_of
 
 
@@ -134,5 +134,5 @@ def note_cut(request: StaffRequest, pk: int) -> HttpResponse:
             if request.POST.get("back") == "garment":
                 return redirect(f"{resolve_url('desk:garment', garment.pk)}#cloth")
     else:
-        messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
+        messages.error(request, faults_in(form))
     return redirect("desk:estimate", garment.pk)

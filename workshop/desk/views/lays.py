@@ -11,11 +11,10 @@ from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from costing import queries as costing_queries
 from costing.models import Cloth
 from drafting.layplan.picture import lay_svg
 from drafting.units import Unit
-from workshop.desk.views.prices import selling_unit
+from workshop.desk.views.prices import find_cloth, selling_unit
 from workshop.jobs.models import Job
 from workshop.orders import queries, services
 from workshop.orders.models import JointLay
@@ -58,9 +57,7 @@ def _group(group: Together, job: Job | None) -> dict[str, Any]:
 @require_POST
 def lay_together(request: StaffRequest, pk: int) -> HttpResponse:
     """Ask for a joint lay of the garments that are ticked."""
-    cloth = costing_queries.cloth_of(request.workshop, pk)
-    if cloth is None:
-        raise Http404
+    cloth = find_cloth(request, pk)
     return press_once(request, request.workshop, partial(_ask, request, cloth), "desk:lays")
 
 

@@ -20,7 +20,7 @@ from workshop.desk.forms.house import HouseRulesForm
 from workshop.desk.views.garments import finished_rows
 from workshop.errors import Refusal
 from workshop.orders import queries
-from workshop.pages import StaffRequest, owner_page
+from workshop.pages import StaffRequest, faults_in, owner_page
 from workshop.people.queries import house_values
 
 USUAL_SIZE = "woman-92-168"
@@ -53,7 +53,7 @@ def draw_style(request: StaffRequest) -> HttpResponse:
     try:
         body, context["whose"] = _drawn_for(request)
         if not form.is_valid():
-            raise Refusal(" ".join(str(words) for faults in form.errors.values() for words in faults))
+            raise Refusal(faults_in(form))
         data = form.cleaned_data
         pattern = drafting.make_draft(data["style"], body, data["choices"], _house(request, unit))
     except (DraftingError, Refusal) as refusal:

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
 from costing import services as costing_services
-from costing.models import Cloth
+from costing.models import Cloth, Notion
 from costing.rules.care import CARE_FIELDS
 from costing.rules.lengths import USEFUL_MM
 from costing.services.pricelist import NOTION_FIELDS
@@ -36,7 +36,7 @@ from workshop.desk.forms.prices import (
 )
 from workshop.orders import queries as order_queries
 from workshop.orders import services as order_services
-from workshop.pages import StaffRequest, once, owner_page, press_once, refusals_on, refusals_told
+from workshop.pages import StaffRequest, faults_in, once, owner_page, press_once, refusals_on, refusals_told
 from workshop.templatetags.workshop_tags import cloth_length
 
 Form = TypeVar("Form", ClothForm, NotionForm)
@@ -59,6 +59,20 @@ def _today(request: StaffRequest) -> date:
 def selling_unit(request: StaffRequest) -> Unit:
     """Cloth is bought by the yard where lengths are in inches, else by the metre."""
     return Unit.YD if _unit(request) is Unit.IN else Unit.M
+
+
+def find_cloth(request: StaffRequest, pk: int) -> Cloth:
+    cloth = costing_queries.cloth_of(request.workshop, pk)
+    if cloth is None:
+        raise Http404
+    return cloth
+
+
+def find_notion(request: StaffRequest, pk: int) -> Notion:
+    notion = costing_queries.notion_of(request.workshop, pk)
+    if notion is None:
+        raise Http404
+    return notion
 
 
 @owner_page
@@ -122,7 +136,7 @@ def _add_to_list(
 
 @owner_page
 def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
-    cloth = _find_cloth(request, pk)
+    cloth = find_cloth(request, pk)
     form = _cloth_form(request, _cloth_initial(request, cloth), cloth)
     if request.method == "POST" and form.is_valid():
         with edits_on(form):
@@ -172,10 +186,10 @@ def _length_choices(request: StaffRequest, cloth: Cloth) -> list[tuple[int, str]
 @require_POST
 def note_flaw(request: StaffRequest, pk: int) -> HttpResponse:
     """Note a flaw of one of the cloth's lengths."""
-    cloth = _find_cloth(request, pk)
+    cloth = find_cloth(request, pk)
     form = FlawForm(request.POST, unit=_unit(request), lengths=_length_choices(request, cloth))
     if not form.is_valid():
-        messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
+        messages.error(request, faults_in(form))
         return redirect("desk:cloth", cloth.pk)
     deed = partial(_note_flaw, request, cloth, form)
     return press_once(request, request.workshop, deed, "desk:cloth", cloth.pk)
@@ -211,12 +225,12 @@ def drop_flaw(request: StaffRequest, pk: int) -> HttpResponse:
 @require_POST
 def move_stock(request: StaffRequest, pk: int) -> HttpResponse:
     """Note what came, came back or was spoilt; bought cloth goes to the garments that wait for it."""
-    cloth = _find_cloth(request, pk)
+    cloth = find_cloth(request, pk)
     form = StockForm(request.POST, unit=selling_unit(request))
     if form.is_valid():
         with refusals_on(form):
             return once(request, request.workshop, partial(_move, request, cloth, form))
-    messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
+    messages.error(request, faults_in(form))
     return redirect("desk:cloth", cloth.pk)
 
 
@@ -246,7 +260,7 @@ def _move(request: StaffRequest, cloth: Cloth, form: StockForm) -> str:
 @require_POST
 def set_swatch(request: StaffRequest, pk: int) -> HttpResponse:
     """Keep the picture that was sent; with ``remove`` take it away."""
-    cloth = _find_cloth(request, pk)
+    cloth = find_cloth(request, pk)
     form = SwatchForm(request.POST, request.FILES)
     with refusals_told(request):
         if "remove" in request.POST:
@@ -261,9 +275,7 @@ def set_swatch(request: StaffRequest, pk: int) -> HttpResponse:
 
 @owner_page
 def edit_notion(request: StaffRequest, pk: int) -> HttpResponse:
-    notion = costing_queries.notion_of(request.workshop, pk)
-    if notion is None:
-        raise Http404
+    notion = find_notion(request, pk)
     unit, currency = _unit(request), request.workshop.currency
     initial = {
         **{name: getattr(notion, name) for name in NOTION_FIELDS},
@@ -284,13 +296,6 @@ def edit_notion(request: StaffRequest, pk: int) -> HttpResponse:
             messages.success(request, "Saved.")
             return redirect("desk:prices")
     return _form_page(request, form, notion.name)
-
-
-def _find_cloth(request: StaffRequest, pk: int) -> Cloth:
-    cloth = costing_queries.cloth_of(request.workshop, pk)
-    if cloth is None:
-        raise Http404
-    return cloth
 
 
 def _cloth_form(request: StaffRequest, initial: dict[str, Any], cloth: Cloth | None = None) -> ClothForm:

@@ -18,7 +18,7 @@ from workshop.desk.forms.offering import OfferForm
 from workshop.desk.views.orders import find_order
 from workshop.errors import Refusal
 from workshop.orders import queries, services
-from workshop.pages import StaffRequest, owner_page, press_once, refusals_told
+from workshop.pages import StaffRequest, faults_in, owner_page, press_once, refusals_told
 from workshop.planning import services as planning
 
 
@@ -83,7 +83,7 @@ def offer_alternative(request: StaffRequest, pk: int) -> HttpResponse:
             services.offer_alternative(quote=quote, by=request.staff, now=timezone.now(), **form.wanted())
             messages.success(request, "The customer can choose that, too.")
     else:
-        messages.error(request, " ".join(str(fault) for faults in form.errors.values() for fault in faults))
+        messages.error(request, faults_in(form))
     return redirect("desk:quote", quote.pk)
 
 
