@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
-from typing import Any
+from typing import Any, NotRequired, TypedDict, Unpack
 
 from django.db import transaction
 
@@ -46,19 +46,21 @@ class PaperLine:
         return cls(data["words"], Decimal(data["net"]), TaxKey.read(data))
 
 
+class Issuing(TypedDict):
+    """What an invoice is issued with; ``electronic`` where it carries an e-invoice."""
+
+    seller: Party
+    buyer: Party
+    tax_label: str
+    today: date
+    due_on: date
+    now: datetime
+    electronic: NotRequired[bool]
+
+
 @transaction.atomic
-def issue_deposit_invoice(
-    *,
-    quote: Quote,
-    seller: Party,
-    buyer: Party,
-    tax_label: str,
-    today: date,
-    due_on: date,
-    now: datetime,
-    electronic: bool = False,
-) -> Invoice:
-    """Ask for the deposit that an accepted quote names; ``electronic`` where it carries an e-invoice.
+def issue_deposit_invoice(*, quote: Quote, **issuing: Unpack[Issuing]) -> Invoice:
+    """Ask for the deposit that an accepted quote names.
 
     Raises: NothingToInvoice where the quote is not accepted, names no deposit, or was asked for already;
     NotElectronic.
@@ -76,33 +78,11 @@ def issue_deposit_invoice(
     deposit = min(deposit, _left_to_ask(quote, sum_asked))
     lines = _deposit_lines(quote, deposit, before)
     made = _adding_up_to(deposit, lines, quote.currency)
-    return _issue(
-        quote=quote,
-        kind=Invoice.Kind.DEPOSIT,
-        lines=lines,
-        made=made,
-        seller=seller,
-        buyer=buyer,
-        tax_label=tax_label,
-        today=today,
-        due_on=due_on,
-        now=now,
-        electronic=electronic,
-    )
+    return _issue(quote=quote, kind=Invoice.Kind.DEPOSIT, lines=lines, made=made, **issuing)
 
 
 @transaction.atomic
-def issue_final_invoice(
-    *,
-    quote: Quote,
-    seller: Party,
-    buyer: Party,
-    tax_label: str,
-    today: date,
-    due_on: date,
-    now: datetime,
-    electronic: bool = False,
-) -> Invoice:
+def issue_final_invoice(*, quote: Quote, **issuing: Unpack[Issuing]) -> Invoice:
     """Ask for what is left of the agreed price after earlier invoices and credit notes.
 
     Raises: NothingToInvoice where the quote is not accepted or the whole price was invoiced already;
@@ -115,19 +95,7 @@ def issue_final_invoice(
     left = _left_to_ask(quote, asked)
     lines = [*_agreed_lines(quote), *before]
     made = _adding_up_to(left, lines, quote.currency)
-    return _issue(
-        quote=quote,
-        kind=Invoice.Kind.FINAL,
-        lines=lines,
-        made=made,
-        seller=seller,
-        buyer=buyer,
-        tax_label=tax_label,
-        today=today,
-        due_on=due_on,
-        now=now,
-        electronic=electronic,
-    )
+    return _issue(quote=quote, kind=Invoice.Kind.FINAL, lines=lines, made=made, **issuing)
 
 
 def _adding_up_to(payable: Decimal, lines: Sequence[PaperLine], currency: str) -> Totals:
@@ -203,38 +171,25 @@ def groups_json(made: Totals) -> list[dict[str, str]]:
     ]
 
 
-def _content(
-    lines: Sequence[PaperLine], made: Totals, seller: Party, buyer: Party, tax_label: str, **more: Any
-) -> dict[str, Any]:
-    return {
-        "seller": seller.to_json(),
-        "buyer": buyer.to_json(),
-        "tax_label": tax_label,
-        "lines": [line.to_json() for line in lines],
-        "groups": groups_json(made),
-        **more,
-    }
-
-
 def _issue(
     *,
     quote: Quote,
     kind: str,
     lines: Sequence[PaperLine],
     made: Totals,
-    seller: Party,
-    buyer: Party,
-    tax_label: str,
-    today: date,
-    due_on: date,
-    now: datetime,
-    electronic: bool,
+    **issuing: Unpack[Issuing],
 ) -> Invoice:
+    today = issuing["today"]
     number = next_number(workshop=quote.workshop, kind=NumberSeries.Kind.INVOICE, year=today.year)
-    more = {
+    content = {
+        "seller": issuing["seller"].to_json(),
+        "buyer": issuing["buyer"].to_json(),
+        "tax_label": issuing["tax_label"],
+        "lines": [line.to_json() for line in lines],
+        "groups": groups_json(made),
         "order": quote.content["order"],
         "quote_version": quote.version,
-        "electronic": electronic,
+        "electronic": issuing.get("electronic", False),
     }
     invoice = Invoice.objects.create(
         workshop_id=quote.workshop_id,
@@ -244,13 +199,13 @@ def _issue(
         number=number,
         currency=quote.currency,
         issued_on=today,
-        due_on=due_on,
-        content=_content(lines, made, seller, buyer, tax_label, **more),
+        due_on=issuing["due_on"],
+        content=content,
         net=made.net,
         tax=made.tax,
         gross=made.gross,
         rounding=made.rounding,
-        created_at=now,
+        created_at=issuing["now"],
     )
     refuse_broken(invoice)
     return invoice
