@@ -10,7 +10,7 @@ from django.db.models import QuerySet, Sum
 
 from costing.models import Cloth, Flaw, Notion, Rates, StockMove
 from costing.rules.care import CARE_FIELDS, CareMark, care_marks
-from costing.rules.lengths import Length, Lying, Move, Spot, held_on, lengths_on_shelf, lying
+from costing.rules.lengths import SLACK_MM, Length, Lying, Move, Spot, held_on, lengths_on_shelf, lying
 
 
 def cloths(workshop: Any, use: str | None = None) -> QuerySet[Cloth]:
@@ -123,7 +123,7 @@ def reserved_for(garment_id: int) -> dict[int, float]:
     sums: dict[int, float] = {}
     for cloth_id, kind, amount in rows.values_list("cloth_id", "kind", "amount"):
         sums[cloth_id] = sums.get(cloth_id, 0.0) + RESERVED_SIGN[kind] * amount
-    return {cloth_id: round(amount, 3) for cloth_id, amount in sums.items() if amount > 0.5}
+    return {cloth_id: round(amount, 3) for cloth_id, amount in sums.items() if amount > SLACK_MM}
 
 
 def moves_of(cloth: Cloth) -> QuerySet[StockMove]:

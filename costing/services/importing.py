@@ -12,6 +12,7 @@ from django.db import transaction
 from costing.errors import BadAmount, CostingError
 from costing.models import Cloth, Notion
 from costing.queries import stock_of
+from costing.rules.lengths import SLACK_MM
 from costing.rules.price_tables import (
     CLOTH_COLUMNS,
     NOTION_COLUMNS,
@@ -23,7 +24,7 @@ from costing.rules.price_tables import (
 )
 from costing.rules.table_reading import BadTable, Row, read_table
 from costing.services.pricelist import add_cloth, add_notion, edit_cloth, edit_notion
-from costing.services.stock import SLACK_MM, return_cloth, waste_cloth
+from costing.services.stock import return_cloth, waste_cloth
 
 COUNTED = "stock counted"
 """The note of a move that a count made."""

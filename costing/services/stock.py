@@ -10,12 +10,10 @@ from django.db import transaction
 from costing.errors import BadAmount, CostingError
 from costing.models import Cloth, Flaw, Notion, StockMove
 from costing.queries import length_held_for, lengths_of, lying_of, reserved_for, stock_of
-from costing.rules.lengths import Length, length_for
+from costing.rules.lengths import SLACK_MM, Length, length_for
 
 LONGEST_MM = 1_000_000
 MOST_NOTIONS = 10_000
-SLACK_MM = 0.5
-"""Two lengths that differ by less are the same to a pair of shears."""
 
 
 class NotInStock(CostingError):
@@ -208,14 +206,7 @@ def buy_notion(*, notion: Notion, count: float, garment_id: int, now: datetime) 
     """Note that notions were bought for a garment. Raises: BadAmount."""
     if not isfinite(count) or not 0 < count <= MOST_NOTIONS:
         raise BadAmount(f"Notions are bought by the piece: from 1 to {MOST_NOTIONS}.", field="count")
-    return StockMove.objects.create(
-        workshop_id=notion.workshop_id,
-        notion=notion,
-        kind=StockMove.Kind.BOUGHT,
-        amount=count,
-        garment_id=garment_id,
-        at=now,
-    )
+    return _notion_move(notion, StockMove.Kind.BOUGHT, count, garment_id, now)
 
 
 def pass_on_notion(*, notion: Notion, count: float, from_id: int, to_id: int, now: datetime) -> StockMove:
@@ -223,25 +214,8 @@ def pass_on_notion(*, notion: Notion, count: float, from_id: int, to_id: int, no
 
     Inside the caller's transaction.
     """
-    kinds = StockMove.Kind
-    back = StockMove(
-        workshop_id=notion.workshop_id,
-        notion=notion,
-        kind=kinds.RETURNED,
-        amount=count,
-        garment_id=from_id,
-        at=now,
-    )
-    back.save()
-    return StockMove.objects.create(
-        workshop_id=notion.workshop_id,
-        notion=notion,
-        kind=kinds.RESERVED,
-        amount=count,
-        garment_id=to_id,
-        taken_from=back,
-        at=now,
-    )
+    back = _notion_move(notion, StockMove.Kind.RETURNED, count, from_id, now)
+    return _notion_move(notion, StockMove.Kind.RESERVED, count, to_id, now, taken_from=back)
 
 
 def _locked(cloth: Cloth) -> Cloth:
@@ -289,5 +263,25 @@ def _move(
         garment_id=garment_id,
         taken_from_id=taken_from,
         note=note[:200],
+        at=now,
+    )
+
+
+def _notion_move(
+    notion: Notion,
+    kind: str,
+    count: float,
+    garment_id: int,
+    now: datetime,
+    *,
+    taken_from: StockMove | None = None,
+) -> StockMove:
+    return StockMove.objects.create(
+        workshop_id=notion.workshop_id,
+        notion=notion,
+        kind=kind,
+        amount=count,
+        garment_id=garment_id,
+        taken_from=taken_from,
         at=now,
     )

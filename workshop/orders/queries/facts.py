@@ -12,8 +12,8 @@ from django.utils import timezone
 
 from costing.models import Cloth, Quote, QuoteState, StockMove
 from costing.queries import RESERVED_SIGN, Balance, balances
+from costing.rules.lengths import SLACK_MM
 from costing.rules.money import format_money
-from costing.services.stock import SLACK_MM
 from drafting.units import Unit, format_length
 from workshop.orders.models import CuttingLine, Draft, Garment, LayPlan
 from workshop.orders.queries.garments import cut_for_draft

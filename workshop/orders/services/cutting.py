@@ -9,7 +9,7 @@ from django.db import transaction
 
 from costing import services as costing_services
 from costing.models import Cloth, StockMove
-from costing.services.stock import SLACK_MM
+from costing.rules.lengths import SLACK_MM
 from workshop.errors import Refusal
 from workshop.orders.models import Garment, LayPlan
 from workshop.orders.queries.garments import cut_lengths

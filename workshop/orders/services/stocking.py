@@ -11,8 +11,7 @@ from django.db import transaction
 from costing import services as costing_services
 from costing.models import Cloth, QuoteState
 from costing.queries import lengths_of, reserved_for
-from costing.rules.lengths import Length, length_for
-from costing.services.stock import SLACK_MM
+from costing.rules.lengths import SLACK_MM, Length, length_for
 from workshop.orders.models import Garment, LayPlan, Stage
 from workshop.orders.queries.garments import cut_for_draft
 from workshop.orders.queries.needs import Need, needs_of, needs_of_joint
