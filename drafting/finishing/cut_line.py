@@ -95,7 +95,8 @@ def _cover(piece: Piece, take: _Take, lines: list[Polyline], between: list[Polyl
     before, second_leg, after = take.before[0], (first_leg + 1) % count, take.after[0]
     _gather(take.before, lines, between, step=-1)
     _gather(take.after, lines, between, step=1)
-    made = roof(mouth, lines[before], lines[after], to_start=take.to_start, beyond=_beyond(take, between))
+    beyond = _beyond(piece, take, lines, between)
+    made = roof(mouth, lines[before], lines[after], to_start=take.to_start, beyond=beyond)
     if made is None:
         lines[first_leg], lines[second_leg] = [mouth.start], [mouth.end]
         return
@@ -103,14 +104,19 @@ def _cover(piece: Piece, take: _Take, lines: list[Polyline], between: list[Polyl
     lines[first_leg], lines[second_leg], between[first_leg] = [], [], made.between
 
 
-def _beyond(take: _Take, between: list[Polyline]) -> Polyline:
-    """The roof of the next dart, where the take-up reaches so far, from its near leg on."""
-    if not take.over:
-        return []
-    count = len(between)
+def _beyond(piece: Piece, take: _Take, lines: list[Polyline], between: list[Polyline]) -> Polyline:
+    """What the cut line runs on with, away from the dart: the next dart's roof, or a corner and its edge."""
+    count = len(lines)
     if take.to_start:
-        return between[(take.before[-1] - 2) % count][::-1]
-    return between[(take.after[-1] + 1) % count]
+        further = (take.before[-1] - 1) % count
+        if piece.edges[further].kind is EdgeKind.DART:
+            return between[(further - 1) % count][::-1]
+        return [*lines[further], *between[further]][::-1]
+    last = take.after[-1]
+    further = (last + 1) % count
+    return (
+        between[further] if piece.edges[further].kind is EdgeKind.DART else [*between[last], *lines[further]]
+    )
 
 
 def _room_beside(mouth: Mouth, allowance: float) -> float:

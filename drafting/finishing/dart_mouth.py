@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from drafting.finishing.polyline import Polyline, lengthened, meeting, mirrored_line
-from drafting.geometry import Point, distance, unit
+from drafting.geometry import Point, cross, distance, unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,8 +56,8 @@ def roof(
 ) -> Roof | None:
     """Return the roof between two cut lines; None where they do not reach the dart's legs.
 
-    ``beyond``: where the take-up is wider than the side that it is pressed to, what the cut line runs on with
-    there, away from the dart: the roof of the next one, which repeats the cut line that is sewn to that side.
+    ``beyond``: what the cut line on the side that the take-up is pressed to runs on with, away from the dart.
+    A take-up wider than that side lies upon it; a next dart's roof repeats there what will be sewn on.
     """
     if not to_start:
         turned = roof(mouth.turned(), after[::-1], before[::-1], to_start=True, beyond=beyond)
@@ -69,12 +69,20 @@ def roof(
     middle = unit(mouth.start - mouth.apex) + unit(mouth.end - mouth.apex)
     ridge = [mouth.apex, mouth.apex + middle * (2 * reach)]
     flap = lengthened(mirrored_line([*near[::-1], *beyond], mouth.apex, mouth.start), reach)
-    top = meeting(flap, ridge, near[-1], 2 * reach)
+    top = meeting(_as_far_as(ridge, flap), ridge, near[-1], 2 * reach)
     if top is None:
         return None
     rising = top.head(flap)
     falling = mirrored_line(rising[-2::-1], ridge[0], ridge[1])
     return Roof(near, [*rising[1:], *falling], far[::-1])
+
+
+def _as_far_as(ridge: Polyline, flap: Polyline) -> Polyline:
+    """The flap up to its first point beyond the ridge: where another roof is part of it, it may come back."""
+    apex, along = ridge[0], ridge[1] - ridge[0]
+    here = cross(along, flap[0] - apex)
+    beyond = (k for k, point in enumerate(flap) if cross(along, point - apex) * here < 0)
+    return flap[: next(beyond, len(flap)) + 1]
 
 
 def _at_leg(arriving: Polyline, mouth: Point, apex: Point) -> Polyline | None:

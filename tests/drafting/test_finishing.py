@@ -263,7 +263,17 @@ def test_cut_line_over_a_dart_follows_the_edge_beyond_a_short_neighbour() -> Non
 def test_cut_line_over_a_dart_between_two_close_darts_follows_the_next_ones_roof(mirror: int) -> None:
     # Three darts 28 wide and 66 long, 31 apart: at 38 below the waist the take-up is 43 wide, the cloth
     # between two darts 15. The outer darts have room on their far sides, the middle one has none.
-    outline = [(0, 0), (42, 0), (56, 66), (70, 0), (101, 0), (115, 66), (129, 0), (160, 0), (174, 66)]
+    outline: list[tuple[float, float]] = [
+        (0, 0),
+        (42, 0),
+        (56, 66),
+        (70, 0),
+        (101, 0),
+        (115, 66),
+        (129, 0),
+        (160, 0),
+        (174, 66),
+    ]
     outline += [(188, 0), (260, 5), (260, 140), (0, 140)]
     darts = dict.fromkeys([1, 2, 4, 5, 7, 8], EdgeKind.DART)
     allowances = {at: 38.0 for at in range(len(outline)) if at not in darts} | dict.fromkeys(darts, 0.0)

@@ -89,6 +89,22 @@ FOUND = {
         },
         {"zip_allowance": 38.1, **WIDE_ALLOWANCE},
     ),
+    "a take-up past the top of the next dart's roof": found(
+        "coat-dress",
+        (1558.085, 1292.15, 937.018, 1393.738),
+        {
+            "sit": "loose",
+            "collar": "shawl",
+            "sleeve": "elbow",
+            "lining": "bodice",
+            "princess": "shoulder",
+        },
+        {"dart_greatest": 19.05, **WIDE_ALLOWANCE},
+        {"sway_back": 20.0},
+    ),
+    "a take-up past the end of a tightly curved waist": found(
+        "straight-skirt", (611.476, 477.893, 365.167, 486.5), {}, WIDE_ALLOWANCE
+    ),
     "a tunic's darts on a stout child": found("shirt-blouse", (896, 766, 660, 944), {"fit": "darts"}),
     "a second bust dart drawn back to a stump": found(
         "shift-dress",
