@@ -22,8 +22,8 @@ from costing.rules.estimate import (
     estimate,
     thread_use,
 )
-from costing.rules.labour import operations
 from costing.rules.learning import Correction, at_learnt_minutes
+from costing.rules.making import operations
 from costing.rules.materials import ClothNeed
 from costing.rules.money import MINOR_UNITS, is_rounded, minor_unit
 from costing.rules.revising import Revision, revised

@@ -8,7 +8,8 @@ from random import Random
 import pytest
 
 from costing.errors import BadAmount
-from costing.rules.labour import Group, Operation, operations, total_minutes
+from costing.rules.labour import Group, Operation, total_minutes
+from costing.rules.making import operations
 from costing.rules.revising import Added, Revised, Revision, difference, revised
 from costing.rules.worktimes import CUT, FINISH, FIT, JOIN, PREPARE
 from tests.costing.drafts import slip

@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from costing.rules.labour import operations
+from costing.rules.making import operations
 from drafting import make_draft
 from drafting.body import Body
 from drafting.errors import BadChoice
