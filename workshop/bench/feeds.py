@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from django.contrib import messages
-from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -36,9 +36,7 @@ def open_feed(request: StaffRequest) -> HttpResponse:
 @staff_page
 @require_POST
 def withdraw_feed(request: StaffRequest, pk: int) -> HttpResponse:
-    feed = next((feed for feed in queries.open_feeds(request.workshop) if feed.pk == pk), None)
-    if feed is None:
-        raise Http404
+    feed = get_object_or_404(queries.open_feeds(request.workshop), pk=pk)
     with refusals_told(request):
         services.withdraw_feed(feed=feed, by=request.staff, now=timezone.now())
         messages.success(request, "The address is withdrawn: it shows nothing any more.")

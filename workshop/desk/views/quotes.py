@@ -7,7 +7,7 @@ from typing import Any
 
 from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render, resolve_url
+from django.shortcuts import get_object_or_404, redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -131,9 +131,7 @@ def _send_quote(request: StaffRequest, quote: Quote) -> str:
 @require_POST
 def settle_letter(request: StaffRequest, pk: int) -> HttpResponse:
     """The owner says whether a letter in doubt arrived, or has it sent again."""
-    letter = queries.doubtful_letters(request.workshop).filter(pk=pk).first()
-    if letter is None:
-        raise Http404
+    letter = get_object_or_404(queries.doubtful_letters(request.workshop), pk=pk)
     arrived = "arrived" in request.POST
     with refusals_told(request):
         services.settle_letter(letter=letter, arrived=arrived, by=request.staff, now=timezone.now())

@@ -7,8 +7,8 @@ from functools import partial
 from typing import Any
 
 from django.contrib import messages
-from django.http import Http404, HttpResponse
-from django.shortcuts import redirect, render, resolve_url
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -109,9 +109,7 @@ def _add_tax_rate(request: StaffRequest, form: TaxRateForm) -> str:
 @owner_page
 @require_POST
 def archive_tax_rate(request: StaffRequest, pk: int) -> HttpResponse:
-    rate = request.workshop.tax_rates.select_related("workshop").filter(pk=pk).first()
-    if rate is None:
-        raise Http404
+    rate = get_object_or_404(request.workshop.tax_rates.select_related("workshop"), pk=pk)
     with refusals_told(request):
         services.archive_tax_rate(rate=rate, by=request.staff, now=timezone.now())
         messages.success(request, "Taken away. Garments that have it keep it.")
@@ -139,9 +137,7 @@ def _add_staff(request: StaffRequest, form: NewStaffForm) -> str:
 
 @owner_page
 def edit_staff(request: StaffRequest, pk: int) -> HttpResponse:
-    staff = Staff.objects.filter(workshop=request.workshop, pk=pk).select_related("workshop").first()
-    if staff is None:
-        raise Http404
+    staff = get_object_or_404(request.workshop.staff.select_related("workshop"), pk=pk)
     form = StaffForm(request.POST or None, initial=_staff_initial(staff))
     if request.method == "POST" and form.is_valid():
         with edits_on(form):
