@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from drafting.blocks.centre import Centre
 from drafting.details.buttons import extension
-from drafting.making import Centre, Making, Phase, Run, run
+from drafting.making import Making, Phase, Run, run
 from drafting.pattern import Method, NotionNeed
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import child_share

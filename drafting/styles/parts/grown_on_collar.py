@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from drafting.blocks.centre import Centre
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.details.collar import CollarSizes, NotchedCollar, folded
 from drafting.details.collars.lapel import folded_shawl, shawl
 from drafting.geometry import Path
-from drafting.making import Centre, Corner, Making, Phase, Run, run
+from drafting.making import Corner, Making, Phase, Run, run
 from drafting.pattern import EdgeKind, Finished, MarkKind, Method
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.lapels import (

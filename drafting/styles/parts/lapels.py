@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 from math import ceil
 
+from drafting.blocks.centre import Centre, centre_strokes
 from drafting.blocks.rules import neck_width_for, proportion
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.body import Body
@@ -13,7 +14,7 @@ from drafting.details.collar import CollarSizes, NotchedCollar, folded, notched_
 from drafting.details.facing import front_inner_edge
 from drafting.errors import BadChoice
 from drafting.geometry import Path, Point, lerp, perpendicular
-from drafting.making import Centre, Making, centre_strokes, run
+from drafting.making import Making, run
 from drafting.pattern import Cut, EdgeKind, MarkKind
 from drafting.styles.choices import Choice
 

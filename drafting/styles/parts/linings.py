@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from math import inf
 
+from drafting.blocks.centre import Centre, centre_strokes
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.errors import BadChoice, CannotDraft
 from drafting.geometry import NEAR, Line, Path, Point, distance, intersect
-from drafting.making import Centre, Corner, Making, Phase, Run, centre_strokes, run
+from drafting.making import Corner, Making, Phase, Run, run
 from drafting.pattern import Cut, EdgeKind, MarkKind, Method
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.armholes import round_armhole, sew_cap

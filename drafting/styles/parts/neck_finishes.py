@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
+from drafting.blocks.centre import centre_strokes
 from drafting.blocks.sketch import Stroke
 from drafting.details.belts import button_loop
 from drafting.details.bias import joining_note, part_names, strip_parts
@@ -21,7 +22,7 @@ from drafting.details.neck_facings import (
     neck_facing,
 )
 from drafting.geometry import Path, Point
-from drafting.making import Corner, Making, Phase, Run, Step, back_along, centre_strokes, run
+from drafting.making import Corner, Making, Phase, Run, Step, back_along, run
 from drafting.pattern import Cut, EdgeKind, MarkKind, Method, NotionNeed
 from drafting.styles.parts.armholes import child_share
 from drafting.styles.parts.facing_lines import allowances, facing_widths, neck_and_shoulder

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import radians
 
+from drafting.blocks.centre import Centre
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.blocks.skirts.gores import COUNTS, Gore, bend, centre_gore, edges, hip_widths, side_gore
 from drafting.blocks.skirts.panel import SkirtSizes
 from drafting.geometry import Path, Point, rotated
-from drafting.making import Centre, Corner, Making, Phase, Width, run
+from drafting.making import Corner, Making, Phase, Width, run
 from drafting.pattern import Cut, EdgeKind, Method
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.skirts.hanging import (

@@ -9,10 +9,11 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from drafting.blocks.centre import Centre, centre_strokes
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.errors import BadChoice, CannotDraft
 from drafting.geometry import Path, Point
-from drafting.making import Centre, Corner, Making, Phase, centre_strokes, run
+from drafting.making import Corner, Making, Phase, run
 from drafting.pattern import Dart, EdgeKind, Mark
 from drafting.styles.choices import Choice
 from drafting.styles.parts.uppers.vents import Vent, vented_centre

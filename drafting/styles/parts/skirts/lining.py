@@ -5,10 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from math import atan
 
+from drafting.blocks.centre import Centre, centre_strokes
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.blocks.skirts.panel import SkirtPanel, SkirtSizes, skirt_panel
 from drafting.geometry import Path, Point
-from drafting.making import Centre, Corner, Making, Phase, centre_strokes, run
+from drafting.making import Corner, Making, Phase, run
 from drafting.pattern import EdgeKind, Method
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.linings import FULL

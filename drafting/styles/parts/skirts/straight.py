@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from math import atan
 
 from drafting.blocks.bodice import dart_legs
+from drafting.blocks.centre import Centre
 from drafting.blocks.pleats import INVERTED
 from drafting.blocks.sketch import Stroke
 from drafting.blocks.skirts.darted import (
@@ -23,7 +24,7 @@ from drafting.blocks.skirts.edge import HipEdge
 from drafting.blocks.skirts.panel import SkirtSizes, skirt_panel
 from drafting.errors import BadChoice
 from drafting.geometry import Path, Point
-from drafting.making import Centre, Making, Phase, Width
+from drafting.making import Making, Phase, Width
 from drafting.pattern import Dart, EdgeKind, MarkKind, Method, PleatRun
 from drafting.styles.choices import Choice, Clash
 from drafting.styles.parts.skirts.hanging import (

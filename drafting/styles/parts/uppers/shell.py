@@ -5,11 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from drafting.blocks.bodice import Panel, Proportions
+from drafting.blocks.centre import centre_strokes
 from drafting.blocks.one_piece import OnePiecePanel
 from drafting.blocks.panel import PanelStrokes
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.geometry import Line, Path, Point, intersect
-from drafting.making import Corner, Making, Phase, Width, centre_strokes, run
+from drafting.making import Corner, Making, Phase, Width, run
 from drafting.pattern import EdgeKind, Method
 
 SIDES = ("front", "back")

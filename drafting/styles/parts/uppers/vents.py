@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from drafting.blocks.centre import centre_strokes
 from drafting.blocks.sketch import Stroke
 from drafting.errors import BadChoice
 from drafting.geometry import Path, Point
-from drafting.making import Making, Phase, centre_strokes, run
+from drafting.making import Making, Phase, run
 from drafting.pattern import EdgeKind
 from drafting.styles.choices import Choice
 
