@@ -11,7 +11,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from costing.errors import BadAmount, CostingError
-from costing.rules.money import ZERO, minor_unit, rounded
+from costing.rules.money import ZERO, minor_unit, rounded, shared_out
 
 STANDARD, EXEMPT = "S", "E"
 """Categories of a line that is taxed and of one that is not.
@@ -156,18 +156,17 @@ def net_of(gross: Decimal, rate: Decimal, currency: str) -> Decimal:
 
 
 def split_gross(amount: Decimal, groups: Sequence[TaxGroup], currency: str) -> list[TaxedLine]:
-    """Part an amount with tax by the groups' shares of the gross; the last takes the rest of the rounding.
+    """Part an amount with tax by the groups' shares of the gross.
 
     A group with nothing left takes no part, and no group more than its net: the rest of a minor unit is the
     document's rounding amount [BT-114]. Common practice, no source; local rules may ask for another way.
     """
-    open_groups = [group for group in groups if group.net > 0] or list(groups[-1:])
-    whole = sum((group.gross for group in open_groups), ZERO)
-    shares = [rounded(amount * group.gross / whole, currency) for group in open_groups[:-1]]
-    shares.append(amount - sum(shares, ZERO))
+    open_groups = [group for group in groups if group.net > 0]
+    weights = [group.gross for group in open_groups] or [Decimal(1)]
+    shares = shared_out(amount, weights, currency)
     return [
         TaxedLine(min(net_of(share, group.key.rate, currency), group.net), group.key)
-        for share, group in zip(shares, open_groups, strict=True)
+        for share, group in zip(shares, open_groups or groups[-1:], strict=True)
     ]
 
 
