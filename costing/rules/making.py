@@ -20,6 +20,7 @@ from costing.rules.worktimes import (
     ZIGZAG,
     Work,
 )
+from drafting.geometry import distance
 from drafting.pattern import Draft, EdgeKind, MarkKind, Method, Piece, PleatRun, Seam
 
 CLOTHS = ("shell", "lining", "interfacing")
@@ -301,16 +302,12 @@ def _closed_darts(draft: Draft) -> Iterator[_Step]:
     for dart in draft.darts:
         if dart.leg_edges and (dart.piece, dart.leg_edges[0]) in named:
             continue
-        leg = max(_distance(dart.start, dart.apex), _distance(dart.apex, dart.end))
+        leg = max(distance(dart.start, dart.apex), distance(dart.apex, dart.end))
         for cloth in CLOTHS[:2]:
             times = _drawn_times(draft.piece(dart.piece), cloth)
             if times and leg > 0:
                 what = f"{_dart_name(dart.name)} of the {dart.piece}"
                 yield from _joined(Method.DART, what, leg * times, times, cloth)
-
-
-def _distance(a: tuple[float, float], b: tuple[float, float]) -> float:
-    return float(((a[0] - b[0]) ** 2 + (a[1] - b[1]) ** 2) ** 0.5)
 
 
 def _fitting(fittings: int, work: Work) -> Iterator[_Step]:
