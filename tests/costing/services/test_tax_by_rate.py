@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -35,11 +36,6 @@ RATES = (Decimal(23), Decimal(6))
 USUAL, LOW = TaxKey.of(RATES[0]), TaxKey.of(RATES[1])
 
 
-@pytest.fixture
-def order():
-    return make_order(make_workshop())
-
-
 def groups_of(paper) -> dict[TaxKey, tuple[Decimal, Decimal]]:
     """Net and tax by group, after the tax of each was checked."""
     rows = {
@@ -55,11 +51,8 @@ def groups_of(paper) -> dict[TaxKey, tuple[Decimal, Decimal]]:
 
 
 def electronic() -> dict[str, object]:
-    seller = SELLER.__class__(
-        **{**SELLER.to_json(), "vat_number": "PT123456789", "country": "PT", "exemption": "Exempt here."}
-    )
-    buyer = BUYER.__class__(**{**BUYER.to_json(), "country": "PT"})
-    return issuing(seller=seller, buyer=buyer, electronic=True)
+    seller = replace(SELLER, vat_number="PT123456789", country="PT", exemption="Exempt here.")
+    return issuing(seller=seller, buyer=replace(BUYER, country="PT"), electronic=True)
 
 
 def test_deposit_and_final_invoice_by_group(order):
