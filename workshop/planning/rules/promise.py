@@ -36,6 +36,11 @@ class Promise:
         return float(np.mean(self.ends <= by))
 
 
+def percent_of(chance: float) -> int:
+    """Return a chance in whole percent, never rounded up to a promise: 89.9 % is 89."""
+    return math.floor(100 * chance + 1e-9)
+
+
 @dataclass(frozen=True, slots=True)
 class Tight:
     """What people are asked for before a minute, and what they have free then.

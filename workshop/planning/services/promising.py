@@ -2,27 +2,22 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from dataclasses import dataclass
+from datetime import date, datetime
 
 import drafting
 from costing.rules.labour import Operation
 from drafting.styles.parts.linings import NO_LINING
 from workshop.errors import REFUSALS
-from workshop.orders.models import Draft, Garment, Order, Stage
+from workshop.orders.models import Draft, Garment, Order
 from workshop.orders.queries import body_for, operations_of, pattern_of
 from workshop.planning.rules import remedies
-from workshop.planning.rules.calendar import whole_days
-from workshop.planning.rules.errors import PlanningError
 from workshop.planning.rules.joining import join
-from workshop.planning.rules.present import present_plan
 from workshop.planning.rules.problem import Order as Asked
-from workshop.planning.rules.problem import Places
-from workshop.planning.rules.promise import LIKELY, Promise, Tight, promise, tightest
-from workshop.planning.services.floor import Floor, on_floor, order_of, standing
-from workshop.planning.services.replanning import CannotPlanWorkshop
+from workshop.planning.rules.promise import LIKELY, Promise, Tight, percent_of, promise, tightest
+from workshop.planning.services.beside import NOT_BEGUN, answered, day_after, minute_before, others_than
+from workshop.planning.services.floor import Floor, order_of
 
 MOST_TASKS_TRIED = 600
 """With more open work than this nothing that would help is tried: each trial plans all of it again."""
@@ -63,8 +58,8 @@ class OrderPromise:
 
     @property
     def percent(self) -> int:
-        """Return the chance in whole percent, never rounded up to a promise: 89.9 % is 89."""
-        return math.floor(100 * self.chance + 1e-9)
+        """Return the chance in whole percent."""
+        return percent_of(self.chance)
 
 
 def promise_order(*, order: Order, now: datetime) -> OrderPromise | None:
@@ -76,12 +71,7 @@ def promise_order(*, order: Order, now: datetime) -> OrderPromise | None:
     Raises:
         CannotPlanWorkshop: it fits in nobody's hours.
     """
-    try:
-        return on_floor(order.workshop, now, lambda floor: _answer(order, floor, now))
-    except PlanningError:
-        raise CannotPlanWorkshop(
-            "The work fits in nobody's hours; open longer, or give somebody more."
-        ) from None
+    return answered(order.workshop, now, lambda floor: _answer(order, floor, now))
 
 
 def _answer(order: Order, floor: Floor, now: datetime) -> OrderPromise | None:
@@ -94,14 +84,9 @@ class _Asking:
 
     def __init__(self, order: Order, floor: Floor, now: datetime) -> None:
         self.order, self.floor, self.workshop, self.now = order, floor, order.workshop, now
-        others = [number for number in floor.firm if floor.garments[number].order_id != order.pk]
-        self.others = [floor.garments[number] for number in others]
-        self.problem = replace(floor.problem, orders=tuple(floor.problem.orders[number] for number in others))
-        self.places: Places = present_plan(
-            self.problem, [standing(floor, floor.rows[number]) for number in others]
-        )
-        wished = whole_days(order.due_on, order.due_on, self.workshop.zone).start
-        self.by = floor.axis.minute_at_or_before(wished)
+        others = others_than(floor, order.pk)
+        self.others, self.problem, self.places = others.garments, others.problem, others.places
+        self.by = minute_before(floor, self.workshop, order.due_on)
         self.drafts, self.undrafted = _drafts(order, floor)
         self.asked = self._asked()
 
@@ -228,7 +213,7 @@ class _Asking:
         return self.workshop.day_of(self.floor.axis.instant(minute))
 
     def _day_after(self, minute: int) -> date:
-        return self._day(minute) + timedelta(days=1)
+        return day_after(self.floor, self.workshop, minute)
 
     def _words(self, day: date) -> str:
         return f"{day.day} {day:%B}" if day.year == self.order.due_on.year else f"{day.day} {day:%B %Y}"
@@ -239,7 +224,7 @@ def _drafts(order: Order, floor: Floor) -> tuple[list[Draft], list[str]]:
     listed = {garment.pk for garment in floor.garments}
     garments = list(
         Garment.objects.filter(order=order)
-        .filter(stage__in=[Stage.MEASURE, Stage.DRAFT, Stage.CUT])
+        .filter(stage__in=NOT_BEGUN)
         .select_related("wearer", "measurements", "workshop")
         .order_by("position", "pk")
     )
@@ -292,7 +277,7 @@ def _hours(minutes: float) -> str:
 def _spread_words(floor: Floor) -> str:
     learnt = floor.known.learnt
     own = [
-        f"{group} (spread {learnt.scatter_of(group):.0%}, {count} tasks)"
+        f"{group} (spread {learnt.scatter_of(group):.0%}, {count} task{'s' if count != 1 else ''})"
         for (kind, *group_of), count in sorted(learnt.counts.items())
         if kind == "group" and (group := group_of[0])
     ]

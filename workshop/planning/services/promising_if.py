@@ -2,23 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from costing.rules.labour import Operation
-from workshop.orders.models import Draft, Garment, Stage
+from workshop.orders.models import Draft, Garment
 from workshop.orders.queries import operations_of, pattern_of
-from workshop.planning.rules.calendar import whole_days
-from workshop.planning.rules.errors import PlanningError
-from workshop.planning.rules.present import present_plan
 from workshop.planning.rules.problem import Order as Asked
-from workshop.planning.rules.promise import promise
-from workshop.planning.services.floor import Floor, on_floor, order_of, standing
-from workshop.planning.services.replanning import CannotPlanWorkshop
-
-NOT_BEGUN = (Stage.MEASURE, Stage.DRAFT, Stage.CUT)
+from workshop.planning.rules.promise import percent_of, promise
+from workshop.planning.services.beside import NOT_BEGUN, answered, day_after, minute_before, others_than
+from workshop.planning.services.floor import Floor, order_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,8 +25,8 @@ class PromiseIf:
 
     @property
     def percent(self) -> int:
-        """In whole percent, never rounded up to a promise."""
-        return math.floor(100 * self.chance + 1e-9)
+        """The chance in whole percent."""
+        return percent_of(self.chance)
 
 
 def promise_if(
@@ -48,18 +42,11 @@ def promise_if(
     begun = garment.tasks.filter(started_at__isnull=False).exists()
     if begun or garment.stage not in NOT_BEGUN:
         return None
-    try:
-        return on_floor(
-            garment.workshop,
-            now,
-            lambda floor: _promised(
-                floor, garment, operations, quantity=quantity, wished_on=wished_on, now=now
-            ),
-        )
-    except PlanningError:
-        raise CannotPlanWorkshop(
-            "The work fits in nobody's hours; open longer, or give somebody more."
-        ) from None
+    return answered(
+        garment.workshop,
+        now,
+        lambda floor: _promised(floor, garment, operations, quantity=quantity, wished_on=wished_on, now=now),
+    )
 
 
 def _promised(
@@ -71,16 +58,12 @@ def _promised(
     wished_on: date,
     now: datetime,
 ) -> PromiseIf:
-    others = [place for place in floor.firm if floor.garments[place].order_id != garment.order_id]
-    problem = replace(floor.problem, orders=tuple(floor.problem.orders[place] for place in others))
-    places = present_plan(problem, [standing(floor, floor.rows[place]) for place in others])
+    others, workshop = others_than(floor, garment.order_id), garment.workshop
     one = order_of(floor, garment, operations, now)
     alike = [replace(one, name=f"{one.name}-{number}") for number in range(quantity)]
-    made = promise(problem, places, [*_rest_of_order(floor, garment, now), *alike])
-    zone = garment.workshop.zone
-    by = floor.axis.minute_at_or_before(whole_days(wished_on, wished_on, zone).start)
-    likely_on = garment.workshop.day_of(floor.axis.instant(made.likely)) + timedelta(days=1)
-    return PromiseIf(likely_on, wished_on, made.kept(by))
+    made = promise(others.problem, others.places, [*_rest_of_order(floor, garment, now), *alike])
+    kept = made.kept(minute_before(floor, workshop, wished_on))
+    return PromiseIf(day_after(floor, workshop, made.likely), wished_on, kept)
 
 
 def _rest_of_order(floor: Floor, garment: Garment, now: datetime) -> Iterator[Asked]:
