@@ -22,6 +22,7 @@ from drafting.output.svg import piece_svg
 from drafting.pattern import Draft as Pattern
 from drafting.styles import STYLES, choice_words
 from drafting.units import Unit
+from workshop.desk.views.prices import selling_unit
 from workshop.orders import queries, services
 from workshop.orders.models import Draft, Garment
 from workshop.pages import StaffRequest, owner_page, refusals_told
@@ -62,7 +63,7 @@ def show_garment(request: StaffRequest, pk: int) -> HttpResponse:
         "order": garment.order,
         "unit": str(unit),
         "currency": request.workshop.currency,
-        "cloth_unit": "yd" if unit is Unit.IN else "m",
+        "selling_unit": str(selling_unit(request)),
         "style": style,
         "choices": choice_words(garment.style, garment.choices, unit),
         "cloths": garment.cloths.select_related("cloth").order_by("pk"),
