@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -70,11 +69,7 @@ def _message(fitting: Fitting, now: datetime, host: str) -> EmailMessage:
         f"Your fitting at {' '.join(workshop.name.split())}",
         render_to_string("messages/fitting_reminder.txt", context),
         to=[order.client.email],
-        reply_to=_lines([workshop.email]),
+        reply_to=[workshop.email] if workshop.email else None,
     )
     message.attach("fitting.ics", fitting_file(fitting, now=now, host=host), "text/calendar")
     return message
-
-
-def _lines(addresses: Iterable[str]) -> list[str]:
-    return [address for address in addresses if address]
