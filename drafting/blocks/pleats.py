@@ -111,19 +111,19 @@ def plan_pleats(
     """
     waist, hip = widths
     wished, least = depths
-    fitting = _depths_that_fit(kind, count, widths, (least, share), limit)
+    fitting = _depths_that_fit(kind, count, widths, least, limit, share=share)
     if fitting is None:
-        raise _no_such_pleats(kind, count, widths, (least, share), limit)
+        raise _no_such_pleats(kind, count, widths, least, limit, share=share)
     shallowest, deepest, taper = fitting
     depth = min(max(wished, shallowest), deepest - 1e-6 if deepest > shallowest else deepest)
     return PleatPlan(kind, count, waist, hip, depth + taper, depth, share)
 
 
 def _depths_that_fit(
-    kind: str, count: int, widths: tuple[float, float], least_and_share: tuple[float, float], limit: float
+    kind: str, count: int, widths: tuple[float, float], least: float, limit: float, *, share: float
 ) -> tuple[float, float, float] | None:
     """The shallowest and the deepest pleat at the hip, and how much deeper it is at the waist, or None."""
-    (waist, hip), (least, share) = widths, least_and_share
+    waist, hip = widths
     taper = (hip - waist) / count / folds_of(kind)
     at_waist, at_hip = share * waist / count, share * hip / count
     limit = min(limit, at_waist / 2)
@@ -135,11 +135,9 @@ def _depths_that_fit(
 
 
 def _no_such_pleats(
-    kind: str, count: int, widths: tuple[float, float], least_and_share: tuple[float, float], limit: float
+    kind: str, count: int, widths: tuple[float, float], least: float, limit: float, *, share: float
 ) -> BadChoice:
-    numbers = [
-        n for n in range(1, MOST + 1) if _depths_that_fit(kind, n, widths, least_and_share, limit) is not None
-    ]
+    numbers = [n for n in range(1, MOST + 1) if _depths_that_fit(kind, n, widths, least, limit, share=share)]
     if not numbers:
         advice = "no number of them does; choose another kind of pleat"
     elif len(numbers) == 1:
