@@ -19,8 +19,8 @@ from time import perf_counter, process_time
 import django
 
 from costing.rules.estimate import Estimate, HourRates, Pricing, estimate, thread_use
-from costing.rules.making import operations
 from costing.rules.materials import ClothNeed
+from costing.rules.operation_list import operations
 from costing.rules.tax import TaxedLine, TaxKey, totals
 from drafting import make_draft
 from drafting.body import Body

@@ -23,9 +23,9 @@ from costing.rules.estimate import (
     thread_use,
 )
 from costing.rules.learning import Correction, at_learnt_minutes
-from costing.rules.making import operations
 from costing.rules.materials import ClothNeed
 from costing.rules.money import MINOR_UNITS, is_rounded, minor_unit
+from costing.rules.operation_list import operations
 from costing.rules.revising import Revision, revised
 from costing.rules.tax import TaxKey
 from costing.rules.worktimes import Work

@@ -3,7 +3,7 @@ from __future__ import annotations
 import pytest
 
 from costing.rules.labour import minutes_by_group, total_minutes
-from costing.rules.making import operations
+from costing.rules.operation_list import operations
 from tests.costing.drafts import slip
 
 

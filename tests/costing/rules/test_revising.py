@@ -9,7 +9,7 @@ import pytest
 
 from costing.errors import BadAmount
 from costing.rules.labour import Group, Operation, total_minutes
-from costing.rules.making import operations
+from costing.rules.operation_list import operations
 from costing.rules.revising import Added, Revised, Revision, difference, revised
 from costing.rules.worktimes import CUT, FINISH, FIT, JOIN, PREPARE
 from tests.costing.drafts import slip

@@ -6,7 +6,7 @@ from decimal import Decimal
 from costing.models import Estimate
 from costing.queries import current_estimate
 from costing.rules.estimate import HourRates, Pricing, estimate
-from costing.rules.making import operations
+from costing.rules.operation_list import operations
 from costing.rules.tax import TaxKey
 from costing.services import store_estimate, supersede_estimate
 from tests.costing.drafts import slip

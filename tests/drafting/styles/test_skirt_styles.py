@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from costing.rules.making import operations
+from costing.rules.operation_list import operations
 from drafting.body import CATALOGUE
 from drafting.errors import BadChoice, CannotDraft
 from drafting.house import HOUSE_RULES

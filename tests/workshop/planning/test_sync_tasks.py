@@ -5,7 +5,7 @@ from datetime import timedelta
 import pytest
 
 from costing.rules.labour import Group
-from costing.rules.making import operations
+from costing.rules.operation_list import operations
 from drafting.output.contract import read_contract, to_contract
 from tests.costing.drafts import slip
 from tests.workshop.planning.conftest import make_task

@@ -8,7 +8,7 @@ from costing import queries as costing_queries
 from costing.models import Rates
 from costing.rules.labour import Operation
 from costing.rules.learning import at_learnt_minutes
-from costing.rules.making import operations
+from costing.rules.operation_list import operations
 from costing.rules.revising import Revised, Revision, revised
 from costing.rules.worktimes import STANDARD_WORK, Work
 from drafting.pattern import Draft as Pattern

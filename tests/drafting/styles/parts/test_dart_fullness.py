@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from costing.rules.making import operations
+from costing.rules.operation_list import operations
 from drafting import make_draft
 from drafting.body import Body
 from drafting.geometry import distance

@@ -6,7 +6,7 @@ import pytest
 
 from costing.errors import BadAmount
 from costing.rules.labour import Group, minutes_by_group, total_minutes
-from costing.rules.making import operations
+from costing.rules.operation_list import operations
 from costing.rules.thread import Stitched
 from drafting.geometry import Point
 from drafting.pattern import EdgeRef, Method, NotionNeed, RollLine, Seam
