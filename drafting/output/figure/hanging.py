@@ -41,8 +41,7 @@ def hanging(draft: Draft, pieces: list[Piece], raised: Side, waist: float) -> Ha
     cloth_top = sum(edge_length(p, "waist") * count[p.name] for p in pieces)
     hem = sum(edge_length(p, "hem") * count[p.name] for p in pieces)
     length = _centre_length(raised.panels[0])
-    runs = [run for run in draft.pleats if run.piece in count]
-    folded = sum(sum(run.underlays) for run in runs)
+    runs, folded = _pleats_of(draft, pieces), folded_away(draft, pieces)
     finished = waist or _sewn_to(draft, pieces) or cloth_top - folded
     full = cloth_top / finished if finished and not runs else 1.0
     hip, hip_down = _hip(draft, finished, length)
@@ -90,11 +89,21 @@ def _sewn_to(draft: Draft, pieces: list[Piece]) -> float:
     return 0.0
 
 
+def _pleats_of(draft: Draft, pieces: list[Piece]) -> list[PleatRun]:
+    """The runs of pleats in these pieces."""
+    names = {piece.name for piece in pieces}
+    return [run for run in draft.pleats if run.piece in names]
+
+
+def folded_away(draft: Draft, pieces: list[Piece]) -> float:
+    """Cloth that lies hidden under the pleats of these pieces, mm."""
+    return sum(sum(run.underlays) for run in _pleats_of(draft, pieces))
+
+
 def fullness(draft: Draft, pieces: list[Piece]) -> float:
     """Cloth at the waist, pleats folded, over what it is sewn to."""
     sewn = _sewn_to(draft, pieces)
-    folded = sum(sum(run.underlays) for run in draft.pleats if run.piece in {p.name for p in pieces})
-    cloth = sum(edge_length(piece, "waist") for piece in pieces) - folded
+    cloth = sum(edge_length(piece, "waist") for piece in pieces) - folded_away(draft, pieces)
     return cloth / sewn if sewn else 1.0
 
 

@@ -7,7 +7,15 @@ from math import atan2, degrees, inf
 
 from drafting.geometry import Point
 from drafting.output.figure.cloth import cloth_shapes, hem_lines
-from drafting.output.figure.hanging import Hanging, edge_length, fullness, hanging, hung_shapes, tier_of
+from drafting.output.figure.hanging import (
+    Hanging,
+    edge_length,
+    folded_away,
+    fullness,
+    hanging,
+    hung_shapes,
+    tier_of,
+)
 from drafting.output.figure.ink import both, stroke
 from drafting.output.figure.panels import Line, Side, beside, panel_of, pleated_at_centre
 from drafting.output.figure.uppers import of_shell
@@ -122,8 +130,7 @@ def _lies_flat(draft: Draft, pieces: list[Piece], raised: Side) -> bool:
     if any(piece.name in pleated and not pleated_at_centre(piece) for piece in pieces):
         return False
     below = 0.35 * (raised.top - raised.bottom)
-    folded = sum(sum(run.underlays) for run in draft.pleats if run.piece in {p.name for p in pieces})
-    hem = sum(edge_length(piece, "hem") for piece in pieces) - folded
+    hem = sum(edge_length(piece, "hem") for piece in pieces) - folded_away(draft, pieces)
     spread = hem - raised.half_width(raised.top - below)
     lean = degrees(atan2(spread, 0.65 * (raised.top - raised.bottom)))
     return fullness(draft, pieces) < 1.05 and max(lean, *map(_lean, pieces)) < _LIES_FLAT
