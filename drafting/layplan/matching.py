@@ -15,7 +15,7 @@ from itertools import chain
 from math import atan2, degrees, hypot
 
 from drafting.geometry import Path, Point
-from drafting.pattern import Draft, EdgeRef, Mark, MarkKind, Method, Notch, Piece, Seam
+from drafting.pattern import Draft, EdgeRef, MarkKind, Method, Piece, Seam
 from drafting.truing.roles import Role, role
 
 #: A seam within this angle of the grain of both pieces runs along the body.
@@ -150,17 +150,9 @@ def _pockets(draft: Draft) -> Iterator[Match]:
             name, _, edge = mark.name.partition(_PLACE)
             patch = pieces.get(name)
             if edge and patch and any(edge == own.name for own in patch.edges):
-                ends = (End(name, _first_corner(patch, edge)), End(piece.name, _first_end(mark)))
+                ends = (End(name, patch.edge(edge).path.start), End(piece.name, mark.path.start))
                 yield Match(f"{name} to its place: {piece.name}", ends, across=True)
                 break
-
-
-def _first_corner(piece: Piece, edge: str) -> Point:
-    return piece.edge(edge).path.start
-
-
-def _first_end(mark: Mark) -> Point:
-    return mark.path.start
 
 
 def _pairs(draft: Draft, found: Collection[Match], cloth_role: str) -> Iterator[Match]:
@@ -203,8 +195,7 @@ def _notches(draft: Draft, refs: tuple[EdgeRef, ...]) -> Iterator[tuple[float, E
     for ref in refs:
         piece = draft.piece(ref.piece)
         edge = piece.edge(ref.edge)
-        notches: list[Notch] = [notch for notch in piece.notches if notch.edge == edge.name]
-        for notch in notches:
+        for notch in (notch for notch in piece.notches if notch.edge == edge.name):
             at = edge.length - notch.at if ref.reverse else notch.at
             yield walked + at, End(piece.name, edge.path.point_at(notch.at)), notch.count
         walked += edge.length
