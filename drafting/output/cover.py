@@ -38,7 +38,7 @@ def cover(sheet: Sheet, tiles: Tiling, label: Label) -> Drawing:
             test_square(left, top, SQUARE_MM, "100 mm"),
             test_square(left, top + SQUARE_MM + 5.0, SQUARE_IN, "4 in"),
             _steps(left + 7.0, top + 38.0),
-            _piece_list(sheet, left + 7.0, top + SQUARE_MM + 5.0 + 34.0, SQUARE_IN - 14.0),
+            _piece_list(sheet, left + 7.0, top + SQUARE_MM + 5.0 + 40.0, SQUARE_IN - 14.0),
             _map(sheet, tiles, (right, top), Box(width, paper.height - FOOT - top)),
         ]
     )
@@ -67,7 +67,7 @@ def _steps(x: float, y: float) -> Drawing:
 def _piece_list(sheet: Sheet, x: float, y: float, width: float) -> Drawing:
     """Every piece with its number on the map, in lines as large as the square leaves room for."""
     rows = [f"{n}  {piece.name}: {_cuts(piece)}" for n, piece in enumerate(sheet.pieces, start=1)]
-    room = SQUARE_IN - 42.0
+    room = SQUARE_IN - 48.0
     widest = max((text_width(row, 1.0) for row in rows), default=1.0)
     size = min(3.2, width / widest, room / max(len(rows), 1) / 1.45)
     heading = Words(x, y - 6.0, 3.4, "To cut, by the numbers of the map", "start", bold=True)

@@ -127,7 +127,7 @@ STORY = (
     DemoOrder("Sadie Farrow", "sadie.farrow@example.org", "555 0155", "the school year", 6, 17,
               (DemoGarment("school dress", WREN, "Cotton sateen, sea green", "cut",
                            {"sleeve_end": "cuff", "pleat_kind": "box"}, style="school-dress"),)),
-    DemoOrder("Ruth Amsel", "ruth.amsel@example.org", "555 0125", "her seventieth birthday", 3, 33,
+    DemoOrder("Ruth Amsel", "ruth.amsel@example.org", "555 0125", "a seventieth birthday", 3, 33,
               (DemoGarment("birthday dress", RUTH, "Wool crepe, night blue", "draft",
                            {"sleeve": "three-quarter", "neckline": "v"}, style="princess-dress"),),
               quote="sent"),

@@ -60,7 +60,7 @@ class CreditForm(forms.Form):
         choices=(("yes", "all that is left of it"), ("no", "the amounts that I write below")),
         widget=forms.RadioSelect,
         initial="yes",
-        label="What is taken back",
+        label="How much is taken back",
     )
     then = forms.ChoiceField(
         choices=(
@@ -68,7 +68,7 @@ class CreditForm(forms.Form):
             ("less", "is taken off the agreed price: the customer pays that much less"),
         ),
         widget=forms.RadioSelect,
-        label="What is taken back ...",
+        label="What is taken back",
     )
     reason = forms.CharField(max_length=300, label="Why it is credited", help_text="The paper says so.")
 

@@ -10,6 +10,7 @@ from django.http import HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.text import capfirst
 
 from costing.models import Cloth, Quote, QuoteState
 from workshop.orders import queries
@@ -175,7 +176,9 @@ def _waiting(workshop: Workshop, now: Any, tickets: list[Ticket]) -> list[Waitin
     found += [_waiting_turned(ticket) for ticket in tickets if ticket.turned_today]
     buying = [ticket for ticket in tickets if ticket.next_need.startswith("Buy cloth")]
     found += [
-        Waiting(f"{ticket.title}: {ticket.next_need}", reverse("desk:garment", args=[ticket.garment_id]))
+        Waiting(
+            capfirst(f"{ticket.title}: {ticket.next_need}"), reverse("desk:garment", args=[ticket.garment_id])
+        )
         for ticket in buying
     ]
     return found
@@ -186,7 +189,7 @@ def _waiting_turned(ticket: Ticket) -> Waiting:
         f"{ticket.title} (order {ticket.order_number}, due {ticket.due_on.day} {ticket.due_on:%B}) turned "
         f"today: {ticket.risk_words}"
     )
-    return Waiting(words, reverse("desk:garment", args=[ticket.garment_id]))
+    return Waiting(capfirst(words), reverse("desk:garment", args=[ticket.garment_id]))
 
 
 def _waiting_letter(letter: Letter) -> Waiting:

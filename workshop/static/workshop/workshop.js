@@ -195,10 +195,16 @@ function pickStyle(picker) {
   });
 }
 
+/** A form that came back refused is shown at its first fault, which may lie below the fold of a phone. */
+function goToFault() {
+  document.querySelector(".with-fault :is(input, select, textarea):not([type=hidden])")?.focus();
+}
+
 document.addEventListener("submit", askFirst);
 document.addEventListener("submit", sendOnce);
 keepMarks();
 followJobs();
 runClocks();
 showFields();
+goToFault();
 document.querySelectorAll(".picker").forEach(pickStyle);
