@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from costing.errors import BadAmount, CostingError
-from costing.rules.money import ZERO, format_money, is_rounded, minor_unit, minor_units
+from costing.rules.money import ZERO, format_money, minor_unit, refuse_amount
 from costing.rules.tax import TaxedLine, TaxKey, Totals, net_of, tax_on, totals_to
 
 SLACK = 3
@@ -86,10 +86,7 @@ def _part(place: int, lines: Sequence[Left], amount: Decimal, currency: str) -> 
     field = f"part-{place}"
     if not 0 <= place < len(lines):
         raise BadAmount("The invoice has no such line.", field="parts")
-    if not amount.is_finite() or amount <= 0:
-        raise BadAmount("An amount is above zero.", field=field)
-    if not is_rounded(amount, currency):
-        raise BadAmount(f"{currency} has {minor_units(currency)} decimals.", field=field)
+    refuse_amount(amount, currency, field=field)
     line = lines[place]
     most = line.gross(currency)
     if amount > most:

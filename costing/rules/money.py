@@ -115,6 +115,14 @@ def shared_out(amount: Decimal, weights: Sequence[Decimal], currency: str) -> tu
     return tuple(parts)
 
 
+def refuse_amount(amount: Decimal, currency: str, *, field: str) -> None:
+    """Raises: BadAmount for what is not above zero, or finer than the minor unit."""
+    if not amount.is_finite() or amount <= 0:
+        raise BadAmount("An amount is above zero.", field=field)
+    if not is_rounded(amount, currency):
+        raise BadAmount(f"{currency} has {minor_units(currency)} decimals.", field=field)
+
+
 def read_amount(text: str | Decimal | int, currency: str, *, field: str = "amount") -> Decimal:
     """Read an amount of money as somebody types it: ``1250``, ``1,250.50``, ``1 250,50``.
 

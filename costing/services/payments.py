@@ -12,7 +12,7 @@ from costing.errors import BadAmount, CostingError
 from costing.models import CreditNote, NumberSeries, Payment, Receipt
 from costing.parties import Party
 from costing.queries import Balance, balance_of, given_back, paper_number
-from costing.rules.money import ZERO, format_money, is_rounded, minor_units
+from costing.rules.money import ZERO, format_money, refuse_amount
 from costing.services.numbering import next_number
 
 
@@ -44,7 +44,7 @@ def record_payment(
             yet.
     """
     type(order).objects.select_for_update().get(pk=order.pk)  # two tills wait for each other here
-    _refuse_amount(amount, currency)
+    refuse_amount(amount, currency, field="amount")
     if method not in Payment.Method.values:
         raise BadAmount("Choose cash, bank transfer or card.", field="method")
     if received_on > today:
@@ -87,13 +87,6 @@ def _most(balance: Balance, refund: bool, credit_note: CreditNote | None) -> tup
         if left < balance.paid:
             return left, "of this credit note is not given back yet"
     return balance.paid, "was paid"
-
-
-def _refuse_amount(amount: Decimal, currency: str) -> None:
-    if not amount.is_finite() or amount <= 0:
-        raise BadAmount("An amount is above zero.", field="amount")
-    if not is_rounded(amount, currency):
-        raise BadAmount(f"{currency} has {minor_units(currency)} decimals.", field="amount")
 
 
 @transaction.atomic
