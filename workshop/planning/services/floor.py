@@ -4,14 +4,14 @@ line."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import TypeVar
 
 from django.db.models import Prefetch
 
-from costing.rules.labour import Group, Operation
+from costing.rules.labour import Operation
 from costing.rules.learning import Learnt
 from workshop.orders.models import Garment
 from workshop.people.models import Staff, Workshop
@@ -173,17 +173,22 @@ def _task(floor: Floor, joined: Joined, number: int) -> rules.Task:
     each = tuple(floor.known.minutes(joined.minutes, joined.group, person) for person in people)
     openings = {resource.name: resource.open or () for resource in floor.problem.resources}
     names = tuple(str(person.pk) for person in people)
-    longest = max((span.end - span.start for name in names for span in openings[name]), default=0)
     return rules.Task(
         name=joined.title,
         minutes=min(each),
         each=each,
         resources=names,
         after=(number - 1,) if number else (),
-        split=joined.group is not Group.CUT or min(each) > longest,
+        split=_may_be_left(joined.group, min(each), [openings[name] for name in names]),
         noise=floor.known.noise(joined.group),
         machines=floor.known.needed(joined.group),
     )
+
+
+def _may_be_left(group: str, minutes: int, openings: Iterable[Sequence[rules.Span]]) -> bool:
+    """Cutting is left lying only where there is no stretch long enough to do it in one go."""
+    longest = max((span.end - span.start for spans in openings for span in spans), default=0)
+    return group != TaskGroup.CUT or minutes > longest
 
 
 def _held_back(
@@ -300,15 +305,13 @@ class _Reader:
         people = self._people(task)
         each = tuple(self._minutes_left(task, person, now) for person in people)
         names = tuple(str(person.pk) for person in people)
-        longest = max((span.end - span.start for name in names for span in self.openings[name]), default=0)
         return rules.Task(
             name=task.title,
             minutes=min(each),
             each=each,
             resources=names,
             after=(number - 1,) if number else (),
-            # Cutting is left lying only where there is no stretch long enough to do it in one go.
-            split=task.group != TaskGroup.CUT or min(each) > longest,
+            split=_may_be_left(task.group, min(each), [self.openings[name] for name in names]),
             pinned=self._pin(garment, task, names, min(each)),
             noise=self.known.noise(task.group),
             machines=self.known.needed(task.group),
