@@ -12,7 +12,7 @@ from drafting.finishing.corners import Joined, joined, turn_between
 from drafting.finishing.dart_mouth import Mouth, pressed_to_start, roof
 from drafting.finishing.polyline import Polyline, offset
 from drafting.geometry import NEAR, Point, distance
-from drafting.geometry.rings import as_ring
+from drafting.geometry.rings import as_polygon, as_ring
 from drafting.pattern import Edge, EdgeKind, Piece
 
 _SAME = 1e-4  # points of a cut line closer than this, mm, are one
@@ -187,10 +187,10 @@ def _finite(points: Polyline) -> bool:
 
 def _outer(crossing: Polyline, piece: Piece) -> tuple[Point, ...]:
     """The outer line of a ring that crosses itself: the faces that it runs around to the left, united."""
-    ring = shapely.LinearRing(crossing)
+    ring = as_ring(crossing)
     faces = shapely.get_parts(shapely.polygonize([shapely.node(ring)]))
     inside = [face for face in faces if _winding(crossing, face.representative_point()) > 0]
-    outline = shapely.make_valid(shapely.Polygon(piece.outline()))
+    outline = shapely.make_valid(as_polygon(piece.outline()))
     whole = shapely.union_all([*inside, outline])
     parts = [part for part in shapely.get_parts(whole) if part.geom_type == "Polygon"]
     if not parts:

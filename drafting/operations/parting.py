@@ -9,6 +9,7 @@ import shapely
 
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.geometry import NEAR, Path, Point, distance
+from drafting.geometry.rings import as_polygon
 from drafting.making import run
 from drafting.operations.change import Change, carried
 from drafting.operations.ring import arcs, dart_named, darts_in, marks_in
@@ -88,7 +89,7 @@ def _both_sides(cut: Cut) -> Cut:
 
 def _grain(sketch: Sketch, ring: Sequence[Point]) -> tuple[Point, Point]:
     """The grain where it lies inside; else upright, through the middle of the piece."""
-    polygon = shapely.make_valid(shapely.Polygon(ring))
+    polygon = shapely.make_valid(as_polygon(ring))
     if polygon.contains(shapely.LineString(sketch.grain)):
         return sketch.grain
     _, low, _, high = polygon.bounds

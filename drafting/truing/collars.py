@@ -8,6 +8,7 @@ from typing import Final
 import shapely
 
 from drafting.geometry import Point, angle_between, distance, dot, mirrored, rotated, unit
+from drafting.geometry.rings import as_polygon
 from drafting.pattern import Check, Draft, EdgeRef, Piece, RollLine
 from drafting.truing.roles import Role, of_role
 from drafting.truing.seams import length_error
@@ -62,7 +63,7 @@ def lapel_overhang(piece: Piece, line: RollLine, more: Sequence[Ring] = ()) -> f
     if not rolled:
         return 0.0
     rings = (piece.outline(), *more)
-    ground = shapely.union_all([shapely.make_valid(shapely.Polygon(ring)) for ring in rings])
+    ground = shapely.union_all([shapely.make_valid(as_polygon(ring)) for ring in rings])
     return float(max(shapely.distance(ground, shapely.points(rolled))))
 
 
