@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from math import floor
 
+from drafting.details.buttons import HOLE_BEYOND, Button
 from drafting.details.collars.flat import flat_collar, laid_together, smoothed
 from drafting.details.collars.leaf import Ends, Leaf, along_neck, leaf_sketch
 from drafting.details.collars.standing import RISE_SHARE, band, pointed, shirt_stand
@@ -153,17 +154,16 @@ def _shirt_button(making: Making, stand: Leaf, half: float) -> None:
     """A button and its hole where the stand crosses the centre front, half-way up."""
     foot, along = stand.neck.point_at(half), stand.neck.tangent_at(half)
     place = lerp(foot, stand.edge.end, 0.5)
-    diameter = making.house["button_diameter"]
+    button = Button(making.house["button_diameter"], making.house["button_thickness"])
     sketch = making.sketches["collar stand"]
-    hole = diameter + making.house["button_thickness"]
     sketch.mark(
         "buttonhole (right end)",
         MarkKind.BUTTONHOLE,
-        Path.line(place + along * 3.0, place - along * (hole - 3.0)),
+        Path.line(place + along * HOLE_BEYOND, place - along * (button.hole - HOLE_BEYOND)),
     )
     up = Point(-along.y, along.x) * 1.5
     sketch.mark("button (left end)", MarkKind.BUTTON, Path.line(place - up, place + up))
-    making.notions.append(NotionNeed("button", 1, diameter, "on the collar stand"))
+    making.notions.append(NotionNeed("button", 1, button.diameter, "on the collar stand"))
 
 
 def _tie(making: Making) -> None:

@@ -13,6 +13,7 @@ from drafting.blocks.centre import centre_strokes
 from drafting.blocks.sketch import Stroke
 from drafting.details.belts import button_loop
 from drafting.details.bias import joining_note, part_names, strip_parts
+from drafting.details.buttons import Button
 from drafting.details.neck_facings import (
     Faced,
     Joined,
@@ -85,9 +86,9 @@ def _front_facing(making: Making, slit: float) -> None:
     if slit:
         _keyhole(making, "front neck facing", slit)
         _keyhole(making, making.shells["front"], slit)
-        diameter = min(making.house["button_diameter"], 12.7)
-        making.notions.append(NotionNeed("button", 1, diameter, "at the top of the keyhole"))
-        loop = making.add(button_loop(diameter + making.house["button_thickness"], making.house)).name
+        button = Button(min(making.house["button_diameter"], 12.7), making.house["button_thickness"])
+        making.notions.append(NotionNeed("button", 1, button.diameter, "at the top of the keyhole"))
+        loop = making.add(button_loop(button.hole, making.house)).name
         edges = run(loop, "long edge left"), run(loop, "long edge right")
         making.sew(Phase.FACINGS, loop, *edges, Method.ENCLOSED, times=1)
         making.note(
