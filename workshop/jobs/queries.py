@@ -70,13 +70,6 @@ def latest_of_each(workshop: Workshop, kind: str, prefixes: Sequence[str]) -> li
     return [held.get(pk) for pk in newest.values()]
 
 
-def open_jobs(workshop: Workshop) -> QuerySet[Job]:
-    """Return a workshop's waiting and running jobs, oldest first."""
-    return Job.objects.filter(workshop=workshop, state__in=[JobState.WAITING, JobState.RUNNING]).order_by(
-        "pk"
-    )
-
-
 def due_jobs(now: datetime) -> QuerySet[Job]:
     """Return the jobs that may begin, the longest due first."""
     return Job.objects.filter(state=JobState.WAITING, due_at__lte=now).order_by("due_at", "pk")

@@ -12,7 +12,6 @@ from workshop.planning.queries.hours import Hours, able, hours_of
 from workshop.planning.queries.learnt import (
     Minutes,
     PaceBook,
-    learnt_of,
     minutes_of,
     pace_book,
     timed_tasks,
@@ -77,7 +76,6 @@ __all__ = [
     "hours_of",
     "is_there",
     "last_moves",
-    "learnt_of",
     "may_change_alone",
     "minutes_of",
     "month_of",
