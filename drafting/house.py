@@ -18,7 +18,6 @@ from drafting.errors import BadChoice
 INCH: Final = 25.4
 _TRADE: Final = "common practice, no source"
 _ROBINSON: Final = "Robinson, Ease in Clothing (ch. 16)"
-_BUTTONS: Final = "buttonhole standards of sewing textbooks: half the diameter + 1/4 in, or 3/4 of it"
 
 
 class RuleKind(StrEnum):
@@ -563,6 +562,15 @@ HOUSE_RULES: Final[Mapping[str, HouseRule]] = MappingProxyType(
 )
 
 
+def least_extension(diameter: float) -> float:
+    """How far a button stand must reach beyond the centre for a button so wide, mm.
+
+    Source: half the diameter + 1/4 in, or 3/4 of the diameter, whichever is less: buttonhole standards of
+    sewing textbooks.
+    """
+    return min(diameter / 2 + INCH / 4, 0.75 * diameter)
+
+
 def house_rules(overrides: Mapping[str, float] = MappingProxyType({})) -> Mapping[str, float]:
     """Return every rule's value, the workshop's own where it set one.
 
@@ -573,8 +581,8 @@ def house_rules(overrides: Mapping[str, float] = MappingProxyType({})) -> Mappin
         if name not in HOUSE_RULES:
             raise BadChoice(f"There is no house rule {name!r}.", field=name)
         values[name] = HOUSE_RULES[name].accept(value)
-    need = values["button_diameter"] / 2 + INCH / 4
-    if values["button_extension"] < min(need, 0.75 * values["button_diameter"]) - 1e-9:
+    need = least_extension(values["button_diameter"])
+    if values["button_extension"] < need - 1e-9:
         raise BadChoice(
             f"A button of {values['button_diameter']:.4g} mm needs an extension of {need:.4g} mm: "
             "widen the button extension or choose a smaller button.",

@@ -32,15 +32,6 @@ class Button:
         return max(2 * self.diameter, 25.0)
 
 
-def extension(diameter: float) -> float:
-    """How far a button stand must reach beyond the centre, mm.
-
-    Source: half the diameter + 1/4 in, or 3/4 of the diameter, whichever is less: buttonhole standards of
-    sewing textbooks.
-    """
-    return min(diameter / 2 + 6.35, 0.75 * diameter)
-
-
 @dataclass(frozen=True, slots=True)
 class Opening:
     """What is buttoned, measured from its upper end, mm.

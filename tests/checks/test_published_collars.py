@@ -6,9 +6,9 @@ import pytest
 
 from drafting import make_draft
 from drafting.body import Body
-from drafting.details.buttons import HOLE_BEYOND, Button, extension
+from drafting.details.buttons import HOLE_BEYOND, Button
 from drafting.details.collars.standing import RISE_SHARE, band
-from drafting.house import HOUSE_RULES, INCH, house_rules
+from drafting.house import HOUSE_RULES, INCH, house_rules, least_extension
 from drafting.pattern import MarkKind
 from tests.drafting.styles.parts.dressed import drafted
 
@@ -82,7 +82,7 @@ def test_buttonhole_lies_1_1_8_on_one_side_and_1_8_on_the_other() -> None:
 @pytest.mark.parametrize(("diameter", "reach"), [(0.5, 0.375), (1.0, 0.75), (1.5, 1.0)])
 def test_extension_of_a_button_stand(diameter: float, reach: float) -> None:
     """3/4 of the diameter; half of it + 1/4 in where that is less."""
-    assert extension(diameter * INCH) == pytest.approx(reach * INCH)
+    assert least_extension(diameter * INCH) == pytest.approx(reach * INCH)
 
 
 def test_a_button_stand_is_never_narrower_than_its_button_needs() -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from drafting.blocks.centre import Centre
-from drafting.details.buttons import extension
+from drafting.house import least_extension
 from drafting.making import Making, Phase, Run, run
 from drafting.pattern import Method, NotionNeed
 from drafting.styles.choices import Choice, Clash
@@ -146,19 +146,19 @@ class Closure:
 def placket_half(making: Making) -> float:
     """Half the width of a placket, mm: the house's, a child's in proportion, never too narrow for its button.
 
-    Source: of the least, see ``details.buttons.extension``.
+    Source: of the least, see ``house.least_extension``.
     """
     wished = making.house["placket_width"] / 2 * max(child_share(making), _CHILD_LEAST)
-    return max(extension(making.house["button_diameter"]), wished)
+    return max(least_extension(making.house["button_diameter"]), wished)
 
 
 def button_extension(making: Making) -> float:
     """How far a button stand reaches beyond the centre, mm: the house's, a child's in proportion.
 
-    Never too narrow for its button (``details.buttons.extension``).
+    Never too narrow for its button (``house.least_extension``).
     """
     wished = making.house["button_extension"] * max(child_share(making), _CHILD_LEAST)
-    return max(extension(making.house["button_diameter"]), wished)
+    return max(least_extension(making.house["button_diameter"]), wished)
 
 
 @dataclass(frozen=True, slots=True)

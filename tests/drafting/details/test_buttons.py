@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from drafting.blocks.sketch import Sketch
-from drafting.details.buttons import Button, Opening, extension, mark_button, places
+from drafting.details.buttons import Button, Opening, mark_button, places
 from drafting.geometry import Point
+from drafting.house import least_extension
 from drafting.pattern import MarkKind
 
 BUTTON = Button(16.0, 3.0)
@@ -21,8 +22,8 @@ def test_hole_is_as_long_as_the_button_is_wide_and_thick() -> None:
 
 
 def test_extension_is_the_less_of_the_two_rules() -> None:
-    assert extension(16.0) == 12.0  # 3/4 of it
-    assert extension(32.0) == 22.35  # half of it + 1/4 in
+    assert least_extension(16.0) == 12.0  # 3/4 of it
+    assert least_extension(32.0) == 22.35  # half of it + 1/4 in
 
 
 def test_places_are_even_from_the_first_to_the_last() -> None:
