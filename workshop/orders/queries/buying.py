@@ -10,8 +10,9 @@ from typing import Any
 
 from costing.models import Cloth, Notion, QuoteState
 from costing.queries import lengths_of
-from workshop.orders.models import Garment, LayPlan, Stage
+from workshop.orders.models import Garment, Stage
 from workshop.orders.queries.facts import reserved_of
+from workshop.orders.queries.garments import held_lays
 from workshop.orders.queries.needs import needs_of
 from workshop.orders.queries.notions import notions_had, notions_needed, notions_over
 from workshop.orders.rules.buying import SLACK, Share, Want, amount_to_buy, days_until_here, shared_out
@@ -93,7 +94,7 @@ def buying_list(workshop: Workshop, days: Days) -> BuyingList:
     waiting = {pk: row for pk, row in garments.items() if row.stage in CLOTH_STAGES}
     cloth_lines, on_shelf = _cloth_lines(workshop, waiting, days)
     notion_lines, left_over, unlisted = _notion_lines(workshop, garments, days)
-    laid = set(_lays(waiting).values_list("draft__garment_id", flat=True))
+    laid = set(held_lays(draft__garment__in=waiting).values_list("draft__garment_id", flat=True))
     return BuyingList(
         suppliers=_by_supplier([*cloth_lines, *notion_lines]),
         on_shelf=tuple(on_shelf),
@@ -130,12 +131,6 @@ def notion_share(workshop: Workshop, notion: Notion) -> tuple[dict[int, float], 
         {want.garment_ids[0]: want.amount for want in rows} for rows in (share.to_buy, share.served)
     )
     return to_buy, served
-
-
-def _lays(garments: Collection[int]) -> Any:
-    return LayPlan.objects.filter(
-        draft__garment__in=garments, superseded_at=None, draft__superseded_at=None
-    ).order_by("pk")
 
 
 def _cloth_lines(

@@ -92,6 +92,11 @@ def current_lays(draft: Draft) -> QuerySet[LayPlan]:
     return held.select_related("cloth", "joint").order_by("-role", "pk")
 
 
+def held_lays(**wanted: Any) -> QuerySet[LayPlan]:
+    """The lays that hold, of drafts that hold, which pass a filter; in no order."""
+    return LayPlan.objects.filter(superseded_at=None, draft__superseded_at=None, **wanted)
+
+
 def lay_value(lay: LayPlan) -> Lay:
     """The lay of a plan as the planner's value; of a part the joint lay, which it brings with it."""
     return Lay.read_contract(lay.output if lay.joint is None else lay.joint.output)

@@ -13,7 +13,7 @@ from costing.models import Cloth
 from workshop.jobs.models import Job
 from workshop.jobs.queries import latest_of_each
 from workshop.orders.models import Draft, JointLay, LayPlan, Order, Stage
-from workshop.orders.queries.garments import cut_for_draft
+from workshop.orders.queries.garments import cut_for_draft, held_lays
 from workshop.orders.queries.lays import money_for
 from workshop.people.models import Workshop
 
@@ -51,12 +51,6 @@ def joint_lay_of(workshop: Workshop, pk: int) -> JointLay | None:
     return rows.filter(workshop=workshop, pk=pk).first()
 
 
-def joint_lays(workshop: Workshop) -> QuerySet[JointLay]:
-    """Those that hold, the newest first."""
-    rows = JointLay.objects.filter(workshop=workshop, dissolved_at=None)
-    return rows.select_related("cloth", "workshop").order_by("-created_at", "-pk")
-
-
 def parts_of(joint: JointLay) -> QuerySet[LayPlan]:
     """The parts of a joint lay by their garments' numbers; of a dissolved one those that it had."""
     rows = joint.parts.select_related("draft__garment__order", "draft__garment__wearer", "single", "cloth")
@@ -82,10 +76,8 @@ def lay_groups(workshop: Workshop, *, order: Order | None = None) -> list[Togeth
 
 def _held(cloth_ids: Collection[int], *, order: Order | None = None) -> list[LayPlan]:
     """Lays that hold of garments that may be laid together, by cloth, due first."""
-    rows = LayPlan.objects.filter(
+    rows = held_lays(
         cloth__in=cloth_ids,
-        superseded_at=None,
-        draft__superseded_at=None,
         draft__garment__size="",
         draft__garment__stage__in=JOINABLE_AT,
         draft__garment__order__cancelled_at=None,

@@ -11,7 +11,7 @@ from costing.queries import lengths_of, reserved_for
 from costing.rules.lengths import SLACK_MM, Length, length_for
 from drafting.layplan import LayPlan as Lay
 from workshop.orders.models import Draft, LayPlan
-from workshop.orders.queries.garments import current_lays, cut_for_draft, lay_value
+from workshop.orders.queries.garments import current_lays, cut_for_draft, held_lays, lay_value
 from workshop.orders.queries.needs import needs_of_joint
 from workshop.orders.rules.ways import WAYS, read_tried
 from workshop.people.models import Workshop
@@ -118,7 +118,7 @@ def _other_ways(row: LayPlan) -> tuple[OtherWay, ...]:
 
 def lay_of(workshop: Workshop, pk: int) -> LayPlan | None:
     """A lay plan of a workshop that holds, by key; what was superseded is not given out any more."""
-    rows = LayPlan.objects.filter(workshop=workshop, superseded_at=None, draft__superseded_at=None)
+    rows = held_lays(workshop=workshop)
     return rows.select_related("cloth", "joint", "draft__garment__order").filter(pk=pk).first()
 
 

@@ -6,7 +6,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 
 from workshop.orders.models import LayPlan
-from workshop.orders.queries.garments import cut_for_draft
+from workshop.orders.queries.garments import cut_for_draft, held_lays
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,9 +32,7 @@ def needs_of(garment_ids: Collection[int]) -> list[Need]:
     A cloth that was cut for the draft that holds is not needed again.
     """
     cut = cut_for_draft(garment_ids)
-    rows = LayPlan.objects.filter(
-        draft__garment__in=garment_ids, superseded_at=None, draft__superseded_at=None
-    ).order_by("pk")
+    rows = held_lays(draft__garment__in=garment_ids).order_by("pk")
     needs = (
         Need(*row)
         for row in rows.values_list("draft__garment_id", "cloth_id", "need_mm", "joint_id", "on_length_id")

@@ -11,8 +11,8 @@ from costing import services as costing_services
 from costing.models import Cloth, StockMove
 from costing.rules.lengths import SLACK_MM
 from workshop.errors import Refusal
-from workshop.orders.models import Garment, LayPlan
-from workshop.orders.queries.garments import cut_lengths
+from workshop.orders.models import Garment
+from workshop.orders.queries.garments import cut_lengths, held_lays
 from workshop.orders.services.shelf import lock_cloths
 from workshop.people.models import Staff
 from workshop.people.services import write_log
@@ -44,9 +44,7 @@ def note_cut_length(
     if before is None:
         raise Refusal(f"No {cloth.name} was cut for {garment.title} yet.")
     # Also where it is as planned: that it was looked at is what later estimates learn from.
-    LayPlan.objects.filter(
-        draft__garment=garment, draft__superseded_at=None, superseded_at=None, cloth=cloth
-    ).update(real_cut_mm=length_mm)
+    held_lays(draft__garment=garment, cloth=cloth).update(real_cut_mm=length_mm)
     difference = length_mm - before
     if abs(difference) <= SLACK_MM:
         return 0.0

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
-from typing import Any
 
 from django.db import transaction
 
@@ -12,8 +11,8 @@ from costing import services as costing_services
 from costing.models import Cloth, QuoteState
 from costing.queries import lengths_of, reserved_for
 from costing.rules.lengths import SLACK_MM, Length, length_for
-from workshop.orders.models import Garment, LayPlan, Stage
-from workshop.orders.queries.garments import cut_for_draft
+from workshop.orders.models import Garment, Stage
+from workshop.orders.queries.garments import cut_for_draft, held_lays
 from workshop.orders.queries.needs import Need, needs_of, needs_of_joint
 from workshop.orders.queries.orders import agreed_orders
 from workshop.orders.services.asking import ask_for_plan
@@ -132,9 +131,7 @@ def take_cut_cloth(*, garment: Garment, now: datetime) -> None:
 
     Nothing is taken twice for one draft, when a garment comes back to be cut again in part.
     """
-    rows: Any = LayPlan.objects.filter(
-        draft__garment=garment, superseded_at=None, draft__superseded_at=None
-    ).select_related("cloth")
+    rows = held_lays(draft__garment=garment).select_related("cloth")
     lengths: dict[int, tuple[Cloth, float]] = {}
     for lay in rows.order_by("pk"):
         cloth, length = lengths.get(lay.cloth_id, (lay.cloth, 0.0))

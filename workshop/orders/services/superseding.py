@@ -7,7 +7,7 @@ from datetime import datetime
 from costing import services as costing_services
 from workshop import jobs
 from workshop.orders.models import Draft, Garment, LayPlan, Stage
-from workshop.orders.queries.garments import current_draft
+from workshop.orders.queries.garments import current_draft, held_lays
 from workshop.orders.services.shelf import release_for
 from workshop.orders.services.unjoining import dissolve_joint_lays
 
@@ -45,8 +45,7 @@ def supersede_lays(*, garment: Garment, reason: str, now: datetime) -> None:
     Inside the caller's transaction.
     """
     dissolve_joint_lays(garment_id=garment.pk, reason=f"{garment.title} changed: {reason}", now=now)
-    lays = LayPlan.objects.filter(draft__garment=garment, draft__superseded_at=None, superseded_at=None)
-    lays.update(superseded_at=now)
+    held_lays(draft__garment=garment).update(superseded_at=now)
     release_for([garment.pk], now)
 
 
