@@ -16,7 +16,7 @@ from costing.queries import stock_of
 from tests.workshop.orders.house import NOW, accept, buy, draft, garment_of, open_house, send, take, wish
 from workshop.errors import REFUSALS, EditedMeanwhile
 from workshop.orders import queries, services
-from workshop.orders.models import Draft, Order
+from workshop.orders.models import Draft, JointLay, Order
 from workshop.people import services as people
 from workshop.people.services import do_once
 
@@ -203,7 +203,7 @@ def test_garments_laid_together_twice_at_once_have_one_joint_lay_that_holds(hous
 
     at_once(*[lambda: services.make_joint_lay(cloth=house.satin, drafts=drafts, now=NOW, seconds=0.3)] * 2)
 
-    [joint] = queries.joint_lays(house.workshop)
+    [joint] = JointLay.objects.filter(workshop=house.workshop, dissolved_at=None)
     parts = [queries.current_lays(draft)[0] for draft in drafts]
     assert {part.joint_id for part in parts} == {joint.pk}
     assert stock_of([house.satin.pk])[house.satin.pk].reserved == pytest.approx(
