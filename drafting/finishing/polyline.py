@@ -82,7 +82,7 @@ def _last_direction(line: Polyline) -> Point:
 
 
 def mirrored_line(line: Polyline, a: Point, b: Point) -> Polyline:
-    """The polyline mirrored over the line through two points."""
+    """The polyline mirrored over the line through two points, the direction of that reckoned but once."""
     ux, uy = unit(b - a)
     mirrored_at = []
     for x, y in line:
