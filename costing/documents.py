@@ -22,6 +22,7 @@ from costing.queries import garment_taxes, line_words, paper_number
 from costing.rules.money import ZERO, format_money
 from costing.rules.options import Option, options_in
 
+PAID = "All of it is paid already, with thanks"
 VARIANT = "pdf/a-3a"
 """For keeping (ISO 19005-3): tagged, its fonts and the meaning of its colours inside; it may carry a file."""
 
@@ -287,6 +288,7 @@ def _invoice_paper(invoice: Invoice) -> Paper:
     number = paper_number(invoice)
     currency = invoice.currency
     kind = "Deposit invoice" if invoice.kind == Invoice.Kind.DEPOSIT else "Final invoice"
+    left = invoice.payable - invoice.paid_before
     return Paper(
         title=f"Invoice {number}",
         heading=f"{kind} {number}",
@@ -301,11 +303,11 @@ def _invoice_paper(invoice: Invoice) -> Paper:
         ),
         lines=_lines(content, currency),
         amount_word=_amount_word(content),
-        sums=tuple(_sums(invoice, content, currency, "To pay")),
+        sums=tuple(_invoice_sums(invoice, content, currency)),
         exemption=_exemption(content),
-        ask=f"Please pay {format_money(invoice.payable, currency)} by {_day(invoice.due_on)}",
-        ask_how=f"Name invoice {number} with your payment.",
-        pay_to=content["seller"].get("pay_to", ""),
+        ask=f"Please pay {format_money(left, currency)} by {_day(invoice.due_on)}" if left else PAID,
+        ask_how=f"Name invoice {number} with your payment." if left else "",
+        pay_to=content["seller"].get("pay_to", "") if left else "",
     )
 
 
@@ -407,6 +409,16 @@ def _sums(
     if row.rounding != ZERO:
         yield Line("Rounding", format_money(row.rounding, currency))
     yield Line(total_word, format_money(row.payable, currency), "total")
+
+
+def _invoice_sums(invoice: Invoice, content: Mapping[str, Any], currency: str) -> Iterator[Line]:
+    """The sums of an invoice; what was paid before it is taken off at the end."""
+    if not invoice.paid_before:
+        yield from _sums(invoice, content, currency, "To pay")
+        return
+    yield from _sums(invoice, content, currency, "Total")
+    yield Line("Paid already", format_money(-invoice.paid_before, currency))
+    yield Line("To pay", format_money(invoice.payable - invoice.paid_before, currency), "total")
 
 
 def _bare(amount: str, currency: str) -> str:

@@ -55,6 +55,7 @@ def document_of(paper: Invoice | CreditNote) -> EInvoice:
     invoice = paper.invoice if isinstance(paper, CreditNote) else paper
     exemption = content["seller"].get("exemption", "")
     lines = [_line(str(place), row) for place, row in enumerate(content["lines"], start=1)]
+    prepaid = Decimal(0) if isinstance(paper, CreditNote) else paper.paid_before
     return EInvoice(
         number=_number(paper),
         kind=_kind(paper),
@@ -70,8 +71,9 @@ def document_of(paper: Invoice | CreditNote) -> EInvoice:
             net=paper.net,
             tax=paper.tax,
             gross=paper.gross,
+            prepaid=prepaid,
             rounding=paper.rounding,
-            due=paper.payable,
+            due=paper.payable - prepaid,
         ),
         terms=_terms(paper),
         note=paper.reason if isinstance(paper, CreditNote) else "",
@@ -98,6 +100,8 @@ def _terms(paper: Invoice | CreditNote) -> str:
     pay_to: str = paper.content["seller"].get("pay_to", "")
     if isinstance(paper, CreditNote):
         return CREDITED
+    if paper.paid_before >= paper.payable:
+        return "Paid already."
     return f"Please pay by {paper.due_on.isoformat()}.\n{pay_to}".strip()
 
 

@@ -402,6 +402,11 @@ class Invoice(models.Model):
         amount: Decimal = self.gross + self.rounding
         return amount
 
+    @property
+    def paid_before(self) -> Decimal:
+        """What had been paid on account when it was issued: the paper takes it off what it asks for."""
+        return Decimal(self.content.get("paid_before", "0"))
+
 
 class CreditNote(models.Model):
     """Takes back all or part of an invoice, with a number of its own.

