@@ -19,6 +19,7 @@ from costing.einvoices import CREDITED, FILE_NAME, is_electronic, xml_of
 from costing.models import CreditNote, Invoice, Quote, QuoteState, Receipt
 from costing.parties import Party
 from costing.queries import garment_taxes, line_words, paper_number
+from costing.rules.cloth_words import cloth_words
 from costing.rules.money import ZERO, format_money
 from costing.rules.options import Option, options_in
 
@@ -234,13 +235,12 @@ def _quote_paper(quote: Quote) -> Paper:
 
 
 def _garment(row: Mapping[str, Any], tax: str, currency: str) -> QuotedGarment:
-    cloths = tuple(_split(words) for words in row.get("cloths", ()))
     choices = tuple((str(word), str(value)) for word, value in row["choices"])
     return QuotedGarment(
         title=row["title"],
         wearer=row["wearer"],
         drawing=_inside(row["drawing"]) if row.get("drawing") else "",
-        choices=(*cloths, *choices),
+        choices=(*cloth_words(row), *choices),
         amount=format_money(Decimal(row["amount"]), currency),
         provisional=bool(row.get("provisional")),
         tax=tax,
@@ -259,12 +259,6 @@ def _ways(option: Option, currency: str) -> tuple[Line, ...]:
 def _signed(amount: Decimal, currency: str) -> str:
     words = format_money(amount, currency)
     return words if amount < 0 else words.replace("\u00a0", "\u00a0+")
-
-
-def _split(words: str) -> tuple[str, str]:
-    """``shell: Satin`` as a word and its value."""
-    role, _, cloth = words.partition(": ")
-    return (f"{role.capitalize()} cloth", cloth) if cloth else ("Cloth", role)
 
 
 def _inside(svg: str) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Final
 
@@ -27,7 +27,16 @@ from drafting.styles.tiered_skirt import STYLE as TIERED_SKIRT
 from drafting.styles.trousers import STYLE as TROUSERS
 from drafting.units import Unit
 
-__all__ = ["STYLES", "Choice", "ChoiceValue", "Style", "choice_words", "read_choices", "style_of"]
+__all__ = [
+    "STYLES",
+    "Choice",
+    "ChoiceValue",
+    "Style",
+    "choice_words",
+    "customer_words",
+    "read_choices",
+    "style_of",
+]
 
 STYLES: Final[Mapping[str, Style]] = MappingProxyType(
     {
@@ -80,10 +89,22 @@ def choice_words(style_name: str, choices: Mapping[str, ChoiceValue], unit: Unit
 
     Raises: BadChoice for an unknown style.
     """
+    return [(choice.title, choice.words(value, unit)) for choice, value in _telling(style_name, choices)]
+
+
+def customer_words(style_name: str, choices: Mapping[str, ChoiceValue], unit: Unit) -> list[tuple[str, str]]:
+    """Return what ``choice_words`` tells, without what goes without saying: no lining, a woven cloth."""
+    return [
+        (choice.title, choice.words(value, unit))
+        for choice, value in _telling(style_name, choices)
+        if choice.says_something(value)
+    ]
+
+
+def _telling(style_name: str, choices: Mapping[str, ChoiceValue]) -> Iterator[tuple[Choice, ChoiceValue]]:
     asked = style_of(style_name).choices
     values = {choice.name: choices.get(choice.name, choice.default) for choice in asked}
-    return [
-        (choice.title, choice.words(values[choice.name], unit))
-        for choice in asked
-        if choice.matters(values) and not (choice.kind == "length" and float(values[choice.name]) == 0)
-    ]
+    for choice in asked:
+        value = values[choice.name]
+        if choice.matters(values) and not (choice.kind == "length" and float(value) == 0):
+            yield choice, value

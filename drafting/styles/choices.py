@@ -14,6 +14,8 @@ from drafting.units import Unit, format_length, parse_length
 
 ChoiceValue = str | float | int | bool
 Recipe = Callable[[Body, Mapping[str, ChoiceValue], Mapping[str, float]], Draft]
+UNSAID = ("none", "usual", "as the house has it")
+"""Values that add nothing to a garment or leave it as is usual: a customer reads nothing of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,7 +23,7 @@ class Choice:
     """One thing to choose. A length of 0 (the default of most) leaves it to the house rule and the wearer.
 
     ``only_with``: another choice and those of its values with which this one matters; with others it is
-    neither asked nor told.
+    neither asked nor told. ``unsaid``: values that go without saying to a customer.
     """
 
     name: str
@@ -33,12 +35,17 @@ class Choice:
     high: float | None = None
     help: str = ""
     only_with: tuple[str, tuple[ChoiceValue, ...]] | None = None
+    unsaid: tuple[ChoiceValue, ...] = UNSAID
 
     def matters(self, choices: Mapping[str, ChoiceValue]) -> bool:
         """Whether it makes a difference beside these choices; with one that a style does not ask it does."""
         if self.only_with is None or self.only_with[0] not in choices:
             return True
         return choices[self.only_with[0]] in self.only_with[1]
+
+    def says_something(self, value: ChoiceValue) -> bool:
+        """Whether a customer learns anything from this value."""
+        return bool(value) and value not in self.unsaid
 
     def read(self, raw: object, unit: Unit) -> ChoiceValue:
         """Return the value of a choice as typed; lengths in mm. Raises: BadChoice."""

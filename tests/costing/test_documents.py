@@ -119,7 +119,7 @@ def test_render_quote_pdf_says_what_is_made_for_how_much(papers):
         "Valid until 16 December 2026",
         "Wanted for 20 March 2027",
         "Dress 1 for Ada EUR 420.00",
-        "Shell cloth Satin with VAT",
+        "Cloth Satin with VAT",
         "Sum without VAT EUR 568.97",
         "VAT 16 % on 568.97 EUR 91.04",
         "Rounding EUR −0.01",

@@ -30,6 +30,14 @@ def test_number_field_keeps_what_was_typed():
 
 
 @pytest.mark.parametrize(
+    ("amount", "words"),
+    [("45", "EUR\u00a045.00 more"), ("-0.5", "EUR\u00a00.50 less"), ("0", "the same price")],
+)
+def test_more_money_says_which_way_a_price_differs(amount, words):
+    assert tags.more_money(Decimal(amount), "EUR") == words
+
+
+@pytest.mark.parametrize(
     ("price", "words"), [("34.500", "34.50"), ("0.0068", "0.0068"), ("3", "3.00"), ("1200.000", "1200.00")]
 )
 def test_unit_price_has_two_decimals_or_what_it_needs(price, words):

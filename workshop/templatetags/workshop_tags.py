@@ -12,6 +12,7 @@ from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
 
+from costing.rules.cloth_words import cloth_words
 from costing.rules.money import format_money
 from drafting.body import CATALOGUE
 from drafting.units import Unit, format_length
@@ -54,6 +55,17 @@ def more_length(mm: float, unit: str) -> str:
 def money(amount: Decimal | str | None, currency: str) -> str:
     """An amount in a currency, rounded to its minor unit; a dash where there is none."""
     return "–" if amount is None else format_money(Decimal(amount), currency)
+
+
+@register.filter
+def more_money(amount: Decimal, currency: str) -> str:
+    """``-45|more_money:"EUR"`` -> ``EUR 45.00 less``: a difference of prices in words."""
+    if not amount:
+        return "the same price"
+    return f"{format_money(abs(amount), currency)} {'more' if amount > 0 else 'less'}"
+
+
+register.filter("cloth_words", cloth_words)
 
 
 @register.filter

@@ -112,7 +112,7 @@ class Closure:
         if len(self.offered) == 1:
             return (ZIP_SET,) if zips else ()
         options = tuple((name, LABELS[name]) for name in self.offered)
-        closure = Choice("closure", "Closure", "option", self.offered[0], options)
+        closure = Choice("closure", "Closure", "option", self.offered[0], options, unsaid=())
         return (
             closure,
             *((replace(ZIP_SET, only_with=("closure", zips)),) if zips else ()),

@@ -36,6 +36,7 @@ CLOTH_KIND = Choice(
     "woven",
     (("woven", "woven"), ("stretch", "stretch: knitted, or with elastane")),
     help="A stretch cloth gives part of the ease itself. Try the share in the house rules on a scrap first.",
+    unsaid=("woven",),
 )
 ROOM = Choice(
     "room",

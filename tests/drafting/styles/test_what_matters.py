@@ -6,7 +6,7 @@ import pytest
 
 from drafting import make_draft
 from drafting.body import size_of
-from drafting.styles import STYLES, Choice, choice_words
+from drafting.styles import STYLES, Choice, choice_words, customer_words
 from drafting.units import Unit
 
 
@@ -59,3 +59,16 @@ def test_a_choice_matters_where_what_it_depends_on_is_not_asked() -> None:
     words = dict(choice_words("notched-collar-dress", {}, Unit.CM))
 
     assert words["Armholes"] == "faced"
+
+
+def test_a_customer_reads_nothing_of_what_goes_without_saying() -> None:
+    unlined = {"sit": "as the house has it", "lining": "none", "belt": "none", "closure": "none"}
+    plain = dict(customer_words("shift-dress", unlined, Unit.CM))
+    lined = dict(customer_words("shift-dress", {"cloth_kind": "stretch", "closure": "hook"}, Unit.CM))
+
+    assert {"How it sits", "Kind of cloth", "Lining", "Belt"} <= dict(
+        choice_words("shift-dress", {}, Unit.CM)
+    ).keys()
+    assert plain.keys().isdisjoint({"How it sits", "Kind of cloth", "Lining", "Belt"})
+    assert plain["Closure"] == "none: it is pulled over the head"
+    assert lined["Kind of cloth"] == "stretch: knitted, or with elastane"

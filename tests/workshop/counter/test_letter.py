@@ -28,6 +28,15 @@ def test_show_order_says_the_quote_that_is_out(link, quote, visitor):
     assert "The quote is valid until Monday 23 March 2026." in page
 
 
+def test_the_letter_speaks_of_cloths_in_the_customers_words(link, visitor):
+    page = words(visitor.get(letter(link)))
+
+    assert "Cloth Grey satin" in page
+    assert "Inner stiffening Light fusible" in page
+    assert "shell" not in page
+    assert "Lining none" not in page
+
+
 def test_price_lines_sum_to_what_is_paid(quote):
     lines = price_lines(quote)
 

@@ -28,6 +28,7 @@ from workshop.people.services import write_log
 from workshop.people.services.checking import require_owner, require_same_workshop
 
 CLOTH = "cloth"
+UNLINED = "without a lining"
 MOST_ALTERNATIVES = 6
 CAN_CHANGE = (Stage.MEASURE, Stage.DRAFT)
 """The stages at which a garment may still be made of another cloth."""
@@ -181,7 +182,10 @@ def _lining_choice(garment: Garment) -> Any:
 
 
 def _lining_words(garment: Garment, value: str, cloth: Cloth | None = None) -> str:
-    words = _lining_choice(garment).words(value, Unit(garment.workshop.length_unit))
+    choice = _lining_choice(garment)
+    words = (
+        choice.words(value, Unit(garment.workshop.length_unit)) if choice.says_something(value) else UNLINED
+    )
     return f"{words}, in {cloth.name}" if cloth is not None else str(words)
 
 

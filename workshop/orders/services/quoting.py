@@ -18,7 +18,7 @@ from costing.rules.options import Alternative, Option
 from costing.rules.tax import TaxedLine, TaxKey, Totals, totals_to
 from costing.services.invoices import groups_json
 from drafting.output.garment import garment_svg
-from drafting.styles import STYLES, choice_words
+from drafting.styles import STYLES, customer_words
 from drafting.units import Unit
 from workshop import jobs
 from workshop.errors import Refusal
@@ -124,8 +124,8 @@ def _wished(garment: Garment) -> dict[str, Any]:
     unit = Unit(garment.workshop.length_unit)
     return {
         "style": STYLES[garment.style].title,
-        "choices": [list(pair) for pair in choice_words(garment.style, garment.choices, unit)],
-        "cloths": [f"{row.get_role_display()}: {row.cloth.name}" for row in _cloths(garment)],
+        "choices": [list(pair) for pair in customer_words(garment.style, garment.choices, unit)],
+        "cloths": [f"{row.role}: {row.cloth.name}" for row in _cloths(garment)],
         "wish": garment.wish(garment.cloths.all()),
     }
 
