@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from django.conf.locale import LANG_INFO
 from django.core.exceptions import ImproperlyConfigured
 
 from workshop import environment as env
@@ -109,7 +110,12 @@ LOGIN_URL = "sign-in"
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "sign-in"
 
+# A workshop speaks English or a language that there is a catalog for, with its customers.
 LANGUAGE_CODE = "en"
+LOCALE_PATHS = [BASE_DIR / "locale"]
+_CATALOGS = sorted(LOCALE_PATHS[0].glob("*/LC_MESSAGES/django.po"))
+_LANGUAGES = [path.parts[-3].replace("_", "-").lower() for path in _CATALOGS]
+LANGUAGES = [(code, LANG_INFO[code]["name_local"].capitalize()) for code in (LANGUAGE_CODE, *_LANGUAGES)]
 TIME_ZONE = "UTC"
 USE_TZ = True
 USE_I18N = True

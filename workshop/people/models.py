@@ -37,6 +37,7 @@ class Workshop(models.Model):
     e_invoices = models.BooleanField(default=False)  # EN 16931 XML inside invoices and credit notes
     pay_to = models.TextField(blank=True)  # the account that invoices name
     currency = models.CharField(max_length=3, default="EUR")
+    language = models.CharField(max_length=10, default="en")  # of papers, letters and pages for customers
     length_unit = models.CharField(max_length=2, choices=LengthUnit, default=LengthUnit.CENTIMETRE)
     time_zone = models.CharField(max_length=64, default="UTC", validators=[check_time_zone])
     tax_label = models.CharField(max_length=40, default="VAT")

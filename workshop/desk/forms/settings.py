@@ -8,6 +8,7 @@ from typing import Any
 
 from django import forms
 
+from costing import speech
 from workshop.desk.editing import VersionForm
 from workshop.desk.forms.numbers import NumberField
 from workshop.desk.forms.orders import date_input
@@ -51,6 +52,12 @@ class WorkshopForm(VersionForm):
     )
     currency = forms.CharField(
         max_length=3, min_length=3, help_text="The three letters of ISO 4217: EUR, JPY, GHS."
+    )
+    language = forms.ChoiceField(
+        choices=lambda: speech.languages().items(),
+        label="Language of papers, letters and your customers' pages",
+        help_text="What was sent or issued keeps its language. Your own words stay as you write them: put "
+        "the terms, the name of the tax and how you are paid into that language, too.",
     )
     length_unit = forms.ChoiceField(choices=LengthUnit.choices, label="Lengths are written in")
     time_zone = forms.ChoiceField(choices=[(name, name) for name in sorted(zoneinfo.available_timezones())])

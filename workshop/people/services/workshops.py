@@ -12,6 +12,7 @@ from django.db import transaction
 
 from costing.rules.einvoice import can_be_electronic
 from costing.rules.money import MINOR_UNITS
+from costing.speech import languages
 from workshop.errors import Refusal
 from workshop.people.models import LengthUnit, Staff, Workshop
 from workshop.people.rules.holidays import countries, regions
@@ -35,6 +36,7 @@ EDITABLE = (
     "e_invoices",
     "pay_to",
     "currency",
+    "language",
     "length_unit",
     "time_zone",
     "tax_label",
@@ -169,6 +171,10 @@ def _problems(values: dict[str, Any]) -> dict[str, str]:
         "currency": (
             _is_currency,
             "Write the currency with its three capital letters (ISO 4217), such as EUR.",
+        ),
+        "language": (
+            lambda value: value in languages(),
+            f"There are words for {', '.join(languages().values())}; choose one of these languages.",
         ),
         "length_unit": (
             lambda value: value in LengthUnit.values,
