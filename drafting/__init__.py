@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from drafting.body import Body
     from drafting.pattern import Draft
 
-ENGINE = "3"
+ENGINE = "4"
 _NOTHING: Mapping[str, float] = MappingProxyType({})
 
 

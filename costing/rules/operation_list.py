@@ -20,6 +20,7 @@ from costing.rules.worktimes import (
     ZIGZAG,
     Work,
 )
+from drafting.details.buttons import buttonholes
 from drafting.geometry import distance
 from drafting.pattern import Draft, EdgeKind, MarkKind, Method, Piece, PleatRun, Seam
 
@@ -386,6 +387,7 @@ def _hem_step(length: float, cloth: str, work: Work) -> _Step:
 
 
 def _notions(draft: Draft, work: Work) -> Iterator[_Step]:
+    yield from _buttonholes(draft, work)
     counts: dict[str, int] = {}
     for need in draft.notions:  # the buttons of front and cuffs are one round of work
         counts[need.kind] = counts.get(need.kind, 0) + round(need.count)
@@ -394,9 +396,10 @@ def _notions(draft: Draft, work: Work) -> Iterator[_Step]:
             yield from _notion_steps(kind, count, work)
 
 
-def _notion_steps(kind: str, count: int, work: Work) -> Iterator[_Step]:
-    many = f"{count} {_plural(kind, count)}"
-    if kind == "button":
+def _buttonholes(draft: Draft, work: Work) -> Iterator[_Step]:
+    """Not every button has one: some are sewn through, or closed by a loop."""
+    count = sum(buttonholes(piece) for piece in draft.pieces)
+    if count:
         length = count * work.buttonhole_mm
         yield _Step(
             worktimes.FINISH,
@@ -409,6 +412,10 @@ def _notion_steps(kind: str, count: int, work: Work) -> Iterator[_Step]:
             "6",
             length,
         )
+
+
+def _notion_steps(kind: str, count: int, work: Work) -> Iterator[_Step]:
+    many = f"{count} {_plural(kind, count)}"
     if kind in _NOTION_WORK:
         phase, group, verb, minutes, why = _NOTION_WORK[kind]
         yield _Step(

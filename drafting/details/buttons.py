@@ -7,9 +7,10 @@ from math import ceil
 
 from drafting.blocks.sketch import Sketch
 from drafting.geometry import Path, Point
-from drafting.pattern import MarkKind
+from drafting.pattern import MarkKind, Piece
 
 _CROWDED = 0.6  # of the spacing: less between two buttons looks crowded (common practice, no source)
+_ON_THE_RIGHT = "buttonhole (right"
 HOLE_BEYOND = 3.0
 """A buttonhole begins this far beyond the centre, mm. Source: 1/8 in, buttonhole standards of textbooks."""
 
@@ -71,17 +72,36 @@ def _step(opening: Opening, button: Button) -> float:
 def mark_button(sketch: Sketch, button: Button, y: float) -> None:
     """Mark a button on the centre line, x = 0, and its hole, which begins beyond it towards the edge."""
     hole = Path.line(Point(-HOLE_BEYOND, y), Point(button.hole - HOLE_BEYOND, y))
-    sketch.mark("buttonhole (right front)", MarkKind.BUTTONHOLE, hole)
+    sketch.mark(f"{_ON_THE_RIGHT} front)", MarkKind.BUTTONHOLE, hole)
     mark_place(sketch, y)
 
 
 def mark_upright_hole(sketch: Sketch, button: Button, y: float) -> None:
     """Mark a hole along a placket's middle, x = 0, for a button at height ``y``: it begins above it."""
     hole = Path.line(Point(0.0, y + HOLE_BEYOND), Point(0.0, y + HOLE_BEYOND - button.hole))
-    sketch.mark("buttonhole (right front)", MarkKind.BUTTONHOLE, hole)
+    sketch.mark(f"{_ON_THE_RIGHT} front)", MarkKind.BUTTONHOLE, hole)
 
 
-def mark_place(sketch: Sketch, y: float) -> None:
+def mark_place(sketch: Sketch, y: float, where: str = "left front") -> None:
     """Mark where a button is sewn on, on the centre line, x = 0."""
     dot = Path.line(Point(0.0, y - 1.5), Point(0.0, y + 1.5))
-    sketch.mark("button (left front)", MarkKind.BUTTON, dot)
+    sketch.mark(f"button ({where})", MarkKind.BUTTON, dot)
+
+
+def mark_on_ends(sketch: Sketch, button: Button, right: Point, left: Point, along: Point) -> None:
+    """Mark the hole of a strip's right end and the button of its left one, each where the centre meets it.
+
+    ``along``: the unit direction from the centre towards the right end's edge.
+    """
+    hole = Path.line(right + along * HOLE_BEYOND, right - along * (button.hole - HOLE_BEYOND))
+    sketch.mark(f"{_ON_THE_RIGHT} end)", MarkKind.BUTTONHOLE, hole)
+    up = Point(-along.y, along.x) * 1.5
+    sketch.mark("button (left end)", MarkKind.BUTTON, Path.line(left - up, left + up))
+
+
+def buttonholes(piece: Piece) -> int:
+    """How many buttonholes are worked in what is cut of a piece: one on the right once, others in each."""
+    names = [mark.name for mark in piece.marks if mark.kind is MarkKind.BUTTONHOLE]
+    on_the_right = sum(name.startswith(_ON_THE_RIGHT) for name in names)
+    copies = sum(cut.count for cut in piece.cuts if cut.cloth == "shell")
+    return on_the_right + (len(names) - on_the_right) * copies

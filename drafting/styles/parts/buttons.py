@@ -41,7 +41,7 @@ class FrontButtons:
     clashes: tuple[Clash, ...] = ()
 
     def make(self, making: Making) -> None:
-        """Mark buttons and buttonholes from the neckline to the waist seam or to above the hem."""
+        """Mark buttons, and holes where they open, from the neckline to the waist seam or above the hem."""
         if not making.centre("front").buttoned:
             return
         edge = _edge(making)
@@ -67,14 +67,15 @@ def _on_front(making: Making, edge: Path, button: Button, heights: list[float]) 
     top, foot = Point(0.0, edge.start.y), Point(0.0, edge.end.y)
     if all(mark.kind is not MarkKind.CENTRE_LINE for mark in sketch.marks):
         sketch.mark("centre front", MarkKind.CENTRE_LINE, Path.line(top, foot))
-    folded = making.centre("front").folded
+    folded, opens = making.centre("front").folded, making.centre("skirt front").kind == "buttons"
     for y in heights:
         if folded:
             mark_upright_hole(sketch, button, y)
             mark_place(sketch, y)
-        else:
+        elif opens:
             mark_button(sketch, button, y)
-    opens = making.centre("skirt front").kind == "buttons"
+        else:
+            mark_place(sketch, y, "through both fronts")
     making.note(Phase.HEM, _ALONG if folded else _OPENS if opens else _HELD)
 
 

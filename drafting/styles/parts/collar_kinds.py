@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from math import floor
 
-from drafting.details.buttons import HOLE_BEYOND, Button
+from drafting.details.buttons import Button, mark_on_ends
 from drafting.details.collars.flat import flat_collar, laid_together, smoothed
 from drafting.details.collars.leaf import Ends, Leaf, along_neck, leaf_sketch
 from drafting.details.collars.standing import RISE_SHARE, band, pointed, shirt_stand
@@ -155,14 +155,7 @@ def _shirt_button(making: Making, stand: Leaf, half: float) -> None:
     foot, along = stand.neck.point_at(half), stand.neck.tangent_at(half)
     place = lerp(foot, stand.edge.end, 0.5)
     button = Button(making.house["button_diameter"], making.house["button_thickness"])
-    sketch = making.sketches["collar stand"]
-    sketch.mark(
-        "buttonhole (right end)",
-        MarkKind.BUTTONHOLE,
-        Path.line(place + along * HOLE_BEYOND, place - along * (button.hole - HOLE_BEYOND)),
-    )
-    up = Point(-along.y, along.x) * 1.5
-    sketch.mark("button (left end)", MarkKind.BUTTON, Path.line(place - up, place + up))
+    mark_on_ends(making.sketches["collar stand"], button, place, place, along)
     making.notions.append(NotionNeed("button", 1, button.diameter, "on the collar stand"))
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from drafting.blocks.sketch import Sketch, Stroke
+from drafting.details.buttons import Button, mark_on_ends
 from drafting.geometry import Path, Point
 from drafting.making import Making, Phase, Width, run
 from drafting.pattern import Cut, EdgeKind, Finished, MarkKind, Method, NotionNeed
@@ -160,6 +161,14 @@ def _close(making: Making, plan: _Plan) -> None:
     making.sew(Phase.CLOSURE, "inside of the waistband", run(NAME, "inside"), outside, Method.LINED, times=1)
 
 
+def _button(making: Making, plan: _Plan) -> None:
+    """A button and its hole where the band crosses the centre front, half-way up its outer half."""
+    button = Button(making.house["button_diameter"], making.house["button_thickness"])
+    left, right = (Point(x, plan.height / 2) for x in (plan.laps[0], plan.length - plan.laps[1]))
+    mark_on_ends(making.sketches[NAME], button, right, left, Point(1.0, 0.0))
+    making.notions.append(NotionNeed("button", 1, button.diameter, "waistband"))
+
+
 def _measure(making: Making, plan: _Plan) -> None:
     body, around = making.body, 4 * plan.quarter
     worn = max(body["hip_girth"], body["waist_girth"]) if plan.elastic else body["waist_girth"]
@@ -179,7 +188,7 @@ def _measure(making: Making, plan: _Plan) -> None:
         )
         return
     if making.centre("front").kind == "buttons":
-        making.notions.append(NotionNeed("button", 1, making.house["button_diameter"], "waistband"))
+        _button(making, plan)
     else:
         making.notions.append(NotionNeed("hook", 1, None, "hook and bar on the waistband"))
     making.note(

@@ -8,8 +8,8 @@ from costing.errors import BadAmount
 from costing.rules.labour import Group, minutes_by_group, total_minutes
 from costing.rules.operation_list import operations
 from costing.rules.thread import Stitched
-from drafting.geometry import Point
-from drafting.pattern import EdgeRef, Method, NotionNeed, RollLine, Seam
+from drafting.geometry import Path, Point
+from drafting.pattern import EdgeRef, Mark, MarkKind, Method, NotionNeed, RollLine, Seam
 from tests.costing.drafts import slip
 
 NAMES = [
@@ -39,6 +39,17 @@ NAMES = [
     "Press the finished garment",
     "Look it over",
 ]
+
+
+def with_holes(draft, piece, count, where=" (right front)"):
+    """The draft with buttonholes marked on one of its pieces."""
+    holes = (Mark(f"buttonhole{where}", MarkKind.BUTTONHOLE, line(0, y, 15, y)) for y in range(count))
+    pieces = (row.with_(marks=(*row.marks, *holes)) if row.name == piece else row for row in draft.pieces)
+    return replace(draft, pieces=tuple(pieces))
+
+
+def line(ax, ay, bx, by):
+    return Path.line(Point(ax, ay), Point(bx, by))
 
 
 def by_name(draft, **options):
@@ -91,9 +102,17 @@ def test_operations_fold_each_pleat_on_both_halves_in_shell_and_lining():
 
 
 def test_operations_work_buttonholes_before_sewing_on_buttons():
-    listed = [operation.name for operation in operations(slip(buttons=6))]
+    listed = [operation.name for operation in operations(with_holes(slip(buttons=6), "front", 6))]
 
     assert listed.index("Work 6 buttonholes") + 1 == listed.index("Sew on 6 buttons")
+
+
+def test_a_buttonhole_is_worked_where_one_is_marked():
+    sewn_through = by_name(slip(buttons=6))
+    in_a_pair = by_name(with_holes(slip(buttons=2), "back", 1, where=""))
+
+    assert [name for name in sewn_through if "button" in name] == ["Sew on 6 buttons"]
+    assert [name for name in in_a_pair if "button" in name] == ["Work 2 buttonholes", "Sew on 2 buttons"]
 
 
 def test_operations_press_the_roll_of_each_lapel():
@@ -202,9 +221,9 @@ def test_operations_draw_in_elastic_once_its_hem_is_sewn():
 
 
 def test_buttons_of_front_and_cuffs_are_one_round_of_work():
-    plain = slip()
+    holes = with_holes(with_holes(slip(), "front", 4), "back", 1, where="")
     draft = replace(
-        plain, notions=(NotionNeed("button", 4, 15.0, "front"), NotionNeed("button", 2, 11.0, "cuffs"))
+        holes, notions=(NotionNeed("button", 4, 15.0, "front"), NotionNeed("button", 2, 11.0, "cuffs"))
     )
 
     listed = by_name(draft)

@@ -129,6 +129,15 @@ def test_lining_decides_what_finishes_the_armhole(lining: str, has: str, lacks: 
     assert lacks not in names
 
 
+def test_a_front_that_does_not_open_has_buttons_and_no_holes() -> None:
+    draft = make_draft(NAME, body("average"), {"closure": "centre-back zip"})
+
+    marks = [mark for piece in draft.pieces for mark in piece.marks]
+    assert {mark.name for mark in marks if mark.kind is MarkKind.BUTTON} == {"button (through both fronts)"}
+    assert all(mark.kind is not MarkKind.BUTTONHOLE for mark in marks)
+    assert any("do not open" in step for step in draft.notes)
+
+
 def test_front_buttons_open_the_skirt_to_the_hem() -> None:
     draft = make_draft(NAME, body("average"), {"closure": "front buttons"})
 

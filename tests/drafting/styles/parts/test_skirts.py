@@ -9,6 +9,7 @@ import pytest
 
 from drafting import make_draft
 from drafting.body import Body
+from drafting.details.buttons import buttonholes
 from drafting.errors import BadChoice
 from drafting.pattern import Draft, EdgeKind, MarkKind, Method, Piece, Seam
 from drafting.styles.choices import ChoiceValue
@@ -107,6 +108,9 @@ def test_front_buttons_face_the_stand_down_to_the_hem() -> None:
     assert holes == marks.count(MarkKind.BUTTON) > 3
     bought = {need.remark: need.count for need in draft.notions if need.kind == "button"}
     assert bought == {"skirt front": holes, "waistband": 1}
+    band = draft.piece("waistband")
+    assert [mark.name for mark in band.marks][-2:] == ["buttonhole (right end)", "button (left end)"]
+    assert sum(map(buttonholes, draft.pieces)) == holes + 1
     # The stand is joined to the band's two laps.
     assert draft.piece("waistband").edge("waist first lap").length == pytest.approx(
         front.edge("waist extension").length
