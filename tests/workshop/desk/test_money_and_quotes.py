@@ -10,9 +10,12 @@ from django.urls import reverse
 from django.utils import timezone
 
 from costing.models import CreditNote, Invoice, Payment, Quote
+from costing.rules.crediting import Left
+from costing.rules.tax import TaxKey
 from costing.services import add_cloth
 from tests.workshop.desk import made
 from tests.workshop.orders import house as built
+from workshop.desk.forms.money import CreditForm
 from workshop.orders import services
 from workshop.orders.models import Letter, PrivateLink
 
@@ -153,6 +156,17 @@ def test_credit_invoice_needs_a_reason_and_is_done_once(house, owner):
     assert made.told(given) == ["Credited, with a paper of its own: credit note 2026-0001."]
     assert len(made.faults(again)["__all__"]) == 1
     assert CreditNote.objects.count() == 1
+
+
+def test_credit_form_asks_of_a_line_for_no_more_than_the_invoice_has_left():
+    """A dress of 330.00 on a final invoice from which a deposit of 150.00 was taken off; a veil of 22.00."""
+    ten = TaxKey.of(Decimal(10))
+    lines = [(words, Left(Decimal(net), ten)) for words, net in (("dress", 300), ("veil", 20))]
+
+    form = CreditForm(currency="EUR", left=Decimal("180.00"), lines=lines)
+
+    assert form.fields["part-0"].help_text == "At most EUR\u00a0180.00."
+    assert form.fields["part-1"].help_text == "At most EUR\u00a022.00."
 
 
 def test_credit_invoice_takes_back_an_amount_of_a_line_and_the_refund_is_for_it(house, owner):

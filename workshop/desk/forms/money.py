@@ -72,19 +72,22 @@ class CreditForm(forms.Form):
     )
     reason = forms.CharField(max_length=300, label="Why it is credited", help_text="The paper says so.")
 
-    def __init__(self, *args: Any, currency: str, lines: Sequence[tuple[str, Left]], **kwargs: Any) -> None:
-        """``lines``: words and what is left of each line of the invoice."""
+    def __init__(
+        self, *args: Any, currency: str, left: Decimal, lines: Sequence[tuple[str, Left]], **kwargs: Any
+    ) -> None:
+        """``left`` is what the invoice still comes to; ``lines``: words and what is left of each of its lines."""
         super().__init__(*args, **kwargs)
         self.currency = currency
         self.places = []
-        for place, (words, left) in enumerate(lines):
-            if left.net > 0:
+        for place, (words, line) in enumerate(lines):
+            if line.net > 0:
+                most = min(line.gross(currency), left)  # a deposit invoice has taken the rest already
                 self.places.append(place)
                 self.fields[f"part-{place}"] = forms.CharField(
                     required=False,
                     max_length=30,
                     label=f"{words}, with tax",
-                    help_text=f"At most {format_money(left.gross(currency), currency)}.",
+                    help_text=f"At most {format_money(most, currency)}.",
                     widget=forms.TextInput(attrs={"inputmode": "decimal"}),
                 )
         self.order_fields(["whole", *(f"part-{place}" for place in self.places), "then", "reason"])

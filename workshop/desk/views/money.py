@@ -126,9 +126,11 @@ def credit_invoice(request: StaffRequest, pk: int) -> HttpResponse:
     if invoice is None:
         raise Http404
     words = costing_queries.line_words(invoice.content)
+    left = invoice.payable - costing_queries.credited(invoice)
     form = CreditForm(
         request.POST or None,
         currency=invoice.currency,
+        left=left,
         lines=list(zip(words, lines_left(invoice), strict=True)),
     )
     if request.method == "POST" and form.is_valid():
@@ -137,7 +139,7 @@ def credit_invoice(request: StaffRequest, pk: int) -> HttpResponse:
     context = {
         "area": "orders",
         "invoice": invoice,
-        "left": invoice.payable - costing_queries.credited(invoice),
+        "left": left,
         "order": invoice.order,
         "form": form,
     }
