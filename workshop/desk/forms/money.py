@@ -75,7 +75,7 @@ class CreditForm(forms.Form):
     def __init__(
         self, *args: Any, currency: str, left: Decimal, lines: Sequence[tuple[str, Left]], **kwargs: Any
     ) -> None:
-        """``left`` is what the invoice still comes to; ``lines``: words and what is left of each of its lines."""
+        """``left`` is what the invoice still comes to; ``lines``: words and what is left of each line."""
         super().__init__(*args, **kwargs)
         self.currency = currency
         self.places = []
