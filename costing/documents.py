@@ -8,22 +8,25 @@ from __future__ import annotations
 
 import base64
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import AbstractContextManager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
 from decimal import Decimal
-from typing import Any
+from typing import Any, TypedDict
 
 from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop, pgettext
 
+from costing import speech
 from costing.einvoices import CREDITED, FILE_NAME, is_electronic, xml_of
 from costing.models import CreditNote, Invoice, Quote, QuoteState, Receipt
 from costing.parties import Party
-from costing.queries import garment_taxes, line_words, paper_number
-from costing.rules.cloth_words import cloth_words
-from costing.rules.money import ZERO, format_money
+from costing.queries import garment_taxes, line_words, paper_number, tax_words
+from costing.rules.money import ZERO
 from costing.rules.options import Option, options_in
+from costing.style_speech import made_of
 
-PAID = "All of it is paid already, with thanks"
 VARIANT = "pdf/a-3a"
 """For keeping (ISO 19005-3): tagged, its fonts and the meaning of its colours inside; it may carry a file."""
 
@@ -49,9 +52,9 @@ ACCESSIBLE = b"""
 """That it is accessible (ISO 14289-1), and the description of that property which ISO 19005-3 asks for."""
 
 NOTICES: Mapping[str, str] = {
-    QuoteState.OPEN: "Not sent yet: for the workshop only.",
-    QuoteState.SUPERSEDED: "Replaced by a newer version.",
-    QuoteState.WITHDRAWN: "Withdrawn: this quote no longer holds.",
+    QuoteState.OPEN: gettext_noop("Not sent yet: for the workshop only."),
+    QuoteState.SUPERSEDED: gettext_noop("Replaced by a newer version."),
+    QuoteState.WITHDRAWN: gettext_noop("Withdrawn: this quote no longer holds."),
 }
 
 
@@ -77,16 +80,25 @@ class QuotedGarment:
     tax: str = ""  # where the garments are taxed by several rates
 
 
+class Asked(TypedDict, total=False):
+    """The words of a paper about its money: what is asked for, or came in."""
+
+    ask: str
+    ask_how: str
+    pay_to: str
+    reason: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Paper:
-    """Everything that a template prints, in words."""
+    """Everything that a template prints, in words of its language."""
 
     title: str
     heading: str
     seller: Party
     buyer: Party
     facts: tuple[tuple[str, str], ...]
-    buyer_word: str = "For"
+    buyer_word: str = ""
     lines: tuple[Line, ...] = ()
     sums: tuple[Line, ...] = ()
     amount_word: str = ""
@@ -110,7 +122,7 @@ class Paper:
         reach = " · ".join(part for part in (seller.phone, seller.email) if part)
         numbers = " · ".join(
             f"{word} {number}"
-            for word, number in (("Tax number", seller.tax_number), ("VAT number", seller.vat_number))
+            for word, number in ((_("Tax number"), seller.tax_number), (_("VAT number"), seller.vat_number))
             if number
         )
         return tuple(line for line in (address, reach, numbers) if line)
@@ -118,24 +130,34 @@ class Paper:
 
 def render_quote_pdf(quote: Quote) -> bytes:
     """Return the quote as PDF: garments with their drawings, totals, terms, and the answer, if any."""
-    return _pdf("quote", _quote_paper(quote), f"quote-{quote.order_id}-{quote.version}")
+    with _its_language(quote):
+        return _pdf("quote", _quote_paper(quote), f"quote-{quote.order_id}-{quote.version}")
 
 
 def render_invoice_pdf(invoice: Invoice) -> bytes:
     """Return the invoice as PDF, with its e-invoice inside where it has one."""
     identifier = f"invoice-{invoice.workshop_id}-{paper_number(invoice)}"
-    return _pdf("invoice", _invoice_paper(invoice), identifier, _carried(invoice))
+    with _its_language(invoice):
+        return _pdf("invoice", _invoice_paper(invoice), identifier, _carried(invoice))
 
 
 def render_credit_note_pdf(note: CreditNote) -> bytes:
     """Return the credit note as PDF, with its e-invoice inside where it has one."""
     identifier = f"credit-{note.workshop_id}-{paper_number(note)}"
-    return _pdf("credit_note", _credit_note_paper(note), identifier, _carried(note))
+    with _its_language(note):
+        return _pdf("credit_note", _credit_note_paper(note), identifier, _carried(note))
 
 
 def render_receipt_pdf(receipt: Receipt) -> bytes:
     """Return the receipt of a payment or a refund as PDF."""
-    return _pdf("receipt", _receipt_paper(receipt), f"receipt-{receipt.workshop_id}-{paper_number(receipt)}")
+    identifier = f"receipt-{receipt.workshop_id}-{paper_number(receipt)}"
+    with _its_language(receipt):
+        return _pdf("receipt", _receipt_paper(receipt), identifier)
+
+
+def _its_language(row: Quote | Invoice | CreditNote | Receipt) -> AbstractContextManager[None]:
+    """Speak the language that a paper keeps, whatever the workshop speaks by now."""
+    return speech.speaking(speech.language_of(row.content))
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,7 +177,7 @@ def _pdf(template: str, paper: Paper, identifier: str, carried: Carried | None =
     from weasyprint import HTML  # noqa: PLC0415  # see above
     from weasyprint.urls import URLFetcher  # noqa: PLC0415  # see above
 
-    html = render_to_string(f"documents/{template}.html", {"paper": paper})
+    html = render_to_string(f"documents/{template}.html", {"paper": paper, "language": speech.spoken()})
     # A page holds its pictures itself; whatever a name or an address smuggles in is not fetched.
     inside = URLFetcher(allowed_protocols={"data"})
     made: bytes = HTML(string=html, url_fetcher=inside).write_pdf(
@@ -175,7 +197,7 @@ def _attachment(carried: Carried) -> Any:
     return Attachment(
         string=carried.xml.decode(),
         name=FILE_NAME,
-        description="The same paper as an e-invoice (EN 16931, UBL 2.1)",
+        description=_("The same paper as an e-invoice (EN 16931, UBL 2.1)"),
         created=at,
         modified=at,
         relationship="Alternative",
@@ -195,55 +217,61 @@ def _quote_paper(quote: Quote) -> Paper:
     content = quote.content
     order = content["order"]
     currency = quote.currency
-    valid = _day(quote.valid_until_on)
-    occasion = f", {order['occasion']}" if order.get("occasion") else ""
+    valid = speech.day(quote.valid_until_on)
     return Paper(
-        title=f"Quote {order['number']}-{quote.version}",
-        heading=f"Quote{occasion}",
+        title=_("Quote %(number)s") % {"number": f"{order['number']}-{quote.version}"},
+        heading=", ".join(part for part in (_("Quote"), order.get("occasion")) if part),
         seller=Party.from_json(content["seller"]),
         buyer=Party.from_json(content["buyer"]),
+        buyer_word=_("For"),
         facts=(
-            ("Order", str(order["number"])),
-            ("Version", str(quote.version)),
-            ("Date", _day(quote.workshop.day_of(quote.sent_at or quote.created_at))),
-            ("Valid until", valid),
-            ("Wanted for", _day(date.fromisoformat(order["due_on"]))),
+            (_("Order"), str(order["number"])),
+            (_("Version"), str(quote.version)),
+            (_("Date"), speech.day(quote.workshop.day_of(quote.sent_at or quote.created_at))),
+            (_("Valid until"), valid),
+            (_("Wanted for"), speech.day(date.fromisoformat(order["due_on"]))),
             *((row["title"], row["words"]) for row in content.get("chosen", ())),
         ),
         garments=tuple(
             _garment(row, tax, currency)
             for row, tax in zip(content["garments"], garment_taxes(content), strict=True)
         ),
-        amount_word=f"with {content['tax_label']}" if _taxed(content) else "",
-        sums=(
-            *_sums(quote, content, currency, "Price"),
-            Line("Deposit before the cloth is cut", format_money(quote.deposit, currency), "after"),
-            Line("On delivery", format_money(quote.payable - quote.deposit, currency), "after"),
-        )
-        if quote.deposit
-        else tuple(_sums(quote, content, currency, "Price")),
+        amount_word=_with(content["tax_label"]) if _taxed(content) else "",
+        sums=(*_sums(quote, content, currency, _("Price")), *_when_paid(quote)),
         changes=tuple(content.get("changes", {}).get("lines", ())),
         options=tuple((option.title, _ways(option, currency)) for option in options_in(content)),
         exemption=_exemption(content),
         terms=content["terms"],
-        notice=NOTICES.get(quote.state, ""),
+        notice=_(notice) if (notice := NOTICES.get(quote.state)) else "",
         answer=_answer(quote),
-        invitation=f"To accept, open the private link that came with this quote, by {valid}; or tell us."
+        invitation=_("To accept, open the private link that came with this quote, by %(day)s; or tell us.")
+        % {"day": valid}
         if quote.state == QuoteState.SENT
         else "",
     )
 
 
+def _when_paid(quote: Quote) -> Iterator[Line]:
+    """The parts in which the price is paid, where there is a deposit."""
+    if quote.deposit:
+        yield Line(_("Deposit before the cloth is cut"), speech.money(quote.deposit, quote.currency), "after")
+        rest = speech.money(quote.payable - quote.deposit, quote.currency)
+        yield Line(_("On delivery"), rest, "after")
+
+
+def _with(tax: str) -> str:
+    return _("with %(tax)s") % {"tax": tax}
+
+
 def _garment(row: Mapping[str, Any], tax: str, currency: str) -> QuotedGarment:
-    choices = tuple((str(word), str(value)) for word, value in row["choices"])
     return QuotedGarment(
         title=row["title"],
         wearer=row["wearer"],
         drawing=_inside(row["drawing"]) if row.get("drawing") else "",
-        choices=(*cloth_words(row), *choices),
-        amount=format_money(Decimal(row["amount"]), currency),
+        choices=made_of(row),
+        amount=speech.money(Decimal(row["amount"]), currency),
         provisional=bool(row.get("provisional")),
-        tax=tax,
+        tax=_with(tax) if tax else "",
     )
 
 
@@ -251,13 +279,13 @@ def _ways(option: Option, currency: str) -> tuple[Line, ...]:
     """The alternatives of a choice with what each adds to the price with tax."""
     first, *others = option.alternatives
     return (
-        Line(first.words, "as above"),
+        Line(first.words, _("as above")),
         *(Line(way.words, _signed(way.difference, currency)) for way in others),
     )
 
 
 def _signed(amount: Decimal, currency: str) -> str:
-    words = format_money(amount, currency)
+    words = speech.money(amount, currency)
     return words if amount < 0 else words.replace("\u00a0", "\u00a0+")
 
 
@@ -270,76 +298,106 @@ def _answer(quote: Quote) -> str:
     if quote.answered_at is None or quote.state not in {QuoteState.ACCEPTED, QuoteState.DECLINED}:
         return ""
     answered_at = quote.answered_at.astimezone(quote.workshop.zone)
-    when = f"{_day(answered_at.date())}, {answered_at:%H:%M %Z}"
+    said = {
+        "name": quote.answered_by,
+        "when": f"{speech.day(answered_at.date())}, {speech.clock(answered_at)} {answered_at:%Z}",
+        "reason": quote.decline_reason,
+    }
     if quote.state == QuoteState.ACCEPTED:
-        return f"Accepted by {quote.answered_by} on {when}."
-    why = f" Reason: {quote.decline_reason}" if quote.decline_reason else ""
-    return f"Declined on {when}.{why}"
+        return _("Accepted by %(name)s on %(when)s.") % said
+    if quote.decline_reason:
+        return _("Declined on %(when)s. Reason: %(reason)s") % said
+    return _("Declined on %(when)s.") % said
 
 
 def _invoice_paper(invoice: Invoice) -> Paper:
     content = invoice.content
-    number = paper_number(invoice)
-    currency = invoice.currency
-    kind = "Deposit invoice" if invoice.kind == Invoice.Kind.DEPOSIT else "Final invoice"
-    left = invoice.payable - invoice.paid_before
+    said = {"number": paper_number(invoice)}
+    is_deposit = invoice.kind == Invoice.Kind.DEPOSIT
     return Paper(
-        title=f"Invoice {number}",
-        heading=f"{kind} {number}",
+        title=_("Invoice %(number)s") % said,
+        heading=(_("Deposit invoice %(number)s") if is_deposit else _("Final invoice %(number)s")) % said,
         seller=Party.from_json(content["seller"]),
         buyer=Party.from_json(content["buyer"]),
+        buyer_word=_("For"),
         facts=(
-            ("Invoice", number),
-            ("Date", _day(invoice.issued_on)),
-            ("Pay by", _day(invoice.due_on)),
-            ("Order", str(content["order"]["number"])),
-            ("Quote", f"version {content['quote_version']}"),
+            (_("Invoice"), paper_number(invoice)),
+            (_("Date"), speech.day(invoice.issued_on)),
+            (_("Pay by"), speech.day(invoice.due_on)),
+            (_("Order"), str(content["order"]["number"])),
+            (_("Quote"), _("version %(number)s") % {"number": content["quote_version"]}),
         ),
-        lines=_lines(content, currency),
+        lines=_lines(content, invoice.currency),
         amount_word=_amount_word(content),
-        sums=tuple(_invoice_sums(invoice, content, currency)),
+        sums=tuple(_invoice_sums(invoice, content, invoice.currency)),
         exemption=_exemption(content),
-        ask=f"Please pay {format_money(left, currency)} by {_day(invoice.due_on)}" if left else PAID,
-        ask_how=f"Name invoice {number} with your payment." if left else "",
-        pay_to=content["seller"].get("pay_to", "") if left else "",
+        **_asked(invoice),
     )
+
+
+def _asked(invoice: Invoice) -> Asked:
+    """What is still to pay, by when and how; thanks where it is paid."""
+    left = invoice.payable - invoice.paid_before
+    if not left:
+        return {"ask": _("All of it is paid already, with thanks")}
+    said = {
+        "amount": speech.money(left, invoice.currency),
+        "day": speech.day(invoice.due_on),
+        "number": paper_number(invoice),
+    }
+    return {
+        "ask": _("Please pay %(amount)s by %(day)s") % said,
+        "ask_how": _("Name invoice %(number)s with your payment.") % said,
+        "pay_to": invoice.content["seller"].get("pay_to", ""),
+    }
 
 
 def _credit_note_paper(note: CreditNote) -> Paper:
     content = note.content
     number = paper_number(note)
     currency = note.invoice.currency
-    invoice_day = _day(note.invoice.issued_on)
     left = Decimal(content.get("left", "0"))
-    taken = "Part of invoice" if left or Decimal(note.payable) != note.invoice.payable else "Invoice"
+    heading = _("Credit note %(number)s") % {"number": number}
     return Paper(
-        title=f"Credit note {number}",
-        heading=f"Credit note {number}",
+        title=heading,
+        heading=heading,
         seller=Party.from_json(content["seller"]),
         buyer=Party.from_json(content["buyer"]),
+        buyer_word=_("For"),
         facts=(
-            ("Credit note", number),
-            ("Date", _day(note.issued_on)),
-            ("For invoice", content["invoice"]),
-            ("Invoice of", invoice_day),
-            ("Order", str(content["order"]["number"])),
+            (_("Credit note"), number),
+            (_("Date"), speech.day(note.issued_on)),
+            (_("For invoice"), content["invoice"]),
+            (_("Invoice of"), speech.day(note.invoice.issued_on)),
+            (_("Order"), str(content["order"]["number"])),
         ),
         lines=_lines(content, currency),
         amount_word=_amount_word(content),
-        sums=tuple(_sums(note, content, currency, "Credited")),
-        reason=f"{taken} {content['invoice']} of {invoice_day} is taken back. Reason: {note.reason}",
+        sums=tuple(_sums(note, content, currency, _("Credited"))),
+        reason=_taken_back(note, left),
         exemption=_exemption(content),
-        ask=f"Credited: {format_money(note.payable, currency)}",
-        ask_how=" ".join((CREDITED, *_after_credit(note, left, currency))),
+        ask=_("Credited: %(amount)s") % {"amount": speech.money(note.payable, currency)},
+        ask_how=" ".join((_(CREDITED), *_after_credit(note, left, currency))),
     )
+
+
+def _taken_back(note: CreditNote, left: Decimal) -> str:
+    said = {
+        "number": note.content["invoice"],
+        "day": speech.day(note.invoice.issued_on),
+        "reason": note.reason,
+    }
+    if left or Decimal(note.payable) != note.invoice.payable:
+        return _("Part of invoice %(number)s of %(day)s is taken back. Reason: %(reason)s") % said
+    return _("Invoice %(number)s of %(day)s is taken back. Reason: %(reason)s") % said
 
 
 def _after_credit(note: CreditNote, left: Decimal, currency: str) -> Iterator[str]:
     """What becomes of the rest of the invoice, and of the amount itself."""
     if left:
-        yield f"Of the invoice {format_money(left, currency)} is left."
+        yield _("Of the invoice %(amount)s is left.") % {"amount": speech.money(left, currency)}
     if note.lowers_id is None:
-        yield "Another invoice asks for what is due instead."
+        yield _("Another invoice asks for what is due instead.")
 
 
 def _exemption(content: Mapping[str, Any]) -> str:
@@ -350,34 +408,46 @@ def _exemption(content: Mapping[str, Any]) -> str:
 
 def _receipt_paper(receipt: Receipt) -> Paper:
     content = receipt.content
-    number = paper_number(receipt)
-    currency = content["currency"]
-    amount = format_money(Decimal(content["amount"]), currency)
-    due = Decimal(content["still_due"])
+    said = {"number": paper_number(receipt)}
     refund = content["refund"]
+    heading = _("Receipt %(number)s for money given back") if refund else _("Receipt %(number)s")
+    note = content.get("credit_note")
     return Paper(
-        title=f"Receipt {number}",
-        heading=f"Receipt {number}" + (" for money given back" if refund else ""),
+        title=_("Receipt %(number)s") % said,
+        heading=heading % said,
         seller=Party.from_json(content["seller"]),
         buyer=Party.from_json(content["buyer"]),
-        buyer_word="Paid to" if refund else "Received from",
+        buyer_word=_("Paid to") if refund else _("Received from"),
         facts=(
-            ("Receipt", number),
-            ("Date", _day(receipt.issued_on)),
-            ("For", content["order"]),
-            *((("Credit note", content["credit_note"]),) if content.get("credit_note") else ()),
+            (_("Receipt"), paper_number(receipt)),
+            (_("Date"), speech.day(receipt.issued_on)),
+            (_("For"), content["order"]),
+            *(((_("Credit note"), note),) if note else ()),
         ),
-        ask=f"{'Given back' if refund else 'Received with thanks'}: {amount}",
-        ask_how=f"By {content['method']}, on {_day(date.fromisoformat(content['received_on']))}.",
-        reason=f"Still to pay on this order: {format_money(due, currency)}."
-        if due > 0
-        else "Nothing is left to pay on this order.",
+        **_received(content),
     )
+
+
+def _received(content: Mapping[str, Any]) -> Asked:
+    """What came in or went back and how, and what is left to pay."""
+    currency = content["currency"]
+    due = Decimal(content["still_due"])
+    said = {
+        "amount": speech.money(Decimal(content["amount"]), currency),
+        "method": pgettext("paid by", content["method"]),
+        "day": speech.day(date.fromisoformat(content["received_on"])),
+        "due": speech.money(due, currency),
+    }
+    ask = _("Given back: %(amount)s") if content["refund"] else _("Received with thanks: %(amount)s")
+    left = (
+        _("Still to pay on this order: %(due)s.") if due > 0 else _("Nothing is left to pay on this order.")
+    )
+    return {"ask": ask % said, "ask_how": _("By %(method)s, on %(day)s.") % said, "reason": left % said}
 
 
 def _lines(content: Mapping[str, Any], currency: str) -> tuple[Line, ...]:
     return tuple(
-        Line(words, format_money(Decimal(line["net"]), currency))
+        Line(words, speech.money(Decimal(line["net"]), currency))
         for words, line in zip(line_words(content), content["lines"], strict=True)
     )
 
@@ -387,7 +457,7 @@ def _taxed(content: Mapping[str, Any]) -> Sequence[Mapping[str, str]]:
 
 
 def _amount_word(content: Mapping[str, Any]) -> str:
-    return f"Without {content['tax_label']}" if _taxed(content) else "Amount"
+    return _("Without %(tax)s") % {"tax": content["tax_label"]} if _taxed(content) else _("Amount")
 
 
 def _sums(
@@ -395,29 +465,25 @@ def _sums(
 ) -> Iterator[Line]:
     """Net, tax by group, rounding and the total; without any tax the total alone."""
     groups = _taxed(content)
+    label = content["tax_label"]
     if groups:
-        yield Line(f"Sum without {content['tax_label']}", format_money(row.net, currency))
+        yield Line(_("Sum without %(tax)s") % {"tax": label}, speech.money(row.net, currency))
     for group in groups:
-        words = f"{content['tax_label']} {Decimal(group['rate']):f} % on {_bare(group['net'], currency)}"
-        yield Line(words, format_money(Decimal(group["tax"]), currency))
+        said = {
+            "tax": tax_words(label, Decimal(group["rate"])),
+            "net": speech.money(Decimal(group["net"]), currency, with_code=False),
+        }
+        yield Line(_("%(tax)s on %(net)s") % said, speech.money(Decimal(group["tax"]), currency))
     if row.rounding != ZERO:
-        yield Line("Rounding", format_money(row.rounding, currency))
-    yield Line(total_word, format_money(row.payable, currency), "total")
+        yield Line(_("Rounding"), speech.money(row.rounding, currency))
+    yield Line(total_word, speech.money(row.payable, currency), "total")
 
 
 def _invoice_sums(invoice: Invoice, content: Mapping[str, Any], currency: str) -> Iterator[Line]:
     """The sums of an invoice; what was paid before it is taken off at the end."""
     if not invoice.paid_before:
-        yield from _sums(invoice, content, currency, "To pay")
+        yield from _sums(invoice, content, currency, _("To pay"))
         return
-    yield from _sums(invoice, content, currency, "Total")
-    yield Line("Paid already", format_money(-invoice.paid_before, currency))
-    yield Line("To pay", format_money(invoice.payable - invoice.paid_before, currency), "total")
-
-
-def _bare(amount: str, currency: str) -> str:
-    return format_money(Decimal(amount), currency, with_code=False)
-
-
-def _day(day: date) -> str:
-    return f"{day.day} {day:%B %Y}"
+    yield from _sums(invoice, content, currency, _("Total"))
+    yield Line(_("Paid already"), speech.money(-invoice.paid_before, currency))
+    yield Line(_("To pay"), speech.money(invoice.payable - invoice.paid_before, currency), "total")

@@ -7,6 +7,10 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
+
+from costing import speech
 from costing.errors import CostingError
 from costing.models import CreditNote, Invoice
 from costing.parties import Party
@@ -16,7 +20,7 @@ from costing.rules.einvoice import Amounts, Broken, EInvoice, Group, Kind, Line,
 from costing.rules.tax import EXEMPT, TaxKey
 
 FILE_NAME = "invoice.xml"
-CREDITED = "You need not pay this amount; what was paid of it already is yours again."
+CREDITED = gettext_noop("You need not pay this amount; what was paid of it already is yours again.")
 """What a credit note says to the customer."""
 
 
@@ -31,7 +35,8 @@ def is_electronic(paper: Invoice | CreditNote) -> bool:
 
 def xml_of(paper: Invoice | CreditNote) -> bytes:
     """Return the e-invoice of a paper as XML (UBL 2.1)."""
-    return ubl.write(document_of(paper))
+    with speech.speaking(speech.language_of(paper.content)):
+        return ubl.write(document_of(paper))
 
 
 def refuse_broken(paper: Invoice | CreditNote) -> None:
@@ -99,10 +104,11 @@ def _preceding(invoice: Invoice) -> tuple[str, date]:
 def _terms(paper: Invoice | CreditNote) -> str:
     pay_to: str = paper.content["seller"].get("pay_to", "")
     if isinstance(paper, CreditNote):
-        return CREDITED
+        return _(CREDITED)
     if paper.paid_before >= paper.payable:
-        return "Paid already."
-    return f"Please pay by {paper.due_on.isoformat()}.\n{pay_to}".strip()
+        return _("Paid already.")
+    ask = _("Please pay by %(day)s.") % {"day": paper.due_on.isoformat()}
+    return f"{ask}\n{pay_to}".strip()
 
 
 def _trader(party: Party) -> Trader:

@@ -27,6 +27,7 @@ ENGLISH = "en"
 _LOCALES = {ENGLISH: "en_GB"}
 """Languages that are not written as their commonest country writes them."""
 
+_CAPITAL_NOUNS = {"de"}
 _HOUSE_PATTERNS = {ENGLISH: ("EEEE d MMMM y", "EEEE d MMMM")}
 """Day with its weekday, with and without the year, where it differs from the repository."""
 
@@ -92,6 +93,11 @@ def weekday_this_year(on: date) -> str:
 def clock(at: datetime) -> str:
     """``14:30``: the time on the wall of the moment's own zone, alike in all languages."""
     return f"{at:%H:%M}"
+
+
+def inside(title: str) -> str:
+    """A title as it stands inside a sentence: without capitals, but where nouns have them anywhere."""
+    return title if spoken() in _CAPITAL_NOUNS else title.lower()
 
 
 @cache

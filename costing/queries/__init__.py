@@ -21,6 +21,7 @@ from costing.queries.papers import (
     quote_of,
     quote_out,
     quotes_of,
+    tax_words,
 )
 from costing.queries.prices import (
     RESERVED_SIGN,
@@ -91,4 +92,5 @@ __all__ = [
     "reserved_for",
     "sales_by_month",
     "stock_of",
+    "tax_words",
 ]

@@ -9,6 +9,7 @@ from typing import Any
 
 from django.db.models import QuerySet
 
+from costing import speech
 from costing.models import CreditNote, Estimate, Invoice, Payment, Quote, QuoteState
 from costing.rules.money import ZERO
 
@@ -56,18 +57,23 @@ def line_words(content: Mapping[str, Any]) -> list[str]:
     """The words of a paper's lines; each names its tax where the paper has several groups."""
     if len(content["groups"]) < 2:
         return [line["words"] for line in content["lines"]]
-    return [f"{line['words']}, {content['tax_label']} {_percent(line['rate'])}" for line in content["lines"]]
+    return [f"{line['words']}, {_tax(content, line)}" for line in content["lines"]]
 
 
 def garment_taxes(content: Mapping[str, Any]) -> list[str]:
     """The tax of each garment of a quote, as ``VAT 6 %``; empty where all are taxed alike."""
     if len(content["groups"]) < 2:
         return [""] * len(content["garments"])
-    return [f"{content['tax_label']} {_percent(line['rate'])}" for line in content["lines"]]
+    return [_tax(content, line) for line in content["lines"]]
 
 
-def _percent(rate: str) -> str:
-    return f"{Decimal(rate).normalize():f} %"
+def _tax(content: Mapping[str, Any], line: Mapping[str, str]) -> str:
+    return tax_words(content["tax_label"], Decimal(line["rate"]).normalize())
+
+
+def tax_words(label: str, rate: Decimal) -> str:
+    """``VAT 5.5 %``, with the decimal mark of the language that is spoken."""
+    return f"{label} {speech.number(rate)} %"
 
 
 def credited(invoice: Invoice) -> Decimal:

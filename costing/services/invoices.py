@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Any, NotRequired, TypedDict, Unpack
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from costing.einvoices import refuse_broken
 from costing.errors import BadAmount, CostingError
@@ -19,6 +20,7 @@ from costing.rules.crediting import Credited, Left, all_left, part_left
 from costing.rules.money import ZERO, rounded
 from costing.rules.tax import TaxedLine, TaxKey, Totals, split_gross, totals, totals_to
 from costing.services.numbering import next_number
+from costing.speech import ENGLISH
 
 
 class NothingToInvoice(CostingError):
@@ -47,7 +49,10 @@ class PaperLine:
 
 
 class Issuing(TypedDict):
-    """What an invoice is issued with; ``electronic`` where it carries an e-invoice."""
+    """What an invoice is issued with; ``electronic`` where it carries an e-invoice.
+
+    ``language``: of the paper; the caller speaks it, as lines are worded when they are made.
+    """
 
     seller: Party
     buyer: Party
@@ -56,6 +61,7 @@ class Issuing(TypedDict):
     due_on: date
     now: datetime
     electronic: NotRequired[bool]
+    language: NotRequired[str]
 
 
 @transaction.atomic
@@ -107,7 +113,8 @@ def _deposit_lines(quote: Quote, deposit: Decimal, before: Sequence[PaperLine]) 
     """A line for each tax group of what is still to be asked for."""
     taxed = [TaxedLine(line.net, line.tax) for line in (*_agreed_lines(quote), *before)]
     split = split_gross(deposit, totals(taxed, currency=quote.currency).groups, quote.currency)
-    return [PaperLine(f"Deposit on quote {quote.version}", line.net, line.key) for line in split]
+    words = _("Deposit on quote %(version)s") % {"version": quote.version}
+    return [PaperLine(words, line.net, line.key) for line in split]
 
 
 def _agreed_lines(quote: Quote) -> list[PaperLine]:
@@ -134,7 +141,9 @@ def _invoiced_before(order_id: int) -> tuple[list[PaperLine], Decimal]:
         left = invoice.payable - credited(invoice)
         if left <= 0:
             continue
-        words = f"Less {invoice.get_kind_display()} invoice {paper_number(invoice)}"
+        is_deposit = invoice.kind == Invoice.Kind.DEPOSIT
+        words = _("Less deposit invoice %(number)s") if is_deposit else _("Less final invoice %(number)s")
+        words %= {"number": paper_number(invoice)}
         for key, net in _group_nets(invoice):
             lines.append(PaperLine(words, _credited_net(invoice, key) - net, key))
         asked += left
@@ -144,7 +153,7 @@ def _invoiced_before(order_id: int) -> tuple[list[PaperLine], Decimal]:
 def _taken_off(quote: Quote) -> list[PaperLine]:
     """Lines for what credit notes took off the agreed price."""
     return [
-        PaperLine(f"Less credit note {paper_number(note)}", -net, key)
+        PaperLine(_("Less credit note %(number)s") % {"number": paper_number(note)}, -net, key)
         for note in quote.lowered_by.order_by("year", "number")
         for key, net in _group_nets(note)
     ]
@@ -190,6 +199,7 @@ def _issue(
         "order": quote.content["order"],
         "quote_version": quote.version,
         "electronic": issuing.get("electronic", False),
+        "language": issuing.get("language", ENGLISH),
         "paid_before": str(min(_on_account(quote.order), made.gross + made.rounding)),
     }
     invoice = Invoice.objects.create(

@@ -14,6 +14,7 @@ from costing.parties import Party
 from costing.queries import Balance, balance_of, given_back, paper_number
 from costing.rules.money import ZERO, format_money, refuse_amount
 from costing.services.numbering import next_number
+from costing.speech import ENGLISH
 
 
 class MoreThanDue(CostingError):
@@ -99,6 +100,7 @@ def issue_receipt(
     order_words: str,
     today: date,
     now: datetime,
+    language: str = ENGLISH,
 ) -> Receipt:
     """Return the receipt of a payment; issue it, with the next number, where there is none."""
     payment = Payment.objects.select_for_update().get(pk=payment.pk)
@@ -113,6 +115,7 @@ def issue_receipt(
         number=number,
         issued_on=today,
         content={
+            "language": language,
             "seller": seller.to_json(),
             "buyer": buyer.to_json(),
             "order": order_words,

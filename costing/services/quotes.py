@@ -7,10 +7,13 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import Max
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 
+from costing import speech
+from costing.changes import Offer, changes
 from costing.errors import CostingError
 from costing.models import Quote, QuoteState
-from costing.rules.changes import Offer, changes
 from costing.rules.money import rounded
 from costing.rules.tax import Totals
 
@@ -70,7 +73,8 @@ def _note_changes(quote: Quote) -> None:
     rows = Quote.objects.filter(order_id=quote.order_id, sent_at__isnull=False).exclude(pk=quote.pk)
     before = rows.order_by("-version").first()
     if before is not None:
-        lines = changes(_offer(before), _offer(quote))
+        with speech.speaking(speech.language_of(quote.content)):
+            lines = changes(_offer(before), _offer(quote))
         quote.content = {**quote.content, "changes": {"since": before.version, "lines": lines}}
         quote.save(update_fields=["content"])
 
@@ -155,7 +159,7 @@ def accept_quote(*, quote: Quote, name: str, text: str, today: date, now: dateti
         return quote
     _refuse_unless_out(quote, today)
     if not name.strip():
-        raise QuoteClosed("Write your name, so that we know who accepted.", field="name")
+        raise QuoteClosed(_("Write your name, so that we know who accepted."), field="name")
     quote.state, quote.answered_at = QuoteState.ACCEPTED, now
     quote.answered_by, quote.accepted_text = name.strip()[:120], text
     quote.save(update_fields=["state", "answered_at", "answered_by", "accepted_text"])
@@ -188,7 +192,11 @@ def withdraw_quote(*, quote: Quote, now: datetime) -> Quote:
 def _refuse_unless_out(quote: Quote, today: date) -> None:
     if quote.state != QuoteState.SENT:
         raise QuoteClosed(
-            f"This version of the quote is {quote.get_state_display()}; ask for the one that holds now."
+            _("This version of the quote is %(state)s; ask for the one that holds now.")
+            % {"state": pgettext("quote", quote.get_state_display())}
         )
     if quote.valid_until_on < today:
-        raise QuoteExpired(f"This quote was valid until {quote.valid_until_on:%d %B %Y}; ask for a new one.")
+        raise QuoteExpired(
+            _("This quote was valid until %(day)s; ask for a new one.")
+            % {"day": speech.day(quote.valid_until_on)}
+        )

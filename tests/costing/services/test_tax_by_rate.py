@@ -83,7 +83,10 @@ def test_lines_name_their_rate_where_there_are_several(order):
         "Deposit on quote 1, VAT 6 %",
         "Deposit on quote 1, VAT 23 %",
     ]
-    assert [garment.tax for garment in _quote_paper(quote).garments] == ["VAT 23 %", "VAT 6 %"]
+    assert [garment.tax for garment in _quote_paper(quote).garments] == [
+        "with VAT 23 %",
+        "with VAT 6 %",
+    ]
 
 
 def test_lines_of_one_rate_do_not_name_it(order):

@@ -8,13 +8,16 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from costing import queries as costing_queries
+from costing import speech
 from costing.errors import CostingError
 from costing.models import Cloth, Quote, QuoteState
 from costing.rules.money import ZERO
 from costing.rules.options import Alternative, Option, options_in
 from costing.rules.tax import TaxKey, net_of
+from costing.style_speech import choice_value
 from drafting.errors import DraftingError
 from drafting.styles import STYLES
 from drafting.units import Unit
@@ -28,7 +31,6 @@ from workshop.people.services import write_log
 from workshop.people.services.checking import require_owner, require_same_workshop
 
 CLOTH = "cloth"
-UNLINED = "without a lining"
 MOST_ALTERNATIVES = 6
 CAN_CHANGE = (Stage.MEASURE, Stage.DRAFT)
 """The stages at which a garment may still be made of another cloth."""
@@ -61,7 +63,8 @@ def offer_alternative(
     if garment.stage not in CAN_CHANGE:
         raise Refusal(f"{garment.title} is cut already; it cannot be made another way.", field="garment")
     what = _cloth_what(cloth) if cloth is not None else _lining_what(lining, lining_cloth)
-    options = _with_way(options_in(quote.content), garment, what)
+    with speech.speaking(speech.language_of(quote.content)):
+        options = _with_way(options_in(quote.content), garment, what)
     quote.content = {**quote.content, "options": [option.to_json() for option in options]}
     quote.save(update_fields=["content"])
     write_log(
@@ -162,11 +165,12 @@ def _with_way(options: Iterable[Option], garment: Garment, what: Mapping[str, An
 def _new_option(garment: Garment, kind: str) -> Option:
     if kind == LINING:
         as_quoted = Alternative(_lining_words(garment, _lined(garment)))
-        return Option(garment.pk, kind, f"Lining of {garment.title}", (as_quoted,))
+        return Option(garment.pk, kind, _("Lining of %(title)s") % {"title": garment.title}, (as_quoted,))
     row = garment.cloths.select_related("cloth").filter(role="shell").first()
     if row is None:
         raise Refusal(f"Choose the shell cloth of {garment.title} first.", field="cloth")
-    return Option(garment.pk, kind, f"Cloth of {garment.title}", (Alternative(row.cloth.name),))
+    title = _("Cloth of %(title)s") % {"title": garment.title}
+    return Option(garment.pk, kind, title, (Alternative(row.cloth.name),))
 
 
 def _lined(garment: Garment) -> str:
@@ -183,10 +187,9 @@ def _lining_choice(garment: Garment) -> Any:
 
 def _lining_words(garment: Garment, value: str, cloth: Cloth | None = None) -> str:
     choice = _lining_choice(garment)
-    words = (
-        choice.words(value, Unit(garment.workshop.length_unit)) if choice.says_something(value) else UNLINED
-    )
-    return f"{words}, in {cloth.name}" if cloth is not None else str(words)
+    words = choice.words(value, Unit(garment.workshop.length_unit))
+    said = choice_value(choice.title, words) if choice.says_something(value) else _("without a lining")
+    return said if cloth is None else _("%(lining)s, in %(cloth)s") % {"lining": said, "cloth": cloth.name}
 
 
 def _reckoned(garment: Garment, kind: str, what: Mapping[str, Any]) -> Alternative:
@@ -215,7 +218,7 @@ def _cloths_of(garment: Garment, what: Mapping[str, Any]) -> dict[str, Cloth]:
     for role, pk in what.get("cloths", {}).items():
         cloth = costing_queries.cloth_of(garment.workshop, pk)
         if cloth is None or cloth.archived_at is not None or cloth.use != role:
-            raise Refusal("That cloth is no longer in the price list; choose another.", field="cloth")
+            raise Refusal(_("That cloth is no longer in the price list; choose another."), field="cloth")
         cloths[role] = cloth
     return cloths
 

@@ -7,12 +7,14 @@ from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from costing import queries as costing_queries
 from costing import services as costing_services
 from costing.models import CreditNote, Invoice, Payment, Quote, QuoteState
 from costing.rules.money import format_money
 from costing.services.invoices import NothingToInvoice
+from costing.speech import speaking
 from workshop.errors import Refusal
 from workshop.orders.models import Order, OrderDocument
 from workshop.orders.services.quoting import buyer_of, request_paper, seller_of
@@ -45,16 +47,18 @@ def issue_invoice(*, order: Order, kind: str, by: Staff | None, now: datetime) -
         if kind == Invoice.Kind.DEPOSIT
         else costing_services.issue_final_invoice
     )
-    invoice = issue(
-        quote=quote,
-        seller=seller_of(order.workshop),
-        buyer=buyer_of(order),
-        tax_label=order.workshop.tax_label,
-        electronic=order.workshop.e_invoices,
-        today=today,
-        due_on=today + timedelta(days=DAYS_TO_PAY),
-        now=now,
-    )
+    with speaking(order.workshop.language):
+        invoice = issue(
+            quote=quote,
+            seller=seller_of(order.workshop),
+            buyer=buyer_of(order),
+            tax_label=order.workshop.tax_label,
+            electronic=order.workshop.e_invoices,
+            language=order.workshop.language,
+            today=today,
+            due_on=today + timedelta(days=DAYS_TO_PAY),
+            now=now,
+        )
     request_paper(order=order, kind=OrderDocument.Kind.INVOICE, source_id=invoice.pk)
     write_log(
         workshop=order.workshop,
@@ -147,12 +151,15 @@ def record_payment(
         refund=refund,
         credit_note=credit_note,
     )
+    with speaking(order.workshop.language):
+        order_words = _("Order %(number)s") % {"number": order.number}
     receipt = costing_services.issue_receipt(
         payment=payment,
         currency=order.workshop.currency,
         seller=seller_of(order.workshop),
         buyer=buyer_of(order),
-        order_words=f"Order {order.number}",
+        order_words=order_words,
+        language=order.workshop.language,
         today=today,
         now=now,
     )

@@ -17,6 +17,7 @@ from costing.rules.money import ZERO
 from costing.rules.options import Alternative, Option
 from costing.rules.tax import TaxedLine, TaxKey, Totals, totals_to
 from costing.services.invoices import groups_json
+from costing.speech import speaking
 from drafting.output.garment import garment_svg
 from drafting.styles import STYLES, customer_words
 from drafting.units import Unit
@@ -76,10 +77,12 @@ def prepare_quote(*, order: Order, by: Staff | None, now: datetime) -> Quote:
     rows = [_quoted(garment, now) for garment in garments]
     keys = [tax_of(garment) for garment in garments]
     made = _totals(rows, keys, workshop.currency)
+    with speaking(workshop.language):
+        options = carried_options(order, garments)
     quote = costing_services.write_quote(
         workshop=workshop,
         order=order,
-        content={**_content(order, rows, made, keys), "options": carried_options(order, garments)},
+        content={**_content(order, rows, made, keys), "options": options},
         totals=made,
         deposit_share=workshop.deposit_share,
         valid_until_on=workshop.day_of(now) + timedelta(days=workshop.quote_valid_days),
@@ -146,6 +149,7 @@ def _content(
 ) -> dict[str, Any]:
     workshop = order.workshop
     return {
+        "language": workshop.language,
         "order": {"number": order.number, "occasion": order.occasion, "due_on": order.due_on.isoformat()},
         "seller": seller_of(workshop).to_json(),
         "buyer": buyer_of(order).to_json(),

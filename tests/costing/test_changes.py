@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from costing.rules.changes import Offer, changes
+from costing.changes import Offer, changes
 
 DRESS = {
     "garment_id": 1,
@@ -38,7 +38,7 @@ def test_changes_say_what_is_of_another_cloth_choice_and_price():
         "Dress, length: 95 cm instead of 90 cm",
         "Dress, lining: no longer none",
         "Dress, belt: tied",
-        "Dress, shell cloth: Crepe instead of Satin",
+        "Dress, cloth: Crepe instead of Satin",
         "Dress, lining cloth: Twill",
         "Dress: EUR\u00a0450.00 instead of EUR\u00a0420.00",
         "Price in all: EUR\u00a0450.00 instead of EUR\u00a0420.00",
@@ -68,7 +68,7 @@ def test_changes_say_another_day_and_other_terms():
 
 
 def test_changes_name_what_is_new_to_choose():
-    after = {**CONTENT, "options": [{"title": "Cloth of Dress"}]}
+    after = {**CONTENT, "options": [{"garment_id": 1, "kind": "cloth", "title": "Cloth of Dress"}]}
 
     assert changes(offer(), offer(after)) == ["New to choose: Cloth of Dress"]
     assert changes(offer(after), offer(after)) == []
