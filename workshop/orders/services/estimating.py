@@ -191,7 +191,9 @@ def need_of_lay(lay: LayPlan, cloth: Cloth) -> ClothNeed:
     known = learnt_waste(cloth.workshop_id).of(cloth.pk)
     more = known.more_mm(lay.cut_mm)
     length = max(lay.buy_length_mm, lay.need_mm + more) if more else lay.buy_length_mm
-    why, step = f"lay of {lay.length_mm / 1000:.2f} m, {lay.utilisation:.0%} used", cloth.sold_by_mm
+    shrunk = " once shrunk" if cloth.shrinkage_length else ""
+    why = f"lay of {lay.length_mm / 1000:.2f} m{shrunk}, {lay.utilisation:.0%} used"
+    step = cloth.sold_by_mm
     if lay.joint is not None:
         why = f"its share of {lay.joint.buy_length_mm / 1000:.2f} m, on which several garments are laid"
         length, step = lay.buy_length_mm + more, 0.0
