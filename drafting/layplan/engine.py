@@ -13,7 +13,7 @@ from threading import Thread
 import spyrrow
 
 from drafting.layplan.outline import extent, turned
-from drafting.layplan.strip import Layout, Pose, Position, Report, StripProblem
+from drafting.layplan.strip import Layout, Pose, Position, Report, StripProblem, unlike
 
 #: Share of the seconds in which the engine looks for new layouts; then it presses the best one together.
 EXPLORING = 0.8
@@ -97,7 +97,7 @@ def _instance(problem: StripProblem, groups: list[Group]) -> spyrrow.StripPackin
             str(number),
             poses[0].outline,
             demand[poses],
-            [pose.rotation - poses[0].rotation for pose in poses],
+            [pose.rotation - poses[0].rotation for pose in unlike(poses)],
         )
         for number, poses in enumerate(groups)
     ]

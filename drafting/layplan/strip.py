@@ -8,7 +8,7 @@ as it comes.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from math import inf
 from typing import Any, NamedTuple, Protocol
@@ -22,6 +22,19 @@ class Pose:
 
     rotation: float
     outline: Outline
+
+
+#: Corners that agree to so many decimals of a mm are the same.
+SAME_CORNER = 6
+
+
+def unlike(poses: Iterable[Pose]) -> list[Pose]:
+    """The poses that lay a part differently: a strap turned end to end is the same strap, twice the work."""
+    found: dict[frozenset[tuple[float, float]], Pose] = {}
+    for pose in poses:
+        corners = frozenset((round(x, SAME_CORNER), round(y, SAME_CORNER)) for x, y in pose.outline)
+        found.setdefault(corners, pose)
+    return list(found.values())
 
 
 #: The tied group whose lattice begins at 0; the others find their own place.
