@@ -87,6 +87,18 @@ def test_buying_list_says_by_when_to_order(house, order, garment):
     ]
 
 
+def test_buying_list_names_a_day_on_which_somebody_is_there_to_order(house, order, garment):
+    accept(house, order)
+    house.workshop.days_to_come = 6
+    closed = {date(2026, 3, 24): date(2026, 3, 20)}
+
+    found = queries.buying_list(
+        house.workshop, {garment.pk: date(2026, 3, 30)}, lambda day: closed.get(day, day)
+    )
+
+    assert {line.order_on for _, lines in found.suppliers for line in lines} == {date(2026, 3, 20)}
+
+
 def test_buying_list_goes_by_supplier_the_most_pressing_first(house):
     from_supplier(house.satin, "Loom & Sons")
     from_supplier(house.interfacing, "Atlas")

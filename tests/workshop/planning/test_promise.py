@@ -7,7 +7,7 @@ import pytest
 from workshop.planning.rules.errors import CannotPlan
 from workshop.planning.rules.present import present_plan
 from workshop.planning.rules.problem import Noise, Objective, Order, Placement, Problem, Resource, Span, Task
-from workshop.planning.rules.promise import promise, tightest
+from workshop.planning.rules.promise import odds_words, promise, tightest
 from workshop.planning.rules.remedies import giving_way, longer_days, overtime, rush
 from workshop.planning.rules.solver import make_plan
 
@@ -180,3 +180,11 @@ def test_a_rush_of_a_day_makes_the_next_one_late():
     found = rush(planned, places, [Order("new", (sew(300),), due=0)], by=300)
 
     assert (found.likely, found.kept, found.later) == (300, 1.0, ((0, 600),))
+
+
+@pytest.mark.parametrize(
+    ("chance", "words"),
+    [(0.0, "less than 1 of 100"), (0.899, "89 of 100"), (0.9, "90 of 100"), (1.0, "more than 99 of 100")],
+)
+def test_odds_are_never_called_certain(chance, words):
+    assert odds_words(chance) == words

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import timedelta
 
 from django import forms
 from django.contrib import messages
@@ -19,6 +20,9 @@ from workshop.orders.models import Garment
 from workshop.pages import DAMAGED, StaffRequest, owner_page, press_once
 from workshop.planning import queries as planning_queries
 
+LOOKED_BACK, LOOKED_AHEAD = timedelta(days=120), timedelta(days=730)
+"""So far closed days are known of: the list names none of them as a day to order on."""
+
 
 class ShownForm(forms.Form):
     """The amount that the line showed: mm of cloth, pieces of a notion."""
@@ -29,10 +33,13 @@ class ShownForm(forms.Form):
 @owner_page
 def show_buying(request: StaffRequest) -> HttpResponse:
     workshop = request.workshop
+    today = workshop.day_of(timezone.now())
+    hours = planning_queries.hours_of(workshop, today - LOOKED_BACK, today + LOOKED_AHEAD)
+    first_days = planning_queries.first_days(workshop)
     context = {
         "area": "prices",
-        "list": queries.buying_list(workshop, planning_queries.first_days(workshop)),
-        "today": workshop.day_of(timezone.now()),
+        "list": queries.buying_list(workshop, first_days, hours.open_on_or_before),
+        "today": today,
         "unit": workshop.length_unit,
         "selling_unit": str(selling_unit(request)),
     }

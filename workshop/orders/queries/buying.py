@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from itertools import groupby
 from typing import Any
@@ -25,25 +25,22 @@ NOTION_STAGES = (*CLOTH_STAGES, Stage.CUT, Stage.SEW)
 Days = Mapping[int, date]
 """The day by which each garment needs its things, by key; where there is none, its order's due day."""
 
+OpenDay = Callable[[date], date]
+
 
 @dataclass(frozen=True, slots=True)
 class ToBuy:
     """One line: so much of a cloth (mm) or a notion (pieces) for these garments, needed first by that day.
 
     Args:
-        days_to_come: from the order until it is here.
+        order_on: the last day on which to order it, so that it is here when it is needed.
     """
 
     row: Any
     amount: float
     needed_on: date
     garments: tuple[Garment, ...]
-    days_to_come: int
-
-    @property
-    def order_on(self) -> date:
-        """The last day on which to order it, so that it is here when it is needed."""
-        return self.needed_on - timedelta(days=self.days_to_come)
+    order_on: date
 
     @property
     def is_cloth(self) -> bool:
@@ -88,15 +85,19 @@ class BuyingList:
     unlaid: tuple[Garment, ...]
 
 
-def buying_list(workshop: Workshop, days: Days) -> BuyingList:
-    """Return what is to buy for the agreed orders, in a fixed number of queries."""
+def buying_list(workshop: Workshop, days: Days, open_day: OpenDay = lambda day: day) -> BuyingList:
+    """Return what is to buy for the agreed orders, in a fixed number of queries.
+
+    ``open_day``: the last day up to a day on which somebody is there to order.
+    """
     garments = agreed_garments(workshop, NOTION_STAGES)
     waiting = {pk: row for pk, row in garments.items() if row.stage in CLOTH_STAGES}
     cloth_lines, on_shelf = _cloth_lines(workshop, waiting, days)
     notion_lines, left_over, unlisted = _notion_lines(workshop, garments, days)
     laid = set(held_lays(draft__garment__in=waiting).values_list("draft__garment_id", flat=True))
+    lines = [replace(line, order_on=open_day(line.order_on)) for line in (*cloth_lines, *notion_lines)]
     return BuyingList(
-        suppliers=_by_supplier([*cloth_lines, *notion_lines]),
+        suppliers=_by_supplier(lines),
         on_shelf=tuple(on_shelf),
         left_over=tuple(left_over),
         unlisted=tuple(unlisted),
@@ -156,7 +157,7 @@ def _line(
     workshop: Workshop, row: Cloth | Notion, amount: float, needed_on: date, garments: tuple[Garment, ...]
 ) -> ToBuy:
     days = days_until_here(row.days_to_come, workshop.days_to_come)
-    return ToBuy(row, amount, needed_on, garments, days)
+    return ToBuy(row, amount, needed_on, garments, needed_on - timedelta(days=days))
 
 
 def _cloth_wants(garments: Mapping[int, Garment], days: Days) -> dict[int, list[Want]]:

@@ -11,6 +11,7 @@ from workshop.people.models import OpeningHours, Role, Staff, Workshop
 from workshop.people.rules.working_week import as_week
 from workshop.planning.models import Closure
 from workshop.planning.rules.calendar import (
+    DAY,
     Interval,
     by_weekly_share,
     common,
@@ -20,6 +21,9 @@ from workshop.planning.rules.calendar import (
     without,
     working_minutes,
 )
+
+LONGEST_CLOSED = 60
+"""Days: an open day is looked for so far and no further."""
 
 
 @dataclass(frozen=True)
@@ -52,10 +56,21 @@ class Hours:
         ]
         return without(self._usual(staff), away)
 
+    def is_open(self, day: date) -> bool:
+        """Tell whether that day has opening hours."""
+        return bool(self.week.get(day.weekday())) and day not in self.closed_on
+
     def open_days(self, after: date, before: date) -> int:
         """Return how many days with opening hours lie between the two, neither included."""
-        inside = (day for day in days(after, before) if after < day < before)
-        return sum(1 for day in inside if self.week.get(day.weekday()) and day not in self.closed_on)
+        return sum(1 for day in days(after, before) if after < day < before and self.is_open(day))
+
+    def open_on_or_before(self, day: date) -> date:
+        """Return the last open day up to that day; the day itself where it is closed for very long."""
+        return next(filter(self.is_open, (day - number * DAY for number in range(LONGEST_CLOSED))), day)
+
+    def open_on_or_after(self, day: date) -> date:
+        """Return the first open day from that day on; the day itself where it is closed for very long."""
+        return next(filter(self.is_open, (day + number * DAY for number in range(LONGEST_CLOSED))), day)
 
     def _usual(self, staff: Staff) -> list[Interval]:
         """Return when the person is there without absences: at their own times where these are written."""

@@ -36,9 +36,12 @@ class Promise:
         return float(np.mean(self.ends <= by))
 
 
-def percent_of(chance: float) -> int:
-    """Return a chance in whole percent, never rounded up to a promise: 89.9 % is 89."""
-    return math.floor(100 * chance + 1e-9)
+def odds_words(chance: float) -> str:
+    """Return a chance as ``89 of 100``: never rounded up to a promise, and never called certain."""
+    of_100 = math.floor(100 * chance + 1e-9)
+    if of_100 >= 100:
+        return "more than 99 of 100"
+    return f"{of_100} of 100" if of_100 else "less than 1 of 100"
 
 
 @dataclass(frozen=True, slots=True)

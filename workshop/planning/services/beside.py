@@ -54,6 +54,11 @@ def minute_before(floor: Floor, workshop: Workshop, day: date) -> int:
     return floor.axis.minute_at_or_before(whole_days(day, day, workshop.zone).start)
 
 
-def day_after(floor: Floor, workshop: Workshop, minute: int) -> date:
-    """Return the day on which what is done by that minute can be handed over."""
-    return workshop.day_of(floor.axis.instant(minute)) + timedelta(days=1)
+def day_after(floor: Floor, workshop: Workshop, minute: int, wished_on: date) -> date:
+    """Return the first day on which what is done by that minute can be handed over.
+
+    One that is open; or the wished one, which was agreed to though it be closed.
+    """
+    day = workshop.day_of(floor.axis.instant(minute)) + timedelta(days=1)
+    opens = floor.hours.open_on_or_after(day)
+    return wished_on if day <= wished_on < opens else opens

@@ -50,6 +50,7 @@ class Floor:
     rows: list[list[Task]]
     outside: Mapping[int, Outside]
     known: Known
+    hours: Hours
     conflicts: list[str] = field(default_factory=list)
 
     @property
@@ -106,7 +107,7 @@ def read_floor(workshop: Workshop, now: datetime, *, days_ahead: int) -> Floor:
     )
     machines = tuple(rules.Machine(str(machine.pk), machine.count) for machine in known.machines)
     made = rules.Problem(rules.Objective.TARDINESS, resources, orders, machines)
-    return Floor(made, axis, people, garments, rows, outside, known, reader.conflicts)
+    return Floor(made, axis, people, garments, rows, outside, known, hours, reader.conflicts)
 
 
 def _known(workshop: Workshop) -> Known:

@@ -15,7 +15,7 @@ from workshop.orders.queries import body_for, operations_of, pattern_of
 from workshop.planning.rules import remedies
 from workshop.planning.rules.joining import join
 from workshop.planning.rules.problem import Order as Asked
-from workshop.planning.rules.promise import LIKELY, Promise, Tight, percent_of, promise, tightest
+from workshop.planning.rules.promise import LIKELY, Promise, Tight, odds_words, promise, tightest
 from workshop.planning.services.beside import NOT_BEGUN, answered, day_after, minute_before, others_than
 from workshop.planning.services.floor import Floor, order_of
 
@@ -57,9 +57,9 @@ class OrderPromise:
         return self.chance >= LIKELY
 
     @property
-    def percent(self) -> int:
-        """Return the chance in whole percent."""
-        return percent_of(self.chance)
+    def odds(self) -> str:
+        """Return the chance in words."""
+        return odds_words(self.chance)
 
 
 def promise_order(*, order: Order, now: datetime) -> OrderPromise | None:
@@ -160,7 +160,8 @@ class _Asking:
         return f"{ready}. Others could then be promised only later: {'; '.join(told)}{rest}."
 
     def _later(self, garment: Garment, likely: int) -> str:
-        ready_on, due_on = self._day_after(likely), garment.order.due_on
+        due_on = garment.order.due_on
+        ready_on = self._day_after(likely, due_on)
         return (
             f"{garment.title} (order {garment.order.number}) for {self._words(ready_on)} instead of "
             f"{self._words(due_on)}"
@@ -201,7 +202,8 @@ class _Asking:
         ways = remedies.giving_way(self.problem, self.places, self.asked, people=tight.people, by=self.by)
         for way in ways[:MOST_WAYS]:
             garment = self.others[way.number]
-            ready_on, due_on = self._day_after(way.likely), garment.order.due_on
+            due_on = garment.order.due_on
+            ready_on = self._day_after(way.likely, due_on)
             keeps = "still before" if ready_on <= due_on else "so its day would have to move from"
             yield (
                 f"If {garment.title} (order {garment.order.number}) waits for this order, the day is kept "
@@ -212,8 +214,8 @@ class _Asking:
     def _day(self, minute: int) -> date:
         return self.workshop.day_of(self.floor.axis.instant(minute))
 
-    def _day_after(self, minute: int) -> date:
-        return day_after(self.floor, self.workshop, minute)
+    def _day_after(self, minute: int, wished_on: date | None = None) -> date:
+        return day_after(self.floor, self.workshop, minute, wished_on or self.order.due_on)
 
     def _words(self, day: date) -> str:
         return f"{day.day} {day:%B}" if day.year == self.order.due_on.year else f"{day.day} {day:%B %Y}"

@@ -10,7 +10,7 @@ from costing.rules.labour import Operation
 from workshop.orders.models import Draft, Garment
 from workshop.orders.queries import operations_of, pattern_of
 from workshop.planning.rules.problem import Order as Asked
-from workshop.planning.rules.promise import percent_of, promise
+from workshop.planning.rules.promise import odds_words, promise
 from workshop.planning.services.beside import NOT_BEGUN, answered, day_after, minute_before, others_than
 from workshop.planning.services.floor import Floor, order_of
 
@@ -24,9 +24,9 @@ class PromiseIf:
     chance: float
 
     @property
-    def percent(self) -> int:
-        """The chance in whole percent."""
-        return percent_of(self.chance)
+    def odds(self) -> str:
+        """The chance in words."""
+        return odds_words(self.chance)
 
 
 def promise_if(
@@ -63,7 +63,7 @@ def _promised(
     alike = [replace(one, name=f"{one.name}-{number}") for number in range(quantity)]
     made = promise(others.problem, others.places, [*_rest_of_order(floor, garment, now), *alike])
     kept = made.kept(minute_before(floor, workshop, wished_on))
-    return PromiseIf(day_after(floor, workshop, made.likely), wished_on, kept)
+    return PromiseIf(day_after(floor, workshop, made.likely, wished_on), wished_on, kept)
 
 
 def _rest_of_order(floor: Floor, garment: Garment, now: datetime) -> Iterator[Asked]:
