@@ -107,8 +107,8 @@ def test_a_ticket_tells_the_late_risk_and_the_rail_warns_on_the_day_that_it_turn
     risk.save()
     day_after = owner.get(reverse("desk:rail"))
 
-    assert ticket.risk_words == "late risk 31 %, at risk"
-    assert "Late risk 31 %, at risk" in page.text
+    assert ticket.risk_words == "at risk of being late (31 %)"
+    assert "At risk of being late (31 %)" in page.text
     assert [item.address for item in warned] == [reverse("desk:garment", args=[garment.pk])]
     assert "turned today" not in day_after.text
-    assert "Late risk 31 %, at risk" in day_after.text
+    assert "At risk of being late (31 %)" in day_after.text

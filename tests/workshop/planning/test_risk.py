@@ -21,9 +21,15 @@ def test_words_rise_with_the_risk_and_the_owner_is_warned_from_one_in_four():
     words = [risk_words(percent) for percent in (0, 9, 10, 24, 25, 59, 60, 100)]
 
     assert words == [
-        "little risk", "little risk", "some risk", "some risk",
-        "at risk", "at risk", "likely late", "likely late",
-    ]  # fmt: skip
+        "little risk of being late (0 %)",
+        "little risk of being late (9 %)",
+        "some risk of being late (10 %)",
+        "some risk of being late (24 %)",
+        "at risk of being late (25 %)",
+        "at risk of being late (59 %)",
+        "likely late (60 %)",
+        "likely late (100 %)",
+    ]
     assert [is_turned(percent) for percent in (24, 25)] == [False, True]
 
 
@@ -38,7 +44,7 @@ def test_risk_is_the_share_of_runs_that_end_after_the_due_day_begins(place, now)
     row = LateRisk.objects.get()
     assert row.percent == pytest.approx(30, abs=6)
     assert row.turned_on == date(2025, 3, 24)
-    assert days_in_hand(garment, now).risk_words == f"late risk {row.percent} %, at risk"
+    assert days_in_hand(garment, now).risk_words == f"at risk of being late ({row.percent} %)"
 
 
 def test_it_turns_once_and_only_once_until_it_is_well_again(place, now):

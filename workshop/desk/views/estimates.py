@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from costing import queries as costing_queries
+from costing.rules.estimate import COST_KINDS
 from workshop.desk.editing import edits_on
 from workshop.desk.forms.cut import CutForm
 from workshop.desk.forms.terms import TaxForm, TermsForm
@@ -38,6 +39,7 @@ def show_estimate(request: StaffRequest, pk: int) -> HttpResponse:
         "garment": garment,
         "order": garment.order,
         "estimate": estimate,
+        "cost_kinds": COST_KINDS,  # of the other lines there is one each, at its whole amount
         "minutes": None if estimate is None else minutes_of(garment, estimate),
         "currency": request.workshop.currency,
         "has_tax_rates": request.workshop.tax_rates.filter(archived_at=None).exists(),

@@ -41,8 +41,8 @@ class GarmentDue:
 
     @property
     def risk_words(self) -> str:
-        """Return how likely it is to be late, as a figure and in words; empty where that is not reckoned."""
-        return f"late risk {self.risk.percent} %, {risk_words(self.risk.percent)}" if self.risk else ""
+        """Return how likely it is to be late, in words with the figure; empty where that is not reckoned."""
+        return risk_words(self.risk.percent) if self.risk else ""
 
     @property
     def is_late(self) -> bool:

@@ -6,12 +6,18 @@ TURNS_AT = 25
 """Percent from which the owner is warned: one in four, far from the one in ten that a promise allows. Common
 practice, no source."""
 
-_WORDS = ((10, "little risk"), (TURNS_AT, "some risk"), (60, "at risk"), (101, "likely late"))
+_WORDS = (
+    (10, "little risk of being late"),
+    (TURNS_AT, "some risk of being late"),
+    (60, "at risk of being late"),
+    (101, "likely late"),
+)
 
 
 def risk_words(percent: int) -> str:
-    """Return what a risk of being late is called: percent of the simulated runs."""
-    return next(words for below, words in _WORDS if percent < below)
+    """Return what a risk of being late is called, with its percent of the simulated runs."""
+    words = next(words for below, words in _WORDS if percent < below)
+    return f"{words} ({percent} %)"
 
 
 def is_turned(percent: int) -> bool:
