@@ -246,7 +246,7 @@ class Making:
     def renamed(self, old: Step, new: Run) -> None:
         """Let ``new``, walked in the direction of the old edge's stroke, stand for an edge that was split."""
         assert not old.backward
-        self._follow(lambda step: new if (step.piece, step.edge) == (old.piece, old.edge) else (step,))
+        self._follow(old.piece, lambda step: new if step.edge == old.edge else (step,))
 
     def sewn_once(self, name: str, called: str) -> None:
         """Let a seam that was said of left and right be sewn on one side alone, and call it so."""
@@ -298,38 +298,41 @@ class Making:
             self.shells |= {sketch.name: sketch.name for sketch in sketches if sketch.name != heir}
         first = sketches[0].name
 
-        def stands(step: Step) -> Run:
-            if step.piece != piece:
-                return (step,)
-            return edges.get(step.edge, (Step(first, step.edge),))
-
-        self._follow(stands)
+        self._follow(piece, lambda step: edges.get(step.edge, (Step(first, step.edge),)))
         for girth in self._girths.values():
             girth.widths = [
                 w for old in girth.widths for w in (widths(old) if old.piece == piece else (old,))
             ]
 
-    def _follow(self, stands: Callable[[Step], Run]) -> None:
-        """Let all that names an edge name what stands for it, given for the edge in its own direction."""
+    def _follow(self, piece: str, stands: Callable[[Step], Run]) -> None:
+        """Let all that names an edge of a piece name what stands for it, given for its own direction."""
+
+        def now(step: Step) -> Run:
+            return stands(step) if step.piece == piece else (step,)
 
         def other(line: Run) -> Run:
+            if all(step.piece != piece for step in line):
+                return line
             parts = (
-                (back_along(stands(Step(step.piece, step.edge))) if step.backward else stands(step))
+                (back_along(now(Step(step.piece, step.edge))) if step.backward else now(step))
                 for step in line
             )
             return tuple(step for part in parts for step in part)
 
         self.lines = {name: other(line) for name, line in self.lines.items()}
-        self._sewn = [replace(sewn, a=other(sewn.a), b=other(sewn.b)) for sewn in self._sewn]
-        self._smooth = [
-            replace(smooth, corners=tuple(self._corner_now(corner, stands) for corner in smooth.corners))
-            for smooth in self._smooth
-        ]
+        for i, sewn in enumerate(self._sewn):
+            a, b = other(sewn.a), other(sewn.b)
+            if a is not sewn.a or b is not sewn.b:
+                self._sewn[i] = replace(sewn, a=a, b=b)
+        for i, smooth in enumerate(self._smooth):
+            if any(corner.piece == piece for corner in smooth.corners):
+                corners = tuple(self._corner_now(corner, now) for corner in smooth.corners)
+                self._smooth[i] = replace(smooth, corners=corners)
         for i, pleats in enumerate(self.pleats):
-            (step,) = stands(Step(pleats.piece, pleats.edge))  # pleats are not parted
+            (step,) = now(Step(pleats.piece, pleats.edge))  # pleats are not parted
             self.pleats[i] = replace(pleats, piece=step.piece, edge=step.edge)
         for i, line in enumerate(self.roll_lines):
-            outer = tuple(step for edge in line.outer for step in stands(Step(line.piece, edge)))
+            outer = tuple(step for edge in line.outer for step in now(Step(line.piece, edge)))
             self.roll_lines[i] = replace(line, piece=outer[0].piece, outer=tuple(s.edge for s in outer))
 
     def _corner_now(self, corner: Corner, stands: Callable[[Step], Run]) -> Corner:

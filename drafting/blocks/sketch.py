@@ -123,12 +123,12 @@ class Sketch:
             Notch(edge, lengths[edge] - at if self._reversed[edge] else at, count)
             for edge, at, count in self.notches
         )
-        marks = tuple(Mark(m.name, m.kind, m.path.mapped(move), m.arrow) for m in self.marks)
+        marks = tuple(Mark(m.name, m.kind, m.path.moved(move), m.arrow) for m in self.marks)
         grain = (move(self.grain[0]), move(self.grain[1]))
         return Piece(self.name, edges, self.cuts, grain, notches, marks, (), self.remarks)
 
     def _edge(self, stroke: Stroke, backward: bool, index: int) -> Edge:
-        path = stroke.path.mapped(_mirror) if self.is_front else stroke.path
+        path = stroke.path.moved(_mirror) if self.is_front else stroke.path
         following = self._order[(index + 1) % len(self._order)]
         at_hem = stroke.name in self.turned or following in self.turned
         corner = Corner.TURNED if at_hem else Corner.MITRE

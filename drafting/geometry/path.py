@@ -84,14 +84,12 @@ class Path:
     @cached_property
     def start_tangent(self) -> Point:
         """Unit direction in which the path leaves its start."""
-        first = next((segment for segment in self.segments if segment.length > NEAR), self.segments[0])
-        return first.tangent_at(0.0)
+        return next(filter(_has_length, self.segments), self.segments[0]).start_tangent
 
     @cached_property
     def end_tangent(self) -> Point:
         """Unit direction in which the path arrives at its end."""
-        last = next((segment for segment in self.segments[::-1] if segment.length > NEAR), self.segments[-1])
-        return last.tangent_at(last.length)
+        return next(filter(_has_length, self.segments[::-1]), self.segments[-1]).end_tangent
 
     def split_at(self, s: float) -> tuple[Path, Path]:
         """The path in two, the first ``s`` mm long. Raises: ValueError where a part would have no length."""
@@ -124,22 +122,31 @@ class Path:
         """The path with its points moved by an affine ``move``."""
         return Path(tuple(segment.mapped(move) for segment in self.segments))
 
+    def moved(self, move: Callable[[Point], Point]) -> Path:
+        """The path turned, shifted or mirrored by ``move``: what was measured is not measured again."""
+        return Path(tuple(segment.moved(move) for segment in self.segments))
+
     def reversed(self) -> Path:
         """The same path travelled from its end."""
         return Path(tuple(segment.reversed() for segment in self.segments[::-1]))
 
     def translated(self, dx: float, dy: float) -> Path:
         """The path moved."""
-        return self.mapped(lambda p: Point(p[0] + dx, p[1] + dy))
+        return self.moved(lambda p: Point(p[0] + dx, p[1] + dy))
 
     def rotated(self, angle: float, about: Point) -> Path:
         """The path turned by ``angle`` radians, counter-clockwise, about a point."""
-        return self.mapped(lambda p: rotated(p, angle, about))
+        return self.moved(lambda p: rotated(p, angle, about))
 
     def mirrored(self, a: Point, b: Point) -> Path:
         """The path mirrored over the line through two points; it is travelled in the same order."""
-        return self.mapped(lambda p: mirrored(p, a, b))
+        return self.moved(lambda p: mirrored(p, a, b))
 
     def joined(self, other: Path) -> Path:
         """This path and then the other. Raises: ValueError where the other begins elsewhere."""
         return Path(self.segments + other.segments)
+
+
+def _has_length(segment: Segment) -> bool:
+    """Whether it is longer than nothing; most are by their ends alone, unmeasured."""
+    return distance(segment.start, segment.end) > NEAR or segment.length > NEAR

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from itertools import chain
+from typing import cast
 
 import numpy as np
 import numpy.typing as npt
 import shapely
 
 from drafting.geometry import Point
+from drafting.geometry.vector import made
 
 
 def as_array(points: Sequence[Point]) -> npt.NDArray[np.float64]:
@@ -19,14 +21,14 @@ def as_array(points: Sequence[Point]) -> npt.NDArray[np.float64]:
 
 def as_points(rows: npt.NDArray[np.float64]) -> list[Point]:
     """One point a row."""
-    return [Point(x, y) for x, y in rows.tolist()]
+    return [made(Point, row) for row in rows.tolist()]
 
 
 def as_polygon(points: Sequence[Point]) -> shapely.Polygon:
     """The polygon of a ring."""
-    return shapely.Polygon(as_array(points))
+    return cast("shapely.Polygon", shapely.polygons(as_array(points)))
 
 
 def as_ring(points: Sequence[Point]) -> shapely.LinearRing:
     """The line of a ring."""
-    return shapely.LinearRing(as_array(points))
+    return cast("shapely.LinearRing", shapely.linearrings(as_array(points)))

@@ -6,13 +6,13 @@ flattens to its two equal ends) but has no tangent: asking for one raises ValueE
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
 from math import ceil, hypot, sqrt
 
-from drafting.geometry.vector import NEAR, Point, distance, lerp, unit
+from drafting.geometry.vector import NEAR, Point, distance, lerp, made, unit
 
 # Nodes and weights of the 16-point Gauss-Legendre rule on [-1, 1], positive half
 # (Abramowitz and Stegun, Handbook of Mathematical Functions, table 25.4; exact for degree 31).
@@ -29,41 +29,63 @@ _GAUSS = (
 _RELATIVE = 1e-10
 _DEEPEST = 40
 _BELIEVED = 3
+_SETTLED, _SETTLED_AT_STOP = 1e-7, 1e-10
+"""Share of the whole to which the last two Legendre terms of a speed must have fallen. A smooth one's terms
+fall in proportion, so that what the rule leaves out is about their square; not so where the curve stops."""
+_FAR_SHORTER = 0.01
 
 
-_NODES = tuple((0.5 - 0.5 * x, 0.5 + 0.5 * x, w) for x, w in _GAUSS)
+def _legendre(degree: int, x: float) -> float:
+    """The Legendre polynomial, by its three-term recurrence (Abramowitz and Stegun, 22.7.10)."""
+    before, here = 1.0, x
+    for n in range(1, degree):
+        before, here = here, ((2 * n + 1) * x * here - n * before) / (n + 1)
+    return here
+
+
+# Where each pair of nodes lies on [0, 1], its weight, and that by which it enters the last two terms that 16
+# values determine: times 2 n + 1, for a term of degree n is the integral against its polynomial by so much.
+_NODES = tuple(
+    (0.5 - 0.5 * x, 0.5 + 0.5 * x, w, 29 * w * _legendre(14, x), 31 * w * _legendre(15, x)) for x, w in _GAUSS
+)
 
 Derivative = tuple[float, float, float, float, float, float]
 
 
-def _gauss(derivative: Derivative, a: float, b: float) -> float:
-    """Length of the curve between two parameters by the 16-point rule; written out flat, for it is the
-    engine's innermost loop."""
+def _gauss(derivative: Derivative, a: float, b: float) -> tuple[float, float]:
+    """Length of the curve between two parameters by the 16-point rule, and how large the last terms of the
+    speed still are, as a length; written out flat, for it is the engine's innermost loop."""
     ax, bx, cx, ay, by, cy = derivative
-    span, total = b - a, 0.0
-    for low, high, weight in _NODES:
+    span, total, even, odd = b - a, 0.0, 0.0, 0.0
+    for low, high, weight, in_even, in_odd in _NODES:
         s, t = a + span * low, a + span * high
-        total += weight * (
-            hypot(ax + s * (bx + s * cx), ay + s * (by + s * cy))
-            + hypot(ax + t * (bx + t * cx), ay + t * (by + t * cy))
-        )
-    return total * span / 2
+        before = hypot(ax + s * (bx + s * cx), ay + s * (by + s * cy))
+        after = hypot(ax + t * (bx + t * cx), ay + t * (by + t * cy))
+        both = before + after
+        total += weight * both
+        even += in_even * both
+        odd += in_odd * (after - before)
+    return total * span / 2, (abs(even) + abs(odd)) * span / 2
 
 
-def _turns_back(derivative: Derivative) -> bool:
-    """Whether the curve may stop, or all but stop, and turn: two legs of its control polygon are opposed
-    within 60 degrees.
+def _may_stop(derivative: Derivative) -> bool:
+    """Whether the curve may stop, or all but stop: two legs of its control polygon are opposed within 60
+    degrees, or it sets out or arrives by a leg that is far shorter than the others.
 
     A curve turns no further than its control polygon does.
     """
     ax, bx, cx, ay, by, cy = derivative
     middle_x, middle_y = ax + bx / 2, ay + by / 2
     last_x, last_y = ax + bx + cx, ay + by + cy
-    return (
+    if (
         _opposed(ax, ay, middle_x, middle_y)
         or _opposed(middle_x, middle_y, last_x, last_y)
         or _opposed(ax, ay, last_x, last_y)
-    )
+    ):
+        return True
+    first, last = hypot(ax, ay), hypot(last_x, last_y)
+    # A leg without any length is no danger: from there the speed rises evenly.
+    return 0 < min(first, last) < _FAR_SHORTER * max(first, hypot(middle_x, middle_y), last)
 
 
 def _opposed(x: float, y: float, other_x: float, other_y: float) -> bool:
@@ -87,26 +109,34 @@ def _turns(derivative: Derivative) -> list[float]:
     return sorted((q / c, a / q)) if q else [0.0]
 
 
-def _integral(derivative: Derivative, a: float, b: float) -> float:
-    """Adaptive quadrature: an interval is halved until its halves agree with the whole.
+def _integral(derivative: Derivative, a: float, b: float, *, may_stop: bool) -> float:
+    """Adaptive quadrature: an interval is halved until the series of the speed has come to its end in it.
 
-    The speed of a curve that turns back has a kink there, or nearly one, which halves and whole can miss
-    alike: its intervals begin where it may turn, and are halved some times before they are believed.
+    The speed of a curve that stops has a kink there, or nearly one, and its series a long tail: its intervals
+    begin where it may turn, are halved some times before they are believed, and then less easily.
     """
-    shallowest, ends = 0, [a, b]
-    if _turns_back(derivative):
-        shallowest, ends = _BELIEVED, [a, *(t for t in _turns(derivative) if a < t < b), b]
-    waiting = [(low, high, _gauss(derivative, low, high), 0) for low, high in pairwise(ends)]
-    slack = _RELATIVE * max(sum(known for _, _, known, _ in waiting), 1e-3)
+    length, rest = _gauss(derivative, a, b)
+    whole = max(length, 1e-3)
+    if may_stop:
+        ends = [a, *(t for t in _turns(derivative) if a < t < b), b]
+        return _halved(derivative, ends, _BELIEVED, _SETTLED_AT_STOP * whole)
+    if rest <= _SETTLED * whole:
+        return length
+    return _halved(derivative, [a, (a + b) / 2, b], 0, _SETTLED * whole)
+
+
+def _halved(derivative: Derivative, ends: Sequence[float], shallowest: int, slack: float) -> float:
+    """The length over intervals, each halved so often and until its last terms are at most ``slack``."""
+    waiting = [(low, high, 0) for low, high in pairwise(ends)]
     total = 0.0
     while waiting:
-        low, high, known, depth = waiting.pop()
-        middle = (low + high) / 2
-        left, right = _gauss(derivative, low, middle), _gauss(derivative, middle, high)
-        if (abs(left + right - known) <= slack and depth >= shallowest) or depth >= _DEEPEST:
-            total += left + right
+        low, high, depth = waiting.pop()
+        length, rest = _gauss(derivative, low, high)
+        if (rest <= slack and depth >= shallowest) or depth >= _DEEPEST:
+            total += length
         else:
-            waiting += [(low, middle, left, depth + 1), (middle, high, right, depth + 1)]
+            middle = (low + high) / 2
+            waiting += [(low, middle, depth + 1), (middle, high, depth + 1)]
     return total
 
 
@@ -136,7 +166,17 @@ class Line:
     def tangent_at(self, s: float) -> Point:
         """Unit direction of travel. Raises: ValueError for a line without length."""
         _clamped(s, self.length)
+        return self.start_tangent
+
+    @property
+    def start_tangent(self) -> Point:
+        """Unit direction of travel. Raises: ValueError for a line without length."""
         return unit(self.end - self.start)
+
+    @property
+    def end_tangent(self) -> Point:
+        """The same direction."""
+        return self.start_tangent
 
     def split_at(self, s: float) -> tuple[Line, Line]:
         """The line in two parts, the first ``s`` mm long."""
@@ -150,6 +190,9 @@ class Line:
     def mapped(self, move: Callable[[Point], Point]) -> Line:
         """The line with its points moved by an affine ``move``."""
         return Line(move(self.start), move(self.end))
+
+    moved = mapped
+    """The same by a ``move`` that keeps lengths."""
 
     def flatten(self, tolerance: float = 0.05) -> tuple[Point, ...]:
         """The two ends: a straight line needs no more, whatever the tolerance."""
@@ -189,12 +232,16 @@ class Cubic:
             3 * (y3 - 3 * y2 + 3 * y1 - y0),
         )
 
+    @cached_property
+    def _stops(self) -> bool:
+        return _may_stop(self._derivative)
+
     def _speed(self, t: float) -> float:
         ax, bx, cx, ay, by, cy = self._derivative
         return hypot(ax + t * (bx + t * cx), ay + t * (by + t * cy))
 
     def _length_between(self, a: float, b: float) -> float:
-        return _integral(self._derivative, a, b)
+        return _integral(self._derivative, a, b, may_stop=self._stops)
 
     @cached_property
     def length(self) -> float:
@@ -236,7 +283,19 @@ class Cubic:
 
     def tangent_at(self, s: float) -> Point:
         """Unit direction of travel. Raises: ValueError for a curve without length."""
-        t = self.parameter_at(s)
+        return self._tangent(self.parameter_at(s))
+
+    @property
+    def start_tangent(self) -> Point:
+        """Unit direction at the start. Raises: ValueError for a curve without length."""
+        return self._tangent(0.0)
+
+    @property
+    def end_tangent(self) -> Point:
+        """Unit direction at the end. Raises: ValueError for a curve without length."""
+        return self._tangent(1.0)
+
+    def _tangent(self, t: float) -> Point:
         if self._speed(t) > 1e-9:
             return unit(self.derivative(t))
         # A handle on its end point: the direction is that towards the next point that differs.
@@ -259,10 +318,17 @@ class Cubic:
 
     def reversed(self) -> Cubic:
         """The same curve travelled from its end; a length that was measured need not be measured again."""
-        turned = Cubic(self.p3, self.p2, self.p1, self.p0)
+        return self._as_long(Cubic(self.p3, self.p2, self.p1, self.p0))
+
+    def moved(self, move: Callable[[Point], Point]) -> Cubic:
+        """The curve turned, shifted or mirrored by ``move``; its length is not measured again, either."""
+        return self._as_long(self.mapped(move))
+
+    def _as_long(self, other: Cubic) -> Cubic:
+        """A curve of the same shape, with the length of this one where that is known."""
         if "length" in self.__dict__:
-            turned.__dict__["length"] = self.length
-        return turned
+            other.__dict__["length"] = self.length
+        return other
 
     def mapped(self, move: Callable[[Point], Point]) -> Cubic:
         """The curve with its points moved by an affine ``move``."""
@@ -286,7 +352,7 @@ class Cubic:
             t = i / steps
             u = 1 - t
             a, b, c, d = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
-            points.append(Point(a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3))
+            points.append(made(Point, (a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3)))
         points.append(self.p3)
         return tuple(points)
 

@@ -9,7 +9,8 @@ NEAR = 1e-6
 """Points closer than this, mm, are the same point."""
 
 # A draft makes a hundred thousand points: this skips the named tuple's own constructor, half the time of one.
-_made = tuple.__new__
+# It takes the class and both numbers as one value.
+made = tuple.__new__
 
 
 class Point(NamedTuple):
@@ -19,19 +20,19 @@ class Point(NamedTuple):
     y: float
 
     def __add__(self, other: Point) -> Point:  # type: ignore[override]  # a vector sum, not tuple joining
-        return _made(Point, (self[0] + other[0], self[1] + other[1]))
+        return made(Point, (self[0] + other[0], self[1] + other[1]))
 
     def __sub__(self, other: Point) -> Point:
-        return _made(Point, (self[0] - other[0], self[1] - other[1]))
+        return made(Point, (self[0] - other[0], self[1] - other[1]))
 
     def __mul__(self, factor: float) -> Point:  # type: ignore[override]  # scaling, not tuple repetition
-        return _made(Point, (self[0] * factor, self[1] * factor))
+        return made(Point, (self[0] * factor, self[1] * factor))
 
     def __rmul__(self, factor: float) -> Point:  # type: ignore[override]  # scaling, not tuple repetition
         return Point(self.x * factor, self.y * factor)
 
     def __neg__(self) -> Point:
-        return _made(Point, (-self[0], -self[1]))
+        return made(Point, (-self[0], -self[1]))
 
 
 def dot(a: Point, b: Point) -> float:
@@ -59,24 +60,24 @@ def unit(vector: Point) -> Point:
     length = hypot(vector[0], vector[1])
     if length < 1e-12:
         raise ValueError("a vector without length has no direction")
-    return _made(Point, (vector[0] / length, vector[1] / length))
+    return made(Point, (vector[0] / length, vector[1] / length))
 
 
 def perpendicular(vector: Point) -> Point:
     """The vector turned a quarter to the left."""
-    return _made(Point, (-vector[1], vector[0]))
+    return made(Point, (-vector[1], vector[0]))
 
 
 def lerp(a: Point, b: Point, t: float) -> Point:
     """The point at the share ``t`` of the way from ``a`` to ``b``."""
-    return _made(Point, (a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t))
+    return made(Point, (a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t))
 
 
 def rotated(p: Point, angle: float, about: Point) -> Point:
     """``p`` turned by ``angle`` radians, counter-clockwise, about a point."""
     c, s = cos(angle), sin(angle)
     dx, dy = p[0] - about[0], p[1] - about[1]
-    return _made(Point, (about[0] + c * dx - s * dy, about[1] + s * dx + c * dy))
+    return made(Point, (about[0] + c * dx - s * dy, about[1] + s * dx + c * dy))
 
 
 def mirrored(p: Point, a: Point, b: Point) -> Point:

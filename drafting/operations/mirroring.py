@@ -33,7 +33,7 @@ def mirrored_whole(sketch: Sketch, centre: str, other: str = "left") -> Change:
 
     at = sketch.strokes.index(fold)
     half = [*sketch.strokes[at + 1 :], *sketch.strokes[:at]]
-    twin = [Stroke(named(s.name), s.path.mapped(over), s.kind, s.allowance) for s in half[::-1]]
+    twin = [Stroke(named(s.name), s.path.moved(over), s.kind, s.allowance) for s in half[::-1]]
     whole = replace(
         sketch,
         strokes=[*half, *twin],
@@ -56,7 +56,7 @@ def mirrored_whole(sketch: Sketch, centre: str, other: str = "left") -> Change:
         ],
         marks=[
             *sketch.marks,
-            *(replace(m, name=named(m.name), path=m.path.mapped(over)) for m in sketch.marks),
+            *(replace(m, name=named(m.name), path=m.path.moved(over)) for m in sketch.marks),
         ],
         notches=[*sketch.notches, *((named(edge), at, n) for edge, at, n in sketch.notches)],
         turned=(*sketch.turned, *map(named, sketch.turned)),

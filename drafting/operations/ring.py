@@ -119,7 +119,7 @@ def still_first(one: Arc, other: Arc) -> tuple[Arc, Arc]:
 
 def moved(stroke: Stroke, move: Move) -> Stroke:
     """The stroke elsewhere."""
-    return replace(stroke, path=stroke.path.mapped(move))
+    return stroke if move is stay else replace(stroke, path=stroke.path.moved(move))
 
 
 def begun_as(sketch: Sketch, strokes: Sequence[Stroke]) -> list[Stroke]:
@@ -140,7 +140,9 @@ def _marked(path: Path, regions: Sequence[Region], region: Region) -> list[Path]
     if nearest.distance(path.start, path.end) > _BESIDE and is_straight(path):
         ends = region.stretch(path.start, path.end)
         return [] if ends is None else [Path.line(*ends)]
-    return [path.mapped(region.move)] if nearest is region else []
+    if nearest is not region:
+        return []
+    return [path if region.move is stay else path.moved(region.move)]
 
 
 def is_straight(path: Path) -> bool:

@@ -124,6 +124,33 @@ def test_cubic_tangent_with_handles_on_their_ends_is_the_limit() -> None:
     assert close(curve.tangent_at(curve.length), P(1, 0))
 
 
+@pytest.mark.parametrize(
+    "points",
+    [
+        # All but stops where it turns back, and sets out so slowly that it nearly stands.
+        (P(-103, -0.698), P(196, -0.071), P(-69, 0.001), P(-146, 2.25)),
+        (P(260, -0.002), P(260, -0.029), P(-45, 0.013), P(-101, -0.024)),
+        # A plain quarter turn.
+        (P(0, 0), P(0, 110), P(90, 200), P(200, 200)),
+    ],
+)
+def test_cubic_is_as_long_as_all_its_parts(points: tuple[P, P, P, P]) -> None:
+    rest, parts = Cubic(*points), 0.0
+    for count in range(64, 1, -1):
+        part, rest = rest.split_parameter(1 / count)
+        parts += part.length
+
+    assert isclose(Cubic(*points).length, parts + rest.length, rel_tol=1e-9)
+
+
+def test_moved_path_is_not_measured_anew() -> None:
+    curve = Path.cubic(P(0, 0), P(10, 90), P(60, 120), P(150, 130))
+    measured_there = curve.rotated(0.6, P(3, 4)).length
+
+    assert curve.length != measured_there  # by the last digit
+    assert curve.rotated(0.6, P(3, 4)).length == curve.length
+
+
 @settings(deadline=None)
 @given(CUBICS, st.floats(0.02, 0.98))
 def test_cubic_split_adds_up(curve: Cubic, share: float) -> None:
