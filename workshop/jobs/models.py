@@ -22,13 +22,15 @@ class Job(models.Model):
     """What is to be done, how far it is, and what came of it.
 
     ``key`` names what the job depends on: while one with the same key is open, asking again returns it.
-    A running job holds a lease until ``leased_until_at``; a worker that dies lets it lapse.
+    A running job holds a lease until ``leased_until_at``; a worker that dies lets it lapse. A ``prompt`` one,
+    which somebody waits for and which is soon done, goes before what has waited longer.
     """
 
     workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="jobs")
     kind = models.CharField(max_length=40)
     key = models.CharField(max_length=200)
     params = models.JSONField(default=dict)
+    prompt = models.BooleanField(default=False)
     state = models.CharField(max_length=10, choices=JobState, default=JobState.WAITING)
     due_at = models.DateTimeField()
     attempts = models.PositiveSmallIntegerField(default=0)

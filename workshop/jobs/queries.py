@@ -71,8 +71,8 @@ def latest_of_each(workshop: Workshop, kind: str, prefixes: Sequence[str]) -> li
 
 
 def due_jobs(now: datetime) -> QuerySet[Job]:
-    """Return the jobs that may begin, the longest due first."""
-    return Job.objects.filter(state=JobState.WAITING, due_at__lte=now).order_by("due_at", "pk")
+    """Return the jobs that may begin: the prompt ones, then the longest due first."""
+    return Job.objects.filter(state=JobState.WAITING, due_at__lte=now).order_by("-prompt", "due_at", "pk")
 
 
 def lapsed_jobs(now: datetime) -> QuerySet[Job]:

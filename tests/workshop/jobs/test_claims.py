@@ -17,8 +17,8 @@ LATER = NOW + timedelta(seconds=61)  # after a lease of 60 s
 
 @pytest.fixture
 def ask(workshop):
-    def ask(key="a", now=NOW):
-        return jobs.request(kind="trial note", key=key, workshop=workshop, now=now)
+    def ask(key="a", now=NOW, **more):
+        return jobs.request(kind="trial note", key=key, workshop=workshop, now=now, **more)
 
     return ask
 
@@ -31,6 +31,15 @@ def test_claim_next_takes_the_longest_due(ask):
 
     assert job == first
     assert (job.state, job.attempts, job.leased_until_at) == ("running", 1, NOW + timedelta(seconds=60))
+
+
+def test_claim_next_takes_what_is_prompt_before_what_has_waited_longer(ask):
+    ask("long due", NOW - timedelta(hours=1))
+    prompt = ask("prompt", NOW, prompt=True)
+    ask("prompt, not due", NOW + timedelta(seconds=1), prompt=True)
+
+    assert claims.claim_next(now=NOW) == prompt
+    assert claims.claim_next(now=NOW).key == "long due"
 
 
 def test_claim_next_leaves_what_is_not_due(ask):

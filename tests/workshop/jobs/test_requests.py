@@ -27,6 +27,7 @@ def test_request_stores_what_was_asked(workshop):
         "kind": "trial note",
         "key": "a",
         "params": {"draft": 7},
+        "prompt": False,
         "state": "waiting",
         "due_at": NOW,
         "attempts": 0,

@@ -174,8 +174,11 @@ def test_paper_job_makes_invoice_receipt_and_credit_note(house, order, run_jobs)
     pay(house, order, accept(house, order).deposit)
     services.credit_invoice(invoice=order.invoices.get(), reason="wrong name", by=house.owner, now=NOW)
 
+    told = [words for _, words in queries.papers_under_way(order)]
     do("paper", run_jobs)
 
+    assert told == ["Credit note 2026-0001", "Receipt 2026-0001", "Invoice 2026-0001", "Quote, version 1"]
+    assert queries.papers_under_way(order) == []
     assert {row.kind: row.document.name for row in queries.papers_of(order)} == {
         "quote": "quote for order 1, version 1.pdf",
         "invoice": "invoice 2026-0001.pdf",

@@ -65,7 +65,7 @@ def show_order(request: StaffRequest, number: int) -> HttpResponse:
         "ledger": ledger_of(order, papers),
         "papers": papers,
         "doubtful_letters": queries.doubtful_letters(request.workshop, order),
-        "paper_jobs": [job for job in queries.paper_jobs(order) if job.is_open],
+        "paper_jobs": queries.papers_under_way(order),
         "log": people_queries.log_of(request.workshop, order_id=order.pk)[:40],
     }
     return render(request, "desk/order.html", context)

@@ -29,6 +29,7 @@ def request(
     workshop: Workshop,
     params: dict[str, Any] | None = None,
     again: bool = False,
+    prompt: bool = False,
     now: datetime | None = None,
 ) -> Job:
     """Ask for a job within the caller's transaction; an open one with the same key is returned.
@@ -42,12 +43,24 @@ def request(
         params: ids and plain values for the handler; JSON.
         again: the handler reads stored facts that may just have changed. A job that has begun may have read
             the old ones, so it runs once more; the newest params are the ones it gets.
+        prompt: soon done, and waited for: it goes before what has waited longer, where workers choose what
+            is next (a worker that is woken by a message does the job that the message names).
         now: the time of the request; the clock's where it is not given.
     """
     now = now or timezone.now()
     job = _open_job(workshop=workshop, kind=kind, key=key)
     if job is None:
-        job = _new_job(workshop=workshop, kind=kind, key=key, params=params or {}, now=now)
+        job = _new_job(
+            Job(
+                workshop=workshop,
+                kind=kind,
+                key=key,
+                params=params or {},
+                prompt=prompt,
+                due_at=now,
+                created_at=now,
+            )
+        )
     elif again:
         _ask_again(job, params or {})
     if job.state == JobState.WAITING:
@@ -63,18 +76,17 @@ def _open_job(*, workshop: Workshop, kind: str, key: str) -> Job | None:
     )
 
 
-def _new_job(*, workshop: Workshop, kind: str, key: str, params: dict[str, Any], now: datetime) -> Job:
+def _new_job(job: Job) -> Job:
     try:
         with transaction.atomic():
-            return Job.objects.create(
-                workshop=workshop, kind=kind, key=key, params=params, due_at=now, created_at=now
-            )
+            job.save()
     except IntegrityError:
         # Another request with this key was committed in between.
-        job = _open_job(workshop=workshop, kind=kind, key=key)
-        if job is None:
+        other = _open_job(workshop=job.workshop, kind=job.kind, key=job.key)
+        if other is None:
             raise
-        return job
+        return other
+    return job
 
 
 def _ask_again(job: Job, params: dict[str, Any]) -> None:

@@ -54,6 +54,7 @@ from workshop.orders.queries.orders import (
     orders,
     paper_jobs,
     papers_of,
+    papers_under_way,
     waiting_for_owner,
 )
 from workshop.orders.queries.waste import learnt_waste
@@ -109,6 +110,7 @@ __all__ = [
     "orders",
     "paper_jobs",
     "papers_of",
+    "papers_under_way",
     "parts_of",
     "pattern_of",
     "pictured_shells",

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from datetime import datetime
+from typing import Any
 
 from django.conf import settings
 from django.db.models import Exists, OuterRef, Prefetch, Q, QuerySet
+from django.utils.text import capfirst
 
-from costing.models import Quote, QuoteState
+from costing.models import CreditNote, Invoice, Quote, QuoteState, Receipt
 from costing.queries import Balance, balance_of
 from workshop.jobs.models import Document, Job
 from workshop.orders.models import Garment, Letter, Order, OrderDocument, PrivateLink
@@ -16,6 +18,12 @@ from workshop.people.models import Client, Workshop
 
 PAPER_JOB = "paper"
 PAPERS = ("quote", "invoice", "receipt", "credit-note")
+_PAPER_ROWS: dict[str, Any] = {
+    "quote": Quote,
+    "invoice": Invoice,
+    "receipt": Receipt,
+    "credit-note": CreditNote,
+}
 LISTED = 200
 
 
@@ -93,6 +101,22 @@ def paper_jobs(order: Order) -> QuerySet[Job]:
     return Job.objects.filter(workshop_id=order.workshop_id, kind=PAPER_JOB, params__order=order.pk).order_by(
         "-pk"
     )[:20]
+
+
+def papers_under_way(order: Order) -> list[tuple[Job, str]]:
+    """The jobs that make papers of the order now, each with what the paper is called."""
+    jobs = [job for job in paper_jobs(order) if job.is_open]
+    sources: dict[str, list[int]] = {}
+    for job in jobs:
+        sources.setdefault(job.params["kind"], []).append(job.params["source"])
+    rows = {kind: _PAPER_ROWS[kind].objects.in_bulk(keys) for kind, keys in sources.items()}
+    return [(job, _paper_words(rows[job.params["kind"]].get(job.params["source"]))) for job in jobs]
+
+
+def _paper_words(row: Any) -> str:
+    if row is None:
+        return "Paper"
+    return f"Quote, version {row.version}" if isinstance(row, Quote) else capfirst(str(row))
 
 
 def waiting_for_owner(workshop: Workshop, now: datetime) -> list[Quote]:
