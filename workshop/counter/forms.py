@@ -5,10 +5,12 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext
+from django.utils.translation import gettext_lazy as _
 
 from costing.models import Quote
-from costing.rules.money import format_money
 from costing.rules.options import Alternative, options_in
+from costing.speech import money
 
 MOST_VERSIONS = 100_000
 
@@ -21,7 +23,7 @@ class AnswerForm(forms.Form):
     def clean(self) -> dict[str, Any]:
         # The field is hidden, so its own fault would be seen by nobody.
         if "version" in self.errors:
-            self.add_error(None, "Please open the letter again and answer the quote that it shows.")
+            self.add_error(None, gettext("Please open the letter again and answer the quote that it shows."))
         return self.cleaned_data
 
 
@@ -29,7 +31,9 @@ class AcceptForm(AnswerForm):
     """Who accepts; and, where the quote offers choices (``option-0`` ...), what was picked of each."""
 
     name = forms.CharField(
-        max_length=120, label="Your name", help_text="You accept the quote and its terms as they stand above."
+        max_length=120,
+        label=_("Your name"),
+        help_text=_("You accept the quote and its terms as they stand above."),
     )
 
     def __init__(self, *args: Any, quote: Quote | None, **kwargs: Any) -> None:
@@ -58,15 +62,17 @@ class AcceptForm(AnswerForm):
 
 
 def _way_words(way: Alternative, currency: str) -> str:
+    said = {"way": way.words, "amount": money(abs(way.difference), currency)}
     if not way.what:
-        return f"{way.words} (as above)"
+        return gettext("%(way)s (as above)") % said
     if not way.difference:
-        return f"{way.words}, for the same price"
-    amount = format_money(abs(way.difference), currency)
-    return f"{way.words}, {amount} {'more' if way.difference > 0 else 'less'}"
+        return gettext("%(way)s, for the same price") % said
+    if way.difference > 0:
+        return gettext("%(way)s, %(amount)s more") % said
+    return gettext("%(way)s, %(amount)s less") % said
 
 
 class DeclineForm(AnswerForm):
     reason = forms.CharField(
-        max_length=300, required=False, label="Why", help_text="It helps us; you need not say."
+        max_length=300, required=False, label=_("Why"), help_text=_("It helps us; you need not say.")
     )

@@ -6,6 +6,8 @@ from contextlib import suppress
 from datetime import date, datetime
 from typing import Any
 
+from django.utils.translation import gettext as _
+
 from workshop.errors import Refusal
 from workshop.orders.models import Garment, Stage
 from workshop.people.models import Workshop
@@ -81,14 +83,15 @@ def chosen_time(wished: str, garment: Garment, now: datetime, *, moved: Fitting 
     Raises: FitterBusy where it is not free, with the next that is; Refusal where none was chosen.
     """
     if not wished:
-        raise Refusal("Choose one of the times, please.", field="starts_at")
+        raise Refusal(_("Choose one of the times, please."), field="starts_at")
     slots = queries.free_fitting_slots(garment, now, limit=queries.EVERY_TIME, moved=moved)
     for slot in slots:
         if slot.starts_at.isoformat() == wished:
             return slot.starts_at
     following = _following(wished, slots)
-    words = "The next one is chosen below." if following else "No other time is free; please call us."
-    raise FitterBusy(f"That time is no longer free. {words}", next_at=following)
+    taken = _("That time is no longer free.")
+    words = _("The next one is chosen below.") if following else _("No other time is free; please call us.")
+    raise FitterBusy(f"{taken} {words}", next_at=following)
 
 
 def _following(wished: str, slots: list[FittingSlot]) -> datetime | None:

@@ -13,9 +13,12 @@ from django.db.models import Prefetch
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
+from django.utils.translation import get_language_from_request
+from django.utils.translation import gettext as _
 
 from costing.models import Quote, QuoteState
-from costing.queries import line_words, quote_out
+from costing.queries import line_words, quote_out, tax_words
+from costing.speech import speaking
 from workshop.counter import times
 from workshop.counter.forms import AcceptForm, DeclineForm
 from workshop.errors import REFUSALS, Refusal
@@ -47,7 +50,8 @@ def with_link(
         if link is None:
             return _nothing(request)
         try:
-            with timezone.override(link.order.workshop.zone):
+            workshop = link.order.workshop
+            with timezone.override(workshop.zone), speaking(workshop.language):
                 return _private(view(request, link, *args, **kwargs))
         except Http404:  # what is not of this order is as little there as a guessed address
             return _nothing(request)
@@ -56,7 +60,9 @@ def with_link(
 
 
 def _nothing(request: HttpRequest) -> HttpResponseBase:
-    return _private(render(request, "counter/nothing.html", status=404))
+    """Said in the language that the browser asks for: nobody knows whose customer this is."""
+    with speaking(get_language_from_request(request)):
+        return _private(render(request, "counter/nothing.html", status=404))
 
 
 def answers(
@@ -99,7 +105,7 @@ def accept(request: HttpRequest, link: PrivateLink) -> HttpResponse:
         except NewerQuote as refusal:
             return _newer(request, link, refusal)
         if not form.errors:
-            messages.success(request, "Thank you. We have your answer; now choose a time to try it on.")
+            messages.success(request, _("Thank you. We have your answer; now choose a time to try it on."))
             return redirect("counter:order", link.secret)
     return render(request, "counter/order.html", _letter(link, accept_form=form))
 
@@ -115,7 +121,7 @@ def decline(request: HttpRequest, link: PrivateLink) -> HttpResponse:
         except NewerQuote as refusal:
             return _newer(request, link, refusal)
         if not form.errors:
-            messages.success(request, "We have noted that you decline the quote.")
+            messages.success(request, _("We have noted that you decline the quote."))
             return redirect("counter:order", link.secret)
     return render(request, "counter/order.html", _letter(link, decline_form=form))
 
@@ -135,10 +141,13 @@ def book_fitting(request: HttpRequest, link: PrivateLink, garment_id: int) -> Ht
     def book() -> None:
         _refuse_unaccepted(garment)
         if times.upcoming(planning_queries.fittings_of(garment), now):
-            raise Refusal(f"A fitting of {garment.title} is booked already: move it, or give its time back.")
+            raise Refusal(
+                _("A fitting of %(title)s is booked already: move it, or give its time back.")
+                % {"title": garment.title}
+            )
         wished = times.chosen_time(request.POST.get("starts_at", ""), garment, now)
         planning_services.book_fitting(garment=garment, starts_at=wished, now=now)
-        messages.success(request, "Your fitting is booked. You can put it in your calendar below.")
+        messages.success(request, _("Your fitting is booked. You can put it in your calendar below."))
 
     return _or_the_next(request, link, garment, book)
 
@@ -152,10 +161,10 @@ def move_fitting(request: HttpRequest, link: PrivateLink, pk: int) -> HttpRespon
     def move() -> None:
         wished = request.POST.get("starts_at", "")
         if wished == fitting.starts_at.isoformat():
-            raise Refusal("Your fitting is at that time already.")
+            raise Refusal(_("Your fitting is at that time already."))
         chosen = times.chosen_time(wished, fitting.garment, now, moved=fitting)
         planning_services.move_fitting(fitting=fitting, starts_at=chosen, now=now)
-        messages.success(request, "Your fitting is moved. Please put the new time in your calendar.")
+        messages.success(request, _("Your fitting is moved. Please put the new time in your calendar."))
 
     return _or_the_next(request, link, fitting.garment, move)
 
@@ -163,7 +172,7 @@ def move_fitting(request: HttpRequest, link: PrivateLink, pk: int) -> HttpRespon
 def _refuse_unaccepted(garment: Garment) -> None:
     quote = quote_out(garment.order)
     if quote is None or quote.state != QuoteState.ACCEPTED:
-        raise Refusal("Please accept the quote first; then choose a time.")
+        raise Refusal(_("Please accept the quote first; then choose a time."))
 
 
 def _or_the_next(
@@ -188,7 +197,7 @@ def cancel_fitting(request: HttpRequest, link: PrivateLink, pk: int) -> HttpResp
     fitting = _fitting(link, pk)
     with refusals_told(request):
         planning_services.cancel_fitting(fitting=fitting, now=timezone.now())
-        messages.success(request, "Given back. Please choose another time.")
+        messages.success(request, _("Given back. Please choose another time."))
     return redirect("counter:order", link.secret)
 
 
@@ -198,7 +207,7 @@ def choose_reminders(request: HttpRequest, link: PrivateLink) -> HttpResponse:
     """Want reminders of fittings, or none."""
     wanted = "wanted" in request.POST
     choose(client=link.order.client, reminded=wanted, now=timezone.now())
-    words = "We will remind you of your fittings." if wanted else "We will not remind you of fittings."
+    words = _("We will remind you of your fittings.") if wanted else _("We will not remind you of fittings.")
     messages.success(request, words)
     return redirect("counter:order", link.secret)
 
@@ -251,6 +260,7 @@ def _letter(link: PrivateLink, *, offered: str = "", **forms: Any) -> dict[str, 
         "secret": link.secret,
         "order": order,
         "workshop": workshop,
+        "please_call": _please_call(workshop.phone),
         "currency": workshop.currency,
         "quote": quote,
         "expired": expired,
@@ -283,6 +293,10 @@ def _letter(link: PrivateLink, *, offered: str = "", **forms: Any) -> dict[str, 
     return context
 
 
+def _please_call(phone: str) -> str:
+    return _("please call us on %(phone)s") % {"phone": phone} if phone else _("please call us")
+
+
 def _shown_garments(quote: Quote, garments: list[Garment]) -> list[dict[str, Any]]:
     """The garments as the quote froze them, with the stage that each has reached."""
     stages = {garment.pk: garment.stage for garment in garments}
@@ -290,7 +304,7 @@ def _shown_garments(quote: Quote, garments: list[Garment]) -> list[dict[str, Any
         {
             **row,
             "stage": stages.get(row["garment_id"], ""),
-            "progress": progress_words(stages[row["garment_id"]]) if row["garment_id"] in stages else "",
+            "progress": _(progress_words(stages[row["garment_id"]])) if row["garment_id"] in stages else "",
         }
         for row in quote.content["garments"]
     ]
@@ -305,12 +319,12 @@ def price_lines(quote: Quote) -> list[dict[str, Any]]:
         for said, line in zip(words, content["lines"], strict=True)
     ]
     lines += [
-        {"words": f"{content['tax_label']} {group['rate']} %", "amount": Decimal(group["tax"])}
+        {"words": tax_words(content["tax_label"], Decimal(group["rate"])), "amount": Decimal(group["tax"])}
         for group in content["groups"]
         if Decimal(group["tax"])
     ]
     if quote.rounding:
-        lines.append({"words": "Rounding", "amount": quote.rounding})
+        lines.append({"words": _("Rounding"), "amount": quote.rounding})
     return lines
 
 

@@ -4,16 +4,21 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
 from django import template
+from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
+from django.utils.translation import gettext as _
+from django.utils.translation import pgettext
 
+from costing import speech
 from costing.rules.cloth_words import cloth_words
 from costing.rules.money import format_money
+from costing.style_speech import made_of
 from drafting.body import CATALOGUE
 from drafting.units import Unit, format_length
 from workshop.pages import MARK, read_mark
@@ -54,7 +59,36 @@ def more_length(mm: float, unit: str) -> str:
 @register.filter
 def money(amount: Decimal | str | None, currency: str) -> str:
     """An amount in a currency, rounded to its minor unit; a dash where there is none."""
-    return "–" if amount is None else format_money(Decimal(amount), currency)
+    return "–" if amount is None else speech.money(Decimal(amount), currency)
+
+
+@register.filter
+def clock(at: datetime) -> str:
+    """``14:30``, on the wall of the workshop."""
+    return speech.clock(timezone.localtime(at))
+
+
+@register.filter
+def day(on: date) -> str:
+    """``5 December 2026`` in the language that is spoken."""
+    return speech.day(_day_of(on))
+
+
+@register.filter
+def weekday(on: date) -> str:
+    """``Saturday 5 December 2026`` in the language that is spoken."""
+    return speech.weekday(_day_of(on))
+
+
+@register.filter
+def weekday_this_year(on: date) -> str:
+    """``Saturday 5 December`` in the language that is spoken."""
+    return speech.weekday_this_year(_day_of(on))
+
+
+def _day_of(on: date) -> date:
+    """A day as it is; of a moment the day that it is in the workshop."""
+    return timezone.localtime(on).date() if isinstance(on, datetime) else on
 
 
 @register.filter
@@ -66,6 +100,7 @@ def more_money(amount: Decimal, currency: str) -> str:
 
 
 register.filter("cloth_words", cloth_words)
+register.filter("made_of", made_of)
 
 
 @register.filter
@@ -151,10 +186,11 @@ def stitches(stage: str) -> SafeString:
     """Six stitches for six stages: sewn, being sewn, still to sew; the words are there for a reader."""
     reached = len(STAGES) if stage == "delivered" else STAGES.index(stage)
     parts = [_stitch(number, reached) for number in range(len(STAGES))]
-    said = "all six stages done" if stage == "delivered" else f"stage {reached + 1} of 6: {stage}"
+    said = {"place": reached + 1, "stage": pgettext("stage", stage)}
+    label = _("all six stages done") if stage == "delivered" else _("stage %(place)s of 6: %(stage)s") % said
     return format_html(
         '<svg class="stitches" viewBox="0 0 240 22" role="img" aria-label="{}">{}</svg>',
-        said,
+        label,
         mark_safe("".join(parts)),
     )
 

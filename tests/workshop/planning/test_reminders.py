@@ -43,7 +43,7 @@ def test_send_reminders_says_when_in_the_workshops_own_time(place, fitting):
 
     (letter,) = mail.outbox
     assert (letter.to, letter.subject) == (["clara@example.org"], "Your fitting at The Needle")
-    assert "the fitting of Blue dress:\nWednesday 2 April 2025, 10:00 to 11:00, with Ada" in letter.body
+    assert "the fitting of Blue dress:\nWednesday 2 April 2025, 10:00 to 11:00 with Ada." in letter.body
     (name, content, kind) = letter.attachments[0]
     (event,) = icalendar.Calendar.from_ical(content).walk("VEVENT")
     assert (name, kind, event.decoded("dtstart")) == ("fitting.ics", "text/calendar", TEN)

@@ -6,10 +6,11 @@ from collections.abc import Mapping
 from datetime import datetime
 
 from django.db import transaction
+from django.utils.translation import gettext as _
 
 from costing import services as costing_services
+from costing import speech
 from costing.models import Quote, QuoteState
-from costing.rules.money import format_money
 from costing.rules.options import options_in, picked
 from workshop.errors import Refusal
 from workshop.orders.models import Order, PrivateLink
@@ -73,11 +74,14 @@ def accept_quote(
 
 def accepted_text(quote: Quote) -> str:
     """What exactly was accepted, in words, as it is kept with the answer."""
-    made = ", ".join(row["title"] for row in quote.content["garments"])
-    price = format_money(quote.payable, quote.currency)
-    seen = quote.content.get("chosen_from", quote.version)
+    said = {
+        "version": quote.content.get("chosen_from", quote.version),
+        "made": ", ".join(row["title"] for row in quote.content["garments"]),
+    }
+    with speech.speaking(speech.language_of(quote.content)):
+        said["price"] = speech.money(quote.payable, quote.currency)
+        first = _("Quote version %(version)s: %(made)s, for %(price)s.") % said
     chosen = [f"{row['title']}: {row['words']}." for row in quote.content.get("chosen", ())]
-    first = f"Quote version {seen}: {made}, for {price}."
     return "\n".join((first, *chosen, quote.content["terms"])).strip()
 
 
@@ -113,16 +117,18 @@ def _locked(link: PrivateLink, version: int | None, now: datetime) -> tuple[Orde
     order = rows.get(pk=link.order_id)
     # Looked up anew: it may have been withdrawn while the letter lay open.
     if not PrivateLink.objects.filter(pk=link.pk, withdrawn_at=None, expires_at__gt=now).exists():
-        raise LinkClosed("This page was closed meanwhile; please call us.")
+        raise LinkClosed(_("This page was closed meanwhile; please call us."))
     if order.cancelled_at is not None:
-        raise Refusal("This order was cancelled; please call us.")
+        raise Refusal(_("This order was cancelled; please call us."))
     answerable = [QuoteState.SENT, QuoteState.ACCEPTED, QuoteState.DECLINED]
     quote = Quote.objects.filter(order=order, state__in=answerable).order_by("-version").first()
     if quote is None:
-        raise Refusal("There is no quote to answer now; please ask us for one.")
+        raise Refusal(_("There is no quote to answer now; please ask us for one."))
     seen = {quote.version, quote.content.get("chosen_from")} if quote.answered_at else {quote.version}
     if version is not None and version not in seen:
-        raise NewerQuote("We have sent a newer version of this quote; please read it, then answer that one.")
+        raise NewerQuote(
+            _("We have sent a newer version of this quote; please read it, then answer that one.")
+        )
     return order, quote
 
 

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Protocol
+from typing import Any, Protocol
 
 from django.db import transaction
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from costing import documents
 from costing.models import CreditNote, Invoice, Quote, Receipt
+from costing.queries import paper_number
+from costing.speech import language_of, speaking
 from drafting.output.dxf import pattern_dxf
 from drafting.output.hand.pdf import hand_pdf
 from drafting.output.label import Label
@@ -155,6 +159,13 @@ _PAPERS: dict[str, tuple[type[Quote | Invoice | Receipt | CreditNote], Callable[
 }
 
 
+_NAMES: dict[type[Any], str] = {
+    Invoice: gettext_noop("invoice %(number)s"),
+    Receipt: gettext_noop("receipt %(number)s"),
+    CreditNote: gettext_noop("credit note %(number)s"),
+}
+
+
 def make_paper(*, order: Order, kind: str, source_id: int, job: Worker, now: datetime) -> OrderDocument:
     """Make the PDF of a quote, invoice, receipt or credit note."""
     model, render = _PAPERS[kind]
@@ -169,9 +180,12 @@ def make_paper(*, order: Order, kind: str, source_id: int, job: Worker, now: dat
 
 
 def _paper_name(row: Quote | Invoice | Receipt | CreditNote) -> str:
-    if isinstance(row, Quote):
-        return f"quote for order {row.content['order']['number']}, version {row.version}"
-    return str(row)
+    """What the file is called, in the language of the paper."""
+    with speaking(language_of(row.content)):
+        if isinstance(row, Quote):
+            said = {"order": row.content["order"]["number"], "version": row.version}
+            return _("quote for order %(order)s, version %(version)s") % said
+        return _(_NAMES[type(row)]) % {"number": paper_number(row)}
 
 
 def _noted(

@@ -13,8 +13,11 @@ from typing import Any
 from django.core.mail import EmailMessage, get_connection
 from django.db import transaction
 from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from costing.models import Quote, QuoteState
+from costing.speech import speaking
 from workshop import jobs
 from workshop.errors import Refusal
 from workshop.orders.models import Letter, Order, OrderDocument
@@ -24,7 +27,7 @@ from workshop.people.models import Staff
 from workshop.people.services import write_log
 from workshop.people.services.checking import require_owner, require_same_workshop
 
-SUBJECTS = {"quote_letter": "Your quote from {workshop}"}
+SUBJECTS = {"quote_letter": gettext_noop("Your quote from %(workshop)s")}
 REMINDERS_JOB = "fitting_reminders"
 SAID_NO = (SMTPResponseException, SMTPRecipientsRefused)
 """What the mail server raises where it did not take a letter, so that it may be tried again."""
@@ -76,10 +79,10 @@ def _message(order: Order, name: str, quote_id: int) -> EmailMessage | None:
     if not order.client.email or link is None or quote is None:
         return None
     context = {"order": order, "workshop": order.workshop, "quote": quote, "address": link_address(link)}
-    subject = SUBJECTS[name].format(workshop=" ".join(order.workshop.name.split()))
-    message = EmailMessage(
-        subject, render_to_string(f"messages/{name}.txt", context), to=[order.client.email]
-    )
+    with speaking(order.workshop.language):
+        subject = _(SUBJECTS[name]) % {"workshop": " ".join(order.workshop.name.split())}
+        body = render_to_string(f"messages/{name}.txt", context)
+    message = EmailMessage(subject, body, to=[order.client.email])
     if order.workshop.email:
         message.reply_to = [order.workshop.email]
     for paper in papers_of(order, "quote").filter(source_id=quote.pk):

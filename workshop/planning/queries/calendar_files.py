@@ -6,7 +6,9 @@ from datetime import datetime
 from urllib.parse import urlsplit
 
 from django.conf import settings
+from django.utils.translation import gettext as _
 
+from costing.speech import speaking
 from workshop.people.models import Workshop
 from workshop.planning.models import Fitting
 from workshop.planning.rules.ics import Entry, Method, Organizer, calendar_file
@@ -18,8 +20,10 @@ def fitting_file(fitting: Fitting, *, now: datetime, host: str) -> bytes:
     ``host``: see ``site_host``.
     """
     workshop = fitting.workshop
+    with speaking(workshop.language):
+        summary = _("Fitting at %(workshop)s") % {"workshop": workshop.name}
     return calendar_file(
-        [fitting_entry(fitting, host, f"Fitting at {workshop.name}")],
+        [fitting_entry(fitting, host, summary)],
         zone=workshop.zone,
         stamp=now,
         method=Method.CANCEL if fitting.cancelled_at else Method.PUBLISH,

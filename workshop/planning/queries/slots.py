@@ -7,6 +7,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from django.utils.translation import ngettext
+
 from workshop.orders.models import Garment
 from workshop.people.models import Staff, Workshop
 from workshop.planning.models import Fitting, Task
@@ -80,8 +82,9 @@ def notice_words(workshop: Workshop) -> str:
     """Return how long before a fitting that ends: ``a day``, ``3 days``, ``36 hours``."""
     days, hours = divmod(workshop.fitting_notice_hours, 24)
     if hours or not days:
-        return f"{workshop.fitting_notice_hours} hours" if workshop.fitting_notice_hours != 1 else "an hour"
-    return f"{days} days" if days > 1 else "a day"
+        many = workshop.fitting_notice_hours
+        return ngettext("an hour", "%(hours)s hours", many) % {"hours": many}
+    return ngettext("a day", "%(days)s days", days) % {"days": days}
 
 
 def fittings_of(garment: Garment) -> list[Fitting]:

@@ -9,7 +9,10 @@ from datetime import datetime, timedelta
 
 from django.db import IntegrityError, transaction
 from django.db.models import Q
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
+from costing import speech
 from workshop import jobs
 from workshop.errors import Refusal
 from workshop.orders.models import Garment, Stage
@@ -32,7 +35,7 @@ MOST_MOVES = 3
 
 FURTHEST = timedelta(days=730)
 CUSTOMER = "the customer"
-TAKEN = "Somebody was quicker: that time is taken"
+TAKEN = gettext_noop("Somebody was quicker: that time is taken")
 
 
 class NothingToTryOn(Refusal):
@@ -93,7 +96,8 @@ def book_fitting(
     upcoming = garment.fittings.filter(cancelled_at__isnull=True, held_at__isnull=True, ends_at__gt=now)
     if known := upcoming.order_by("starts_at").first():
         raise NothingToTryOn(
-            f"A fitting is booked already, {_shown(garment, known.starts_at)}; move that one."
+            _("A fitting is booked already, %(time)s; move that one.")
+            % {"time": _shown(garment, known.starts_at)}
         )
     _refuse_garment(garment, starts_at, now, by)
     chosen = _free_fitter(garment, Wish(starts_at, ends_at, fitter), now, by)
@@ -130,9 +134,12 @@ def move_fitting(
     held = Fitting.objects.select_for_update(of=("self",)).select_related("fitter").get(pk=fitting.pk)
     _refuse_closed(held, garment, now, by)
     if by is None and held.sequence >= MOST_MOVES:
-        raise FittingClosed(f"The fitting was moved {MOST_MOVES} times already; {_please_call(garment)}.")
+        raise FittingClosed(
+            _("The fitting was moved %(times)s times already; %(please_call)s.")
+            % {"times": MOST_MOVES, "please_call": _please_call(garment)}
+        )
     if starts_at == held.starts_at and fitter in {None, held.fitter}:
-        raise TimeNotOffered("The fitting is at that time already; choose another.", field="starts_at")
+        raise TimeNotOffered(_("The fitting is at that time already; choose another."), field="starts_at")
     ends_at = starts_at + (held.ends_at - held.starts_at)
     _refuse_garment(garment, starts_at, now, by)
     chosen = _free_fitter(garment, Wish(starts_at, ends_at, fitter, held), now, by)
@@ -208,18 +215,22 @@ def _locked(garment: Garment) -> Garment:
 
 def _refuse_garment(garment: Garment, starts_at: datetime, now: datetime, by: Staff | None) -> None:
     if garment.order.cancelled_at is not None:
-        raise NothingToTryOn(f"The order of {garment.title} was cancelled.")
+        raise NothingToTryOn(_("The order of %(title)s was cancelled.") % {"title": garment.title})
     if garment.stage == Stage.DELIVERED:
-        raise NothingToTryOn(f"{garment.title} is delivered; there is nothing left to try on.")
+        raise NothingToTryOn(
+            _("%(title)s is delivered; there is nothing left to try on.") % {"title": garment.title}
+        )
     if starts_at <= now:
-        raise TimeNotOffered("That time has passed; choose a later one.", field="starts_at")
+        raise TimeNotOffered(_("That time has passed; choose a later one."), field="starts_at")
     if starts_at - now > FURTHEST:
-        raise TimeNotOffered("That is more than two years away; choose an earlier time.", field="starts_at")
+        raise TimeNotOffered(
+            _("That is more than two years away; choose an earlier time."), field="starts_at"
+        )
     ready = ready_to_try(garment, now)
     if by is None and starts_at < ready:
         raise NothingToTryOn(
-            f"{garment.title} will not be ready to try on before {_shown(garment, ready)}; "
-            "choose a later time.",
+            _("%(title)s will not be ready to try on before %(time)s; choose a later time.")
+            % {"title": garment.title, "time": _shown(garment, ready)},
             field="starts_at",
         )
 
@@ -238,7 +249,7 @@ def _free_fitter(garment: Garment, wish: Wish, now: datetime, by: Staff | None) 
     ]
     if not there:
         raise TimeNotOffered(
-            "The workshop is closed then, or the fitter away; choose a time that is offered.",
+            _("The workshop is closed then, or the fitter away; choose a time that is offered."),
             field="starts_at",
         )
     taken = Fitting.objects.filter(
@@ -250,7 +261,7 @@ def _free_fitter(garment: Garment, wish: Wish, now: datetime, by: Staff | None) 
     for person in there:
         if person.pk not in busy:
             return person
-    named = f"{there[0].name} has another fitting then" if wish.fitter else TAKEN
+    named = f"{there[0].name} has another fitting then" if wish.fitter else _(TAKEN)
     raise _busy(garment, wish.starts_at, now, named)
 
 
@@ -265,12 +276,10 @@ def _candidates(garment: Garment, wish: Wish) -> list[Staff]:
 
 def _busy(garment: Garment, wished: datetime, now: datetime, words: str) -> FitterBusy:
     following = next_free_slot(garment, now, wished)
-    offer = (
-        f"; the next free time is {_shown(garment, following.starts_at)}."
-        if following
-        else "; no other time is free."
-    )
-    return FitterBusy(words + offer, next_at=following.starts_at if following else None)
+    if following is None:
+        return FitterBusy(_("%(taken)s; no other time is free.") % {"taken": words}, next_at=None)
+    said = {"taken": words, "time": _shown(garment, following.starts_at)}
+    return FitterBusy(_("%(taken)s; the next free time is %(time)s.") % said, next_at=following.starts_at)
 
 
 @contextmanager
@@ -280,26 +289,29 @@ def _one_at_a_time(garment: Garment, starts_at: datetime, now: datetime) -> Iter
         with transaction.atomic():
             yield
     except IntegrityError:
-        raise _busy(garment, starts_at, now, TAKEN) from None
+        raise _busy(garment, starts_at, now, _(TAKEN)) from None
 
 
 def _refuse_closed(fitting: Fitting, garment: Garment, now: datetime, by: Staff | None) -> None:
     if fitting.cancelled_at is not None:
-        raise FittingClosed("That fitting was cancelled already; book a new one.")
+        raise FittingClosed(_("That fitting was cancelled already; book a new one."))
     if fitting.held_at is not None:
-        raise FittingClosed("That fitting was held already.")
+        raise FittingClosed(_("That fitting was held already."))
     if by is None and not may_change_alone(fitting, garment.workshop, now):
-        notice = notice_words(garment.workshop)
-        raise FittingClosed(f"The fitting is less than {notice} away; {_please_call(garment)}.")
+        said = {"notice": notice_words(garment.workshop), "please_call": _please_call(garment)}
+        raise FittingClosed(_("The fitting is less than %(notice)s away; %(please_call)s.") % said)
 
 
 def _please_call(garment: Garment) -> str:
-    phone = f" on {garment.workshop.phone}" if garment.workshop.phone else ""
-    return f"please call {garment.workshop.name}{phone}"
+    said = {"workshop": garment.workshop.name, "phone": garment.workshop.phone}
+    if said["phone"]:
+        return _("please call %(workshop)s on %(phone)s") % said
+    return _("please call %(workshop)s") % said
 
 
 def _shown(garment: Garment, instant: datetime) -> str:
-    return f"{instant.astimezone(garment.workshop.zone):%A %d %B %Y, %H:%M}"
+    at = instant.astimezone(garment.workshop.zone)
+    return f"{speech.weekday(at.date())}, {speech.clock(at)}"
 
 
 def _note(

@@ -7,7 +7,9 @@ from datetime import datetime
 
 from django.core.mail import EmailMessage
 from django.template.loader import render_to_string
+from django.utils.translation import gettext as _
 
+from costing.speech import speaking
 from workshop.errors import Refusal
 from workshop.orders.queries.orders import current_link, link_address
 from workshop.orders.services.letters import SAID_NO, send_once
@@ -55,6 +57,11 @@ def _send(fitting: Fitting, now: datetime, host: str) -> bool:
 
 
 def _message(fitting: Fitting, now: datetime, host: str) -> EmailMessage:
+    with speaking(fitting.workshop.language):
+        return _worded(fitting, now, host)
+
+
+def _worded(fitting: Fitting, now: datetime, host: str) -> EmailMessage:
     workshop, order = fitting.workshop, fitting.garment.order
     link = current_link(order)
     context = {
@@ -66,7 +73,7 @@ def _message(fitting: Fitting, now: datetime, host: str) -> EmailMessage:
         "notice": notice_words(workshop) if workshop.fitting_notice_hours else "",
     }
     message = EmailMessage(
-        f"Your fitting at {' '.join(workshop.name.split())}",
+        _("Your fitting at %(workshop)s") % {"workshop": " ".join(workshop.name.split())},
         render_to_string("messages/fitting_reminder.txt", context),
         to=[order.client.email],
         reply_to=[workshop.email] if workshop.email else None,
