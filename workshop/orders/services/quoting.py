@@ -254,4 +254,5 @@ def request_paper(*, order: Order, kind: str, source_id: int, letter: str = "") 
         key=f"{kind}-{source_id}",
         workshop=order.workshop,
         params={"order": order.pk, "kind": str(kind), "source": source_id, "letter": letter},
+        prompt=True,
     )
