@@ -5,8 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import date, datetime, timedelta
 from textwrap import wrap
+from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
+from django.urls import reverse
 from django.utils.html import escape
 
 from workshop.planning.models import Fitting, Task
@@ -14,11 +16,11 @@ from workshop.planning.queries import Hours
 
 NAMES_WIDE = 110
 DAY_WIDE = 150
-ROW_HIGH = 104
+ROW_HIGH = 116
 HEAD_HIGH = 44
 LINE_HIGH = 14
-LETTER_WIDE = 7.4  # of the boxes' letters, on the broad side
-LEAST_LETTERS = 8  # narrower, the words stand upright
+LETTER_WIDE = 7.1  # of the boxes' letters, on the broad side
+LEAST_LETTERS = 12  # narrower, the words stand upright
 TASK_INK = ("#e3ecf3", "#23567f")  # ground, outline
 TENTATIVE_INK = ("#ffffff", '#23567f" stroke-dasharray="5 3')
 FITTING_INK = ("#f7edcc", "#7a5a00")
@@ -35,7 +37,8 @@ def week_picture(
 ) -> str:
     """Return the week as SVG. What the picture shows is listed on the page in words too.
 
-    Tasks of the ``tentative`` garments, by key, are dashed: nobody has agreed to them yet.
+    Tasks of the ``tentative`` garments, by key, are dashed: nobody has agreed to them yet. Each box is a link
+    to its garment.
     """
     people = [person.name for person in hours.staff]
     first, last = _clock_span(hours, monday, zone)
@@ -51,7 +54,7 @@ def week_picture(
         *_fittings(fittings, scale, people),
     ]
     return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" role="img" '
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {width} {height}" role="group" '
         f'aria-label="The week from {monday.day} {monday:%B}: who does what when">{"".join(parts)}</svg>'
     )
 
@@ -136,33 +139,46 @@ def _tasks(tasks: Iterable[Task], scale: _Scale, hours: Hours, tentative: Collec
         row, intervals = there[task.staff_id]
         asked = task.garment_id in tentative
         words = (task.garment.title, f"{task.title}, not agreed" if asked else task.title)
+        shown = _Shown(
+            words, reverse("desk:garment", args=[task.garment_id]), TENTATIVE_INK if asked else TASK_INK
+        )
         parts = [(max(start, i.start), min(end, i.end)) for i in intervals if i.start < end and start < i.end]
         for begins, ends in parts or [(start, end)]:
             for left, width in scale.spans(begins, ends):
-                yield _box(left, row, width, words, TENTATIVE_INK if asked else TASK_INK)
+                yield _box(left, row, width, shown)
 
 
 def _fittings(fittings: Iterable[Fitting], scale: _Scale, people: Sequence[str]) -> Iterator[str]:
     for fitting in fittings:
         row = people.index(fitting.fitter.name) if fitting.fitter.name in people else 0
-        words = (fitting.garment.title, "Fitting")
+        page = reverse("desk:fitting", args=[fitting.pk])
+        shown = _Shown((fitting.garment.title, "Fitting"), page, FITTING_INK)
         for left, width in scale.spans(fitting.starts_at, fitting.ends_at):
-            yield _box(left, row, width, words, FITTING_INK)
+            yield _box(left, row, width, shown)
 
 
-def _box(left: float, row: int, width: float, words: tuple[str, str], inks: tuple[str, str]) -> str:
+class _Shown(NamedTuple):
+    """What a box shows: the garment and what is done to it, the page it leads to, ground and outline."""
+
+    words: tuple[str, str]
+    page: str
+    inks: tuple[str, str]
+
+
+def _box(left: float, row: int, width: float, shown: _Shown) -> str:
     """A box with the garment first, then what is done to it, as far as there is room; its title says all.
 
     A picture of its own inside it keeps broad letters from running over its edge.
     """
     top, high = HEAD_HIGH + row * ROW_HIGH + 8, ROW_HIGH - 16
-    ground, outline = inks
+    ground, outline = shown.inks
+    said = escape(": ".join(shown.words))
     return (
-        f"<g><title>{escape(': '.join(words))}</title>"
+        f'<a href="{shown.page}" aria-label="{said}"><title>{said}</title>'
         f'<rect x="{left:.1f}" y="{top}" width="{max(width, 2):.1f}" height="{high}" rx="2" '
         f'fill="{ground}" stroke="{outline}"/>'
-        f'<svg x="{left:.1f}" y="{top}" width="{max(width - 2, 1):.1f}" height="{high}" font-size="11.5" '
-        f'fill="#23282e">{"".join(_written(words, width, high))}</svg></g>'
+        f'<svg x="{left:.1f}" y="{top}" width="{max(width - 2, 1):.1f}" height="{high}" font-size="11" '
+        f'fill="#23282e">{"".join(_written(shown.words, width, high))}</svg></a>'
     )
 
 
@@ -185,11 +201,11 @@ def _written(words: tuple[str, str], width: float, high: float) -> Iterator[str]
 
 
 def _lines(words: str, letters: int, most: int) -> list[str]:
-    """At most so many lines of so many letters; an ellipsis stands for what is left out."""
-    lines = wrap(words, letters, break_long_words=False)
+    """At most so many lines of so many letters: whole words where they fit, then an ellipsis."""
+    lines = [_cut(line, letters) for line in wrap(words, letters, break_long_words=False)]
     if len(lines) > most:
-        lines = [*lines[: most - 1], " ".join(lines[most - 1 :])]
-    return [_cut(line, letters) for line in lines]
+        lines = [*lines[: most - 1], lines[most - 1].rstrip(",…")[: letters - 1] + "…"]
+    return lines
 
 
 def _cut(words: str, letters: int) -> str:

@@ -12,6 +12,7 @@ from django.utils import timezone
 from tests.workshop.desk import made
 from tests.workshop.surfaces import told, words
 from workshop import jobs
+from workshop.desk.week_picture import _lines
 from workshop.jobs.models import Job
 from workshop.orders.models import Stage
 from workshop.orders.services.asking import PLAN_JOB, PLAN_KEY
@@ -112,6 +113,18 @@ def test_the_search_for_a_plan_can_be_stopped(owner, house):
     assert Job.objects.get().state == "cancelled"
     assert "Stop planning" not in words(answer)
     assert told(owner.post(reverse("desk:cancel-plan"))) == ["No plan is being made now."]
+
+
+def test_a_narrow_box_keeps_whole_words_and_leads_to_its_garment(owner, house, task):
+    assert _lines("confirmation dress", 13, 1) == ["confirmation…"]
+    assert _lines("bridesmaid's dress, Nell", 13, 1) == ["bridesmaid's…"]
+    assert _lines("bridesmaid's dress, Nell", 13, 2) == ["bridesmaid's", "dress, Nell"]
+    assert _lines("embroidered", 6, 1) == ["embro…"]
+
+    day = house.workshop.day_of(task.planned_start_at)
+    page = owner.get(reverse(WEEK), {"from": str(day)}).text
+
+    assert f'<a href="{reverse("desk:garment", args=[task.garment_id])}" aria-label="Grey dress: Sew' in page
 
 
 def test_machines_are_noted_changed_and_taken_off(owner, house):
