@@ -10,7 +10,16 @@ from django.db.models import QuerySet, Sum
 
 from costing.models import Cloth, Flaw, Notion, Rates, StockMove
 from costing.rules.care import CARE_FIELDS, CareMark, care_marks
-from costing.rules.lengths import SLACK_MM, Length, Lying, Move, Spot, held_on, lengths_on_shelf, lying
+from costing.rules.lengths import (
+    SLACK_MM,
+    Length,
+    Lying,
+    Move,
+    Spot,
+    held_by_garment,
+    lengths_on_shelf,
+    lying,
+)
 
 
 def cloths(workshop: Any, use: str | None = None) -> QuerySet[Cloth]:
@@ -71,19 +80,30 @@ def stock_of(cloth_ids: Iterable[int], *, garment_id: int | None = None) -> dict
     return {pk: Stock(round(shelf, 3), round(reserved, 3)) for pk, (shelf, reserved) in found.items()}
 
 
-def lengths_of(cloth_ids: Iterable[int]) -> dict[int, tuple[Length, ...]]:
-    """Return what is free of each length of each cloth, the longest first, in two queries."""
+def lengths_of(cloth_ids: Iterable[int], *, but_for: int | None = None) -> dict[int, tuple[Length, ...]]:
+    """Return what is free of each length of each cloth, the longest first, in two queries.
+
+    ``but_for``: a garment for which what it has set aside itself is as good as free.
+    """
     moves = _moves(cloth_ids)
     flaws: dict[int, list[Spot]] = {}
     rows = Flaw.objects.filter(length__cloth__in=list(moves)).order_by("pk")
     for key, at, across, size in rows.values_list("length_id", "at_mm", "across_mm", "size_mm"):
         flaws.setdefault(key, []).append(Spot(at, across, size))
-    return {pk: lengths_on_shelf(found, flaws) for pk, found in moves.items()}
+    return {pk: lengths_on_shelf(found, flaws, but_for=but_for) for pk, found in moves.items()}
 
 
-def length_held_for(cloth_id: int, garment_id: int) -> int | None:
-    """Return the key of the length of a cloth on which most is, or was last, set aside for a garment."""
-    return held_on(_moves([cloth_id])[cloth_id], garment_id)
+def held_lengths(garment_ids: Iterable[int]) -> dict[tuple[int, int], dict[int, float]]:
+    """Return what is set aside, in two queries: (garment, cloth) -> mm by the length that it lies on."""
+    wanted = set(garment_ids)
+    rows = StockMove.objects.filter(garment__in=wanted, cloth__isnull=False, kind=StockMove.Kind.RESERVED)
+    cloth_ids = set(rows.values_list("cloth_id", flat=True))
+    return {
+        (garment_id, cloth_id): held
+        for cloth_id, moves in _moves(cloth_ids).items()
+        for garment_id, held in held_by_garment(moves).items()
+        if garment_id in wanted
+    }
 
 
 def lying_of(cloth_id: int) -> tuple[Lying, ...]:

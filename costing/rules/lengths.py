@@ -1,9 +1,9 @@
 """Which lengths of a cloth lie on the shelf, from what came and went.
 
-A garment is cut from one length: two remnants of a metre are not two metres. A length is known by the move
-with which it came, and a move says which length it was taken from. Where it does not, the shortest that was
-long enough is taken, as a thrifty hand does. Cloth is cut from a length's beginning. Common practice, no
-source.
+A lay is cut from one length unless it was laid on several: two remnants of a metre are not two metres. A
+length is known by the move with which it came, and a move says which length it was taken from. Where it does
+not, the shortest that was long enough is taken, as a thrifty hand does. Cloth is cut from a length's
+beginning. Common practice, no source.
 """
 
 from __future__ import annotations
@@ -90,15 +90,18 @@ class _Shelved:
 
 
 def lengths_on_shelf(
-    moves: Iterable[Move], flaws: Mapping[int, Sequence[Spot]] | None = None
+    moves: Iterable[Move], flaws: Mapping[int, Sequence[Spot]] | None = None, *, but_for: int | None = None
 ) -> tuple[Length, ...]:
     """Return each length of which something is free, the longest first.
 
     Args:
         moves: in their order. More than any one length holds is taken from several, the longest first.
         flaws: of each length by key, from where it began when it came.
+        but_for: a garment for which what it has set aside itself is as good as free.
     """
     shelf = _shelf(moves)
+    for length in shelf if but_for is not None else ():
+        length.held.pop(but_for, None)
     found = [_as_length(row, (flaws or {}).get(row.key or 0, ())) for row in shelf]
     return tuple(
         sorted((row for row in found if row.free > SLACK_MM), key=lambda row: (-row.free, row.key or 0))
@@ -149,11 +152,14 @@ def length_for(lengths: Iterable[Length], amount: float) -> Length | None:
     return min(enough, key=lambda length: (length.free, length.key or 0), default=None)
 
 
-def held_on(moves: Iterable[Move], garment_id: int) -> int | None:
-    """Return the length on which most is set aside, or was last, for a garment; None where nothing was."""
-    rows = [row for row in _shelf(moves) if garment_id in row.held]
-    best = max(rows, key=lambda row: row.held[garment_id], default=None)
-    return None if best is None else best.key
+def held_by_garment(moves: Iterable[Move]) -> dict[int, dict[int, float]]:
+    """Return what is set aside for each garment, mm by the length that it lies on."""
+    found: dict[int, dict[int, float]] = {}
+    for row in _shelf(moves):
+        for garment_id, mm in row.held.items():
+            if garment_id is not None and row.key is not None and mm > SLACK_MM:
+                found.setdefault(garment_id, {})[row.key] = mm
+    return found
 
 
 def _shelf(moves: Iterable[Move]) -> list[_Shelved]:
@@ -214,7 +220,8 @@ def _to_take_from(shelf: list[_Shelved], move: Move) -> Iterator[_Shelved]:
 def _release(shelf: list[_Shelved], move: Move) -> None:
     """Free what is held; the garment's name stays on the length, from which it is cut next."""
     left = move.amount
-    for length in shelf:
+    named = [length for length in shelf if move.taken_from is not None and length.key == move.taken_from]
+    for length in named or shelf:
         mm = min(left, length.held.get(move.garment_id, 0.0))
         if mm > 0:
             length.held[move.garment_id] -= mm

@@ -9,7 +9,7 @@ from django.db import transaction
 
 from costing.errors import BadAmount, CostingError
 from costing.models import Cloth, Flaw, Notion, StockMove
-from costing.queries import length_held_for, lengths_of, lying_of, reserved_for, stock_of
+from costing.queries import held_lengths, lengths_of, lying_of, reserved_for, stock_of
 from costing.rules.lengths import SLACK_MM, Length, length_for
 
 LONGEST_MM = 1_000_000
@@ -80,16 +80,29 @@ def release_cloth(*, garment_id: int, now: datetime, cloth_id: int | None = None
 
 
 @transaction.atomic
-def cut_cloth(*, cloth: Cloth, length_mm: float, garment_id: int, now: datetime) -> StockMove:
-    """Take a cut length off the shelf; what was set aside of it for the garment is freed with it.
+def release_length(*, cloth: Cloth, garment_id: int, length: int, now: datetime) -> None:
+    """Free what a garment has set aside on one length of a cloth; nothing set aside there is fine."""
+    cloth = _locked(cloth)
+    held = _held(cloth, garment_id).get(length, 0.0)
+    if held:
+        _move(cloth, StockMove.Kind.RELEASED, held, now, garment_id=garment_id, taken_from=length)
+
+
+@transaction.atomic
+def cut_cloth(
+    *, cloth: Cloth, length_mm: float, garment_id: int, now: datetime, taken_from: int | None = None
+) -> StockMove:
+    """Take a cut length off the shelf: from the length that is named, else from that which lies ready.
+
+    What the garment has set aside there is freed with it; where no length is named, all of the cloth.
 
     Raises: BadAmount, NotInStock.
     """
     cloth = _locked(cloth)
-    held = reserved_for(garment_id).get(cloth.pk, 0.0)
-    ready_on = length_held_for(cloth.pk, garment_id)
-    if held:
-        _move(cloth, StockMove.Kind.RELEASED, held, now, garment_id=garment_id)
+    held = _held(cloth, garment_id)
+    ready_on = max(held, key=lambda key: held[key], default=None) if taken_from is None else taken_from
+    for key in sorted(held) if taken_from is None else [taken_from]:
+        release_length(cloth=cloth, garment_id=garment_id, length=key, now=now)
     length_mm = _from_shelf(cloth, length_mm)
     lengths = lengths_of([cloth.pk])[cloth.pk]
     ready = next((row for row in lengths if row.key == ready_on), None)
@@ -104,6 +117,11 @@ def cut_cloth(*, cloth: Cloth, length_mm: float, garment_id: int, now: datetime)
         garment_id=garment_id,
         taken_from=None if ready is None else ready.key,
     )
+
+
+def _held(cloth: Cloth, garment_id: int) -> dict[int, float]:
+    """What a garment has set aside of a cloth, mm by length."""
+    return held_lengths([garment_id]).get((garment_id, cloth.pk), {})
 
 
 @transaction.atomic

@@ -124,7 +124,10 @@ class LayDrawing:
             return ""
         missed = f", {len(plan.unmatched)} cannot be" if plan.unmatched else ""
         sizes = [self._length(size) for size in (cloth.repeat_length, cloth.repeat_width) if size]
-        return f"repeat {' by '.join(sizes)}; {len(plan.matched)} matches held{missed}"
+        begun = (
+            "; begin each length at the same place of it" if cloth.stretches and cloth.repeat_length else ""
+        )
+        return f"repeat {' by '.join(sizes)}; {len(plan.matched)} matches held{missed}{begun}"
 
     def _heading(self) -> Iterator[str]:
         for row, words in enumerate(self.words):

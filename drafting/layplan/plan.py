@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from math import isfinite
 from typing import Any
@@ -84,15 +84,7 @@ class LayPlan:
 
     @property
     def used(self) -> tuple[Used, ...]:
-        """What is taken of each length from the shelf and of the roll; only those on which something lies."""
-        found = []
-        for span in spans(self.cloth):
-            on_it = [p for p in self.placed if span.start <= min(x for x, _ in p.outline) + NEAR < span.end]
-            if on_it:
-                end = max(x for placed in on_it for x, _ in placed.outline)
-                pieces = tuple(f"{placed.piece} {placed.copy}" for placed in on_it)
-                found.append(Used(span.name, (end - span.start) * self.cloth.lengths_a_lay, pieces))
-        return tuple(found)
+        return used_of(self.placed, self.cloth)
 
     def to_contract(self) -> dict[str, Any]:
         """Plain JSON values. Outlines are not rounded: a rounded one may overlap its neighbour."""
@@ -140,6 +132,18 @@ class LayPlan:
         )
 
 
+def used_of(placed: Sequence[Placed], cloth: Cloth) -> tuple[Used, ...]:
+    """What is taken of each length from the shelf and of the roll; only those on which something lies."""
+    found = []
+    for span in spans(cloth):
+        on_it = [row for row in placed if span.start <= min(x for x, _ in row.outline) + NEAR < span.end]
+        if on_it:
+            end = max(x for row in on_it for x, _ in row.outline)
+            pieces = tuple(f"{row.piece} {row.copy}" for row in on_it)
+            found.append(Used(span.name, (end - span.start) * cloth.lengths_a_lay, pieces))
+    return tuple(found)
+
+
 def poses_of(item: LayItem, rotations: tuple[float, ...]) -> tuple[Pose, ...]:
     """The ways in which an item may lie; a half on the fold is turned by turning it over end to end.
 
@@ -159,7 +163,7 @@ def lies_mirrored(item: LayItem, rotation: float) -> bool:
 
 
 def utilisation(placed: tuple[Placed, ...], cloth: Cloth, length: float) -> float:
-    """Share of the cloth under the lay that becomes pieces; 0 for an empty lay."""
+    """Share of the cloth under a lay of that length that becomes pieces; 0 for an empty lay."""
     if not placed or length <= 0:
         return 0.0
     taken = sum(

@@ -11,7 +11,7 @@ from drafting.house import HOUSE_RULES
 from drafting.layplan.cloth import Cloth, buy_length
 from drafting.layplan.items import GREATEST_COUNT, SAME_SHAPE, Layer, LayItem
 from drafting.layplan.outline import extent, moved, simplified, sound_outline
-from drafting.layplan.plan import LayPlan, Placed, lies_mirrored, poses_of, utilisation
+from drafting.layplan.plan import LayPlan, Placed, lies_mirrored, poses_of, used_of, utilisation
 from drafting.layplan.refusals import Remedy, TooWide
 from drafting.layplan.strip import Layout, Part, Pose, Position, StripProblem
 from drafting.layplan.table import blocked, spans
@@ -75,12 +75,13 @@ def plan_of(
     length = max(x for place in placed for x, _ in place.outline)
     ties = ties_of(items, cloth)
     from_roll = max(length - spans(cloth)[-1].start, 0.0) if cloth.roll else 0.0
+    taken = sum(used.length for used in used_of(placed, cloth)) / cloth.lengths_a_lay
     return LayPlan(
         cloth=cloth,
         usable_width=cloth.usable_width,
         length=length,
         buy_length=buy_length(from_roll * cloth.lengths_a_lay, cloth, increment_mm),
-        utilisation=utilisation(tuple(placed), cloth, length),
+        utilisation=utilisation(tuple(placed), cloth, taken),
         seconds=0.0,
         placed=tuple(placed),
         matched=ties.matched,

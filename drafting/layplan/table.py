@@ -43,8 +43,12 @@ def spans(cloth: Cloth) -> tuple[Span, ...]:
 
 
 def usable_length(stretch: Stretch, cloth: Cloth) -> float:
-    """What a length gives on the table once it is shrunk, straightened and folded; mm."""
-    shrunk = stretch.length * (1 - cloth.shrinkage_length) - END_ALLOWANCE
+    """What a length gives on the table once it is shrunk, straightened and folded; mm.
+
+    Of a cloth with a repeat each length is begun at the same place of it, so that pieces on two lengths
+    match: that takes up to one repeat.
+    """
+    shrunk = stretch.length * (1 - cloth.shrinkage_length) - END_ALLOWANCE - cloth.repeat_length
     return max(shrunk, 0.0) / cloth.lengths_a_lay
 
 
@@ -70,10 +74,16 @@ def _blocked(cloth: Cloth) -> Iterator[Box]:
 
 
 def _flaw_box(flaw: Flaw, span: Span, cloth: Cloth) -> Box:
-    at = flaw.at * (1 - cloth.shrinkage_length)
+    """Where a flaw may lie: the length may be begun up to a repeat further in than it was measured."""
+    at, half = flaw.at * (1 - cloth.shrinkage_length), flaw.size / 2
+    low, high = _folded(at - half - cloth.repeat_length, at + half, span.end - span.start, cloth)
     across = flaw.across * (1 - cloth.shrinkage_width)
-    if cloth.crosswise and at > span.end - span.start:
-        at = 2 * (span.end - span.start) - at
     y = abs(across - cloth.fold_at) if cloth.has_lengthwise_fold else across - cloth.selvedge
-    x, half = span.start + at, flaw.size / 2
-    return Box(max(x - half, span.start), y - half, min(x + half, span.end), y + half)
+    return Box(max(span.start + low, span.start), y - half, min(span.start + high, span.end), y + half)
+
+
+def _folded(low: float, high: float, fold: float, cloth: Cloth) -> tuple[float, float]:
+    """Where what lies from ``low`` to ``high`` comes to lie on cloth folded end to end at ``fold``."""
+    if not cloth.crosswise or high <= fold:
+        return low, high
+    return min(low, 2 * fold - high), fold if low < fold else 2 * fold - low

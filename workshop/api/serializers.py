@@ -138,7 +138,10 @@ class MoveSerializer(serializers.Serializer[Any]):
 
 
 class LayPlanSerializer(serializers.ModelSerializer[LayPlan]):
-    """``output`` of a part of a joint lay is the whole; its garment's pieces begin with ``letter``."""
+    """``output`` of a part of a joint lay is the whole; its garment's pieces begin with ``letter``.
+
+    ``takes``: what it takes of each length that it was laid on, null for the roll; empty where any one does.
+    """
 
     output = serializers.SerializerMethodField()
 
@@ -150,6 +153,7 @@ class LayPlanSerializer(serializers.ModelSerializer[LayPlan]):
             "cloth",
             "length_mm",
             "buy_length_mm",
+            "takes",
             "utilisation",
             "joint",
             "letter",
@@ -160,6 +164,26 @@ class LayPlanSerializer(serializers.ModelSerializer[LayPlan]):
     def get_output(self, plan: LayPlan) -> dict[str, Any]:
         whole: dict[str, Any] = plan.output if plan.joint is None else plan.joint.output
         return whole
+
+
+class LengthSerializer(serializers.Serializer[Any]):
+    """A length on the shelf that a lay may be laid on; what its garment has set aside is as good as free."""
+
+    role = serializers.CharField()
+    key = serializers.IntegerField()
+    free_mm = serializers.FloatField()
+    is_remnant = serializers.BooleanField()
+    flaws = serializers.IntegerField(help_text="How many are noted of it.")
+
+
+class LayOnLengthsSerializer(serializers.Serializer[Any]):
+    role = serializers.ChoiceField(choices=GarmentCloth.Role.choices)
+    lengths = serializers.ListField(
+        child=serializers.IntegerField(min_value=1), help_text="Keys of lengths; none lets any one length do."
+    )
+    roll = serializers.BooleanField(
+        default=True, help_text="Whether what does not go on them is cut from new cloth."
+    )
 
 
 class DraftSerializer(serializers.ModelSerializer[Draft]):

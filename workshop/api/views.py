@@ -209,8 +209,39 @@ class DraftView(mixins.RetrieveModelMixin, WorkshopView):
     def get_queryset(self) -> QuerySet[Draft]:
         if getattr(self, "swagger_fake_view", False):
             return Draft.objects.none()
-        drafts = Draft.objects.filter(workshop=self.workshop)
+        drafts = Draft.objects.filter(workshop=self.workshop).select_related("workshop", "garment")
         return drafts.prefetch_related("lay_plans__joint").order_by("pk")
+
+    @extend_schema(responses=serializers.LengthSerializer(many=True))
+    @action(detail=True, methods=["get"], pagination_class=None)
+    def lengths(self, request: Request, pk: int) -> Response:
+        """The lengths on the shelf for each cloth that the draft is laid on."""
+        rows = [
+            {
+                "role": lay.row.role,
+                "key": shelved.length.key,
+                "free_mm": shelved.length.free,
+                "is_remnant": shelved.length.is_remnant,
+                "flaws": len(shelved.length.flaws),
+            }
+            for lay in queries.lays_shown(self.get_object())
+            for shelved in lay.shelf
+        ]
+        return Response(serializers.LengthSerializer(rows, many=True).data)
+
+    @extend_schema(request=serializers.LayOnLengthsSerializer, responses={202: serializers.JobSerializer})
+    @action(detail=True, methods=["post"], url_path="lay-on-lengths")
+    def lay_on_lengths(self, request: Request, pk: int) -> Response:
+        """Ask for a lay of one of the draft's cloths on lengths from the shelf, and on the roll."""
+        data = self.read(serializers.LayOnLengthsSerializer)
+        job = services.request_lay_on_lengths(
+            draft=self.get_object(),
+            role=data["role"],
+            lengths=[*data["lengths"], *([None] if data["roll"] else [])],
+            by=self.staff,
+            now=timezone.now(),
+        )
+        return Response(serializers.JobSerializer(job).data, status=status.HTTP_202_ACCEPTED)
 
 
 class QuoteView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView):

@@ -161,6 +161,7 @@ def show_cut(request: StaffRequest, pk: int) -> HttpResponse:
         "lays": [
             {
                 "row": row,
+                "takes": queries.takes_of_lay(row),
                 "picture": lay_svg(queries.lay_value(row), unit=unit),
                 **_cut_with(row),
             }

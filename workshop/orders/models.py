@@ -112,7 +112,8 @@ class Garment(models.Model):
 class GarmentCloth(models.Model):
     """Which cloth of the price list a garment is made of, and how it is laid.
 
-    ``way``: how it must lie (``drafting.layplan.Way``); empty: whichever is shortest.
+    ``way``: how it must lie (``drafting.layplan.Way``); empty: whichever is shortest. ``lengths``: what it
+    must be laid on, keys of lengths on the shelf in their order, null for the roll; empty: any one length.
     """
 
     class Role(models.TextChoices):
@@ -124,6 +125,7 @@ class GarmentCloth(models.Model):
     role = models.CharField(max_length=12, choices=Role)
     cloth = models.ForeignKey("costing.Cloth", models.PROTECT, related_name="+")
     way = models.CharField(max_length=12, blank=True)
+    lengths = models.JSONField(default=list, blank=True)
 
     class Meta:
         constraints: ClassVar = [
@@ -216,8 +218,9 @@ class JointLay(models.Model):
 class LayPlan(models.Model):
     """How the pieces of a draft lie on one cloth, and what length to buy for it.
 
-    A part of a joint lay has its share of all lengths, no lay of its own in ``output``, and ``single`` names
-    the one that holds again when the joint lay is dissolved.
+    ``takes``: what it takes of each length that it was laid on (``orders.rules.takes``); empty where any one
+    length will do. A part of a joint lay has its share of all lengths, no lay of its own in ``output``, and
+    ``single`` names the one that holds again when the joint lay is dissolved.
     """
 
     workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="lay_plans")
@@ -228,16 +231,14 @@ class LayPlan(models.Model):
     output = models.JSONField()  # drafting.layplan: the lay in the contract's JSON
     length_mm = models.FloatField()
     buy_length_mm = models.FloatField()  # as the seller cuts it
-    need_mm = models.FloatField()  # of one length: the lay and its ends, before shrinking
+    need_mm = models.FloatField()  # the lay and its ends, before shrinking; of several lengths the sum
     cut_mm = models.FloatField()  # what the lay takes of the cloth, before shrinking
     real_cut_mm = models.FloatField(null=True, blank=True)  # what was cut, where somebody noted it
     utilisation = models.FloatField()
     joint = models.ForeignKey(JointLay, models.CASCADE, null=True, blank=True, related_name="parts")
     joint_number = models.PositiveSmallIntegerField(null=True, blank=True)  # its garment's, on the picture
     single = models.ForeignKey("self", models.SET_NULL, null=True, blank=True, related_name="+")
-    on_length = models.ForeignKey(
-        "costing.StockMove", models.SET_NULL, null=True, blank=True, related_name="+"
-    )  # the length on the shelf that it was laid on; empty where any will do
+    takes = models.JSONField(default=list, blank=True)
     superseded_at = models.DateTimeField(null=True, blank=True)
     created_at = models.DateTimeField()
 

@@ -11,13 +11,15 @@ from workshop.jobs.registry import JobContext, handler
 from workshop.orders.models import Draft, Order
 from workshop.orders.queries.garments import FILES_JOB, LAYS_JOB
 from workshop.orders.queries.joint_lays import JOINT_JOB, drafts_of
+from workshop.orders.queries.lays import LENGTHS_JOB
 from workshop.orders.queries.orders import PAPER_JOB
 from workshop.orders.services.filing import GONE, make_paper, make_pattern_files
 from workshop.orders.services.laying import SECONDS_A_LAY, lay_and_estimate
-from workshop.orders.services.laying_on_shelf import SHELF_JOB, lay_on_length
+from workshop.orders.services.laying_on_lengths import lay_on_lengths
 from workshop.orders.services.laying_together import make_joint_lay
 from workshop.orders.services.letters import send_letter
 from workshop.orders.services.superseding import OLD_FILES_JOB
+from workshop.people.models import Staff
 from workshop.people.queries import workshops_that_erase, workshops_with_old_submissions
 from workshop.people.services import erase_expired_wearers, forget_submissions
 from workshop.people.services.submissions import KEPT_FOR
@@ -68,12 +70,13 @@ def joint_lay(job: JobContext) -> None:
     job.result["joint"] = joint.pk
 
 
-@handler(SHELF_JOB)
+@handler(LENGTHS_JOB)
 def lay_on_shelf(job: JobContext) -> None:
-    lay_on_length(
+    lay_on_lengths(
         draft=_draft(job),
         role=job.params["role"],
-        length_id=job.params["length"],
+        lengths=job.params["lengths"],
+        by=Staff.objects.filter(pk=job.params["by"]).first(),
         now=timezone.now(),
         progress=job.progress,
         cancelled=job.is_cancelled,

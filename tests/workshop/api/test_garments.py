@@ -8,6 +8,7 @@ import pytest
 from django.test import Client
 
 from costing.models import Quote
+from costing.services import buy_cloth
 from tests.workshop import factories
 from tests.workshop.factories import BODY
 from tests.workshop.orders import house as built
@@ -99,3 +100,21 @@ def test_quote_is_prepared_and_sent(house, owner):
     assert (link.status_code, again.status_code) == (200, 409)
     secret = re.search(r"/c/([\w-]{43})/$", link.json()["address"]).group(1)
     assert Client().get(f"/c/{secret}/").status_code == 200
+
+
+def test_lengths_are_listed_and_laid_on(house, owner, run_jobs):
+    draft = factories.drafted_garment(house)
+    key = buy_cloth(cloth=house.satin, length_mm=1200, now=built.NOW).pk
+
+    listed = owner.get(f"drafts/{draft.pk}/lengths/")
+    job = owner.post(f"drafts/{draft.pk}/lay-on-lengths/", {"role": "shell", "lengths": [key]})
+    gone = owner.post(f"drafts/{draft.pk}/lay-on-lengths/", {"role": "shell", "lengths": [key + 1]})
+
+    [row] = listed.json()
+    assert row == {"role": "shell", "key": key, "free_mm": 1200.0, "is_remnant": False, "flaws": 0}
+    assert (job.status_code, job.json()["kind"]) == (202, "lay_on_lengths")
+    assert (gone.status_code, gone.json()["detail"][:27]) == (409, "A length that was chosen do")
+    run_jobs()
+    lays = owner.get(f"drafts/{draft.pk}/").json()["lay_plans"]
+    [taken] = [lay["takes"] for lay in lays if lay["role"] == "shell"]
+    assert [take["length"] for take in taken] == [key, None]

@@ -220,31 +220,81 @@ def test_a_flaw_beyond_the_cloth_is_refused(changes, words, house, owner):
     assert not Flaw.objects.exists()
 
 
-def test_a_length_with_a_flaw_is_offered_to_be_laid_round(house, owner, party, run_jobs):
+def test_lengths_are_ticked_and_laid_on_with_the_roll(house, owner, party):
     garment = party.garments.get(position=1)
     draft = queries.current_draft(garment)
     buy_cloth(cloth=house.satin, length_mm=3000, now=timezone.now())
     note_flaw(owner, house.satin)
     [length] = lengths_of([house.satin.pk])[house.satin.pk]
-    address = reverse("desk:lay-on-length", args=[draft.pk])
+    address = reverse("desk:lay-on-lengths", args=[draft.pk])
 
-    assert f'action="{address}"' in owner.get(reverse("desk:garment", args=[garment.pk])).text
-    owner.post(address, {"role": "shell", "length": length.key})
+    page = owner.get(reverse("desk:garment", args=[garment.pk])).text
+    owner.post(address, {"role": "shell", "length": length.key, "roll": "on"})
 
-    assert Job.objects.get(kind="lay_on_length").params == {
+    assert (
+        f'value="{length.key}" checked> <span>Length of 3.00 m <span class="word look">1 flaw</span>' in page
+    )
+    assert Job.objects.get(kind="lay_on_lengths").params == {
         "draft": draft.pk,
         "role": "shell",
-        "length": length.key,
+        "lengths": [length.key, None],
+        "by": house.owner.pk,
     }
+    assert "Laying on other lengths:" in owner.get(reverse("desk:garment", args=[garment.pk])).text
 
 
 @pytest.mark.parametrize("length", ["", "x", "999999"])
 def test_a_length_that_is_gone_is_told(length, house, owner, party):
     draft = queries.current_draft(party.garments.get(position=1))
 
-    answer = owner.post(reverse("desk:lay-on-length", args=[draft.pk]), {"role": "shell", "length": length})
+    answer = owner.post(reverse("desk:lay-on-lengths", args=[draft.pk]), {"role": "shell", "length": length})
 
-    assert made.told(answer) == ["Nothing of that length lies free any more; look at the shelf again."]
+    assert made.told(answer) == [
+        "A length that was chosen does not lie free any more; look at the shelf again."
+    ]
+
+
+def test_a_lay_on_two_remnants_and_the_roll_is_shown_with_what_each_gives(house, owner, apprentice, party):
+    garment = party.garments.get(position=1)
+    draft = queries.current_draft(garment)
+    keys = [buy_cloth(cloth=house.satin, length_mm=mm, now=timezone.now()).pk for mm in (900, 1100)]
+
+    row = services.lay_on_lengths(
+        draft=draft, role="shell", lengths=[*keys, None], now=timezone.now(), seconds=0.5
+    )
+
+    page = owner.get(reverse("desk:garment", args=[garment.pk])).text
+    bench = apprentice.get(reverse("bench:cut", args=[garment.pk])).text
+    [shell, _] = queries.lays_shown(draft)
+    assert [taken.take.name for taken in shell.takes] == ["length of 0.90 m", "length of 1.10 m", "roll"]
+    assert shell.buy_mm == shell.takes[2].buy_mm < row.buy_length_mm
+    for taken in shell.takes:
+        assert ", ".join(taken.take.pieces) in page
+        assert f'take <span class="number">{taken.take.need_mm / 10:.1f} cm</span>' in bench
+    for shown in (page, bench):
+        assert ">length of 1.10 m</text>" in shown
+    assert "Cut it from any one length again" in page
+
+
+def test_a_fixed_way_that_is_longer_says_by_how_much_and_what_that_costs(house, owner, party):
+    garment = party.garments.get(position=1)
+    lay = queries.current_lays(queries.current_draft(garment))[0]
+    lay.inputs = {
+        **lay.inputs,
+        "way": "folded",
+        "fixed": "folded",
+        "tried": [
+            {"way": "folded", "length_mm": lay.length_mm, "buy_length_mm": lay.buy_length_mm},
+            {"way": "open", "length_mm": lay.length_mm - 150, "buy_length_mm": lay.buy_length_mm - 100},
+        ],
+    }
+    lay.save()
+
+    page = owner.get(reverse("desk:garment", args=[garment.pk])).text
+
+    assert "It is laid folded lengthwise because you fixed that." in page
+    assert "Laid open, one layer it would take 15.0 cm less of the cloth" in page
+    assert "to buy: 0.10 m less, EUR\N{NO-BREAK SPACE}2.40 less." in page
 
 
 def test_pages_of_lays_are_the_house_s_own(house, next_door, owner, party):

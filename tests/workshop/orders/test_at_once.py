@@ -12,7 +12,7 @@ from django.db import connection
 
 from costing import services as costing
 from costing.models import Notion
-from costing.queries import stock_of
+from costing.queries import held_lengths, stock_of
 from tests.workshop.orders.house import NOW, accept, buy, draft, garment_of, open_house, send, take, wish
 from workshop.errors import REFUSALS, EditedMeanwhile
 from workshop.orders import queries, services
@@ -209,6 +209,27 @@ def test_garments_laid_together_twice_at_once_have_one_joint_lay_that_holds(hous
     assert stock_of([house.satin.pk])[house.satin.pk].reserved == pytest.approx(
         sum(part.need_mm for part in parts)
     )
+
+
+def test_a_remnant_that_two_lays_take_at_once_is_set_aside_for_one(house):
+    orders = [take(house) for _ in range(2)]
+    for order in orders:
+        accept(house, order)
+    remnant = costing.buy_cloth(cloth=house.satin, length_mm=1200.0, now=NOW).pk
+    drafts = [queries.current_draft(garment_of(order)) for order in orders]
+
+    at_once(
+        *(
+            lambda draft=draft: services.lay_on_lengths(
+                draft=draft, role="shell", lengths=[remnant, None], now=NOW, seconds=0.3
+            )
+            for draft in drafts
+        )
+    )
+
+    held = held_lengths([draft.garment_id for draft in drafts])
+    assert [list(keys) for (_, cloth), keys in held.items() if cloth == house.satin.pk] == [[remnant]]
+    assert stock_of([house.satin.pk])[house.satin.pk].free >= 0
 
 
 def test_buying_two_cloths_at_once_for_the_same_garments_waits_in_no_ring(house):

@@ -118,10 +118,12 @@ def _draft_context(draft: Draft, unit: Unit) -> dict[str, Any]:
 
 
 def lay_pictures(draft: Draft, unit: Unit) -> list[dict[str, Any]]:
-    """Each lay plan that holds, with its picture."""
+    """Each lay plan that holds, with its picture, and the job that lays it on other lengths."""
+    shown = queries.lays_shown(draft)
+    jobs = queries.lengths_jobs(draft, [row.row.role for row in shown])
     return [
-        {"shown": shown, "row": shown.row, "picture": lay_svg(shown.plan, unit=unit)}
-        for shown in queries.lays_shown(draft)
+        {"shown": row, "row": row.row, "picture": lay_svg(row.plan, unit=unit), "job": job}
+        for row, job in zip(shown, jobs, strict=True)
     ]
 
 
@@ -200,15 +202,15 @@ def fix_way(request: StaffRequest, pk: int) -> HttpResponse:
 
 @owner_page
 @require_POST
-def lay_on_length(request: StaffRequest, pk: int) -> HttpResponse:
-    """Lay a cloth of a draft on one length from the shelf."""
+def lay_on_lengths(request: StaffRequest, pk: int) -> HttpResponse:
+    """Lay a cloth of a draft on the lengths that are ticked, and on the roll; with none on any one again."""
     draft = find_draft(request, pk)
-    length = request.POST.get("length", "")
+    keys = [int(key) if key.isdecimal() and len(key) < 19 else 0 for key in request.POST.getlist("length")]
     with refusals_told(request):
-        services.request_lay_on_length(
+        services.request_lay_on_lengths(
             draft=draft,
             role=request.POST.get("role", ""),
-            length_id=int(length) if length.isdecimal() and len(length) < 19 else 0,
+            lengths=[*keys, *([None] if "roll" in request.POST else [])],
             by=request.staff,
             now=timezone.now(),
         )

@@ -36,7 +36,15 @@ from workshop.orders.queries.joint_lays import (
     parts_of,
     saving_of,
 )
-from workshop.orders.queries.lays import LayShown, OtherWay, lay_of, lays_shown, money_for
+from workshop.orders.queries.lays import (
+    LayShown,
+    OtherWay,
+    lay_of,
+    lays_shown,
+    lengths_jobs,
+    money_for,
+    takes_of_lay,
+)
 from workshop.orders.queries.operations import (
     held_revision,
     operations_of,
@@ -97,6 +105,7 @@ __all__ = [
     "lays_job",
     "lays_shown",
     "learnt_waste",
+    "lengths_jobs",
     "line_of",
     "link_address",
     "link_of",
@@ -117,6 +126,7 @@ __all__ = [
     "reckoned_operations",
     "revisions_of",
     "saving_of",
+    "takes_of_lay",
     "to_cut",
     "waiting_for_owner",
 ]

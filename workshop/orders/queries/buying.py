@@ -11,9 +11,8 @@ from typing import Any
 from costing.models import Cloth, Notion, QuoteState
 from costing.queries import lengths_of
 from workshop.orders.models import Garment, Stage
-from workshop.orders.queries.facts import reserved_of
 from workshop.orders.queries.garments import held_lays
-from workshop.orders.queries.needs import needs_of
+from workshop.orders.queries.needs import Need, lacking_of
 from workshop.orders.queries.notions import notions_had, notions_needed, notions_over
 from workshop.orders.rules.buying import SLACK, Share, Want, amount_to_buy, days_until_here, shared_out
 from workshop.people.models import Workshop
@@ -161,18 +160,16 @@ def _line(
 
 
 def _cloth_wants(garments: Mapping[int, Garment], days: Days) -> dict[int, list[Want]]:
-    """What is lacking of each cloth that garments are laid on: cloth -> wants, one a lay."""
-    reserved = reserved_of(garments)
-    lays: dict[tuple[int, object], dict[int, float]] = {}
-    for need in needs_of(garments):
-        lacking = need.length_mm - reserved.get((need.garment_id, need.cloth_id), 0.0)
-        if lacking > SLACK:
-            lay = (need.cloth_id, need.joint_id or f"garment {need.garment_id}")
-            lays.setdefault(lay, {})[need.garment_id] = lacking
+    """What is lacking of each cloth that garments are laid on: cloth -> wants, one for each length."""
+    together: dict[tuple[int, int], list[Need]] = {}
+    for number, need in enumerate(lacking_of(garments)):
+        # Only the shares of a joint lay come from one length together.
+        together.setdefault((need.cloth_id, need.joint_id or -number), []).append(need)
     wants: dict[int, list[Want]] = {}
-    for (cloth_id, _), shares in lays.items():
-        day = min(_day(garments[pk], days) for pk in shares)
-        wants.setdefault(cloth_id, []).append(Want(tuple(shares), sum(shares.values()), day))
+    for (cloth_id, _), needs in together.items():
+        day = min(_day(garments[need.garment_id], days) for need in needs)
+        ids = tuple(need.garment_id for need in needs)
+        wants.setdefault(cloth_id, []).append(Want(ids, sum(need.length_mm for need in needs), day))
     return wants
 
 
@@ -223,7 +220,8 @@ def _day(garment: Garment, days: Days) -> date:
 
 
 def _of(wants: Iterable[Want], garments: Mapping[int, Garment]) -> tuple[Garment, ...]:
-    return tuple(garments[pk] for want in wants for pk in want.garment_ids)
+    """Each garment of the wants once, in their order."""
+    return tuple(garments[pk] for pk in dict.fromkeys(pk for want in wants for pk in want.garment_ids))
 
 
 def _by_supplier(lines: Iterable[ToBuy]) -> tuple[tuple[str, tuple[ToBuy, ...]], ...]:

@@ -2,31 +2,61 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from costing.models import Cloth
 from costing.queries import lengths_of, reserved_for
-from costing.rules.lengths import SLACK_MM, Length, length_for
+from costing.rules.lengths import SLACK_MM, USEFUL_MM, Length, length_for
 from drafting.layplan import LayPlan as Lay
-from workshop.orders.models import Draft, LayPlan
+from workshop.jobs.models import Job
+from workshop.jobs.queries import latest_of_each
+from workshop.orders.models import Draft, GarmentCloth, LayPlan
 from workshop.orders.queries.garments import current_lays, cut_for_draft, held_lays, lay_value
 from workshop.orders.queries.needs import needs_of_joint
-from workshop.orders.rules.ways import WAYS, read_tried
+from workshop.orders.rules.buying import as_sold
+from workshop.orders.rules.takes import Take, read_takes
+from workshop.orders.rules.ways import NO_MATTER_MM, WAYS, read_tried
 from workshop.people.models import Workshop
+
+LENGTHS_JOB = "lay_on_lengths"
 
 
 @dataclass(frozen=True, slots=True)
 class OtherWay:
-    """Another way to lay the cloth: what it would have one buy, mm, and how much more that is than now."""
+    """Another way to lay the cloth: what it would have one buy, mm, and how much more that is than now.
+
+    ``longer_mm``: how much longer its lay is, below 0 where it is shorter.
+    """
 
     way: str
     words: str
     refused: str
     buy_mm: float
+    longer_mm: float
     more_mm: float
     more_money: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class TakeShown:
+    """What a lay takes of one length.
+
+    ``is_there``: it is set aside for it, or free. ``buy_mm``: to buy from the roll.
+    """
+
+    take: Take
+    is_there: bool
+    buy_mm: float
+
+
+@dataclass(frozen=True, slots=True)
+class OnShelf:
+    """A length that a lay might be laid on. ``wanted``: chosen, or worth a try where nothing else serves."""
+
+    length: Length
+    wanted: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +67,10 @@ class LayShown:
         fixed: the way was fixed by the owner.
         price: of the length to buy, at today's price.
         ready: so much is set aside for it; ``is_cut``: it was cut.
-        fits_on: the length on the shelf that serves it with nothing bought; it was laid on that one, or it is
-            the shortest that is long enough.
-        flawed: where there is none, lengths that are long enough but for their flaws.
+        takes: what it takes of each length that it was laid on.
+        fits_on: the shortest length on the shelf that serves it with nothing bought, where any one will do.
+        shelf: the lengths that it might be laid on.
+        remark: why it is not laid as the owner chose, or may not be any more.
     """
 
     row: LayPlan
@@ -50,32 +81,57 @@ class LayShown:
     ways: tuple[OtherWay, ...]
     ready_mm: float
     is_cut: bool
+    takes: tuple[TakeShown, ...]
     fits_on: Length | None
-    flawed: tuple[Length, ...]
+    shelf: tuple[OnShelf, ...]
+    roll: bool
+    remark: str
+
+    @property
+    def buy_mm(self) -> float:
+        """What is to buy for it where no cloth lies there yet: of a lay on lengths only from the roll."""
+        return sum(row.buy_mm for row in self.takes) if self.takes else float(self.row.buy_length_mm)
+
+    @property
+    def is_worth_choosing(self) -> bool:
+        """Whether cloth would be bought though some of the shelf might serve."""
+        return not self.takes and any(row.wanted for row in self.shelf)
+
+    @property
+    def shorter(self) -> OtherWay | None:
+        """The shortest way, where the owner fixed another that is longer."""
+        ways = [way for way in self.ways if self.fixed and not way.refused and way.longer_mm < -NO_MATTER_MM]
+        return min(ways, key=lambda way: way.longer_mm, default=None)
 
 
 def lays_shown(draft: Draft) -> list[LayShown]:
     """Return the lays of a draft that hold: shell, lining, interfacing."""
-    rows = list(current_lays(draft).select_related("on_length"))
-    lengths = lengths_of([row.cloth_id for row in rows])
+    rows = list(current_lays(draft))
+    lengths = lengths_of([row.cloth_id for row in rows], but_for=draft.garment_id)
     ready = reserved_for(draft.garment_id)
     cut = cut_for_draft([draft.garment_id])[draft.garment_id]
+    chosen = dict(GarmentCloth.objects.filter(garment=draft.garment_id).values_list("role", "lengths"))
     return [
-        _shown(row, lengths[row.cloth_id], ready.get(row.cloth_id, 0.0), is_cut=row.cloth_id in cut)
+        _shown(row, lengths[row.cloth_id], ready.get(row.cloth_id, 0.0), chosen.get(row.role, []), cut)
         for row in rows
     ]
 
 
-def _shown(row: LayPlan, lengths: Sequence[Length], ready_mm: float, *, is_cut: bool) -> LayShown:
+def lengths_jobs(draft: Draft, roles: Sequence[str]) -> list[Job | None]:
+    """The newest job that lays each of these cloths of a draft on other lengths."""
+    if not roles:
+        return []
+    return latest_of_each(draft.workshop, LENGTHS_JOB, [f"draft-{draft.pk}-{role}-" for role in roles])
+
+
+def _shown(
+    row: LayPlan, lengths: Sequence[Length], ready_mm: float, chosen: list[int | None], cut: Collection[int]
+) -> LayShown:
+    is_cut = row.cloth_id in cut
     waits = not is_cut and ready_mm < row.need_mm - SLACK_MM
-    need = _need(row) if waits else 0.0
-    laid_on = next((length for length in lengths if length.key == row.on_length_id), None) if waits else None
-    fits_on = laid_on or (length_for(lengths, need) if waits else None)
-    flawed = [
-        length
-        for length in lengths
-        if waits and fits_on is None and row.joint_id is None and length.sound < need <= length.free
-    ]
+    takes = _takes(row, lengths, waits=waits)
+    fits_on = length_for(lengths, _need(row)) if waits and not takes else None
+    lacking = row.need_mm if waits and fits_on is None else 0.0
     way = str(row.inputs.get("way", ""))
     return LayShown(
         row=row,
@@ -86,9 +142,38 @@ def _shown(row: LayPlan, lengths: Sequence[Length], ready_mm: float, *, is_cut: 
         ways=_other_ways(row),
         ready_mm=ready_mm,
         is_cut=is_cut,
+        takes=takes,
         fits_on=fits_on,
-        flawed=tuple(flawed),
+        shelf=() if is_cut or row.joint_id else tuple(_on_shelf(lengths, chosen, lacking)),
+        roll=None in chosen or not chosen,
+        remark=str(row.inputs.get("remark", "")),
     )
+
+
+def takes_of_lay(row: LayPlan) -> tuple[Take, ...]:
+    """What a lay takes of each length that it was laid on; none where any one length will do."""
+    return read_takes(row.takes)
+
+
+def _takes(row: LayPlan, lengths: Sequence[Length], *, waits: bool) -> tuple[TakeShown, ...]:
+    there = {length.key: length.free for length in lengths}
+    return tuple(
+        TakeShown(
+            take,
+            not waits or take.length is None or take.need_mm <= there.get(take.length, 0.0) + SLACK_MM,
+            as_sold(take.need_mm, row.cloth.sold_by_mm) if take.length is None else 0.0,
+        )
+        for take in read_takes(row.takes)
+    )
+
+
+def _on_shelf(lengths: Sequence[Length], chosen: list[int | None], need: float) -> Iterator[OnShelf]:
+    """The lengths of a useful size. To try: one that is long enough but for its flaws, else the remnants."""
+    enough = [length for length in lengths if need <= length.free + SLACK_MM]
+    for length in lengths:
+        if length.free >= USEFUL_MM:
+            worth = length == enough[-1] if enough else length.is_remnant
+            yield OnShelf(length, length.key in chosen if chosen else need > 0 and worth)
 
 
 def _need(row: LayPlan) -> float:
@@ -102,17 +187,20 @@ def _other_ways(row: LayPlan) -> tuple[OtherWay, ...]:
     if row.joint_id is not None:
         return ()
     tried = read_tried(row.inputs.get("tried", ()))
+    way = row.inputs.get("way")
+    own = next((found.length_mm for found in tried if found.way == way), float(row.length_mm))
     return tuple(
         OtherWay(
             other.way,
             other.words,
             other.refused,
             other.buy_length_mm,
+            other.length_mm - own,
             other.buy_length_mm - row.buy_length_mm,
             money_for(row.cloth, other.buy_length_mm - row.buy_length_mm),
         )
         for other in tried
-        if other.way != row.inputs.get("way")
+        if other.way != way
     )
 
 

@@ -22,7 +22,7 @@ from workshop.orders.services.erasing import erase_drafts_of
 from workshop.orders.services.estimating import estimate_garment
 from workshop.orders.services.flaws import note_flaw
 from workshop.orders.services.laying import CannotLay, fix_way, make_lay_plans
-from workshop.orders.services.laying_on_shelf import lay_on_length, request_lay_on_length
+from workshop.orders.services.laying_on_lengths import lay_on_lengths, request_lay_on_lengths
 from workshop.orders.services.laying_together import (
     CannotJoin,
     lay_apart,
@@ -75,7 +75,7 @@ __all__ = [
     "fix_way",
     "issue_invoice",
     "lay_apart",
-    "lay_on_length",
+    "lay_on_lengths",
     "make_joint_lay",
     "make_lay_plans",
     "mark_cloth_bought",
@@ -88,7 +88,7 @@ __all__ = [
     "record_payment",
     "request_files",
     "request_joint_lay",
-    "request_lay_on_length",
+    "request_lay_on_lengths",
     "request_lay_plans",
     "request_outputs",
     "reserve_waiting",

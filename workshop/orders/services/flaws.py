@@ -8,9 +8,10 @@ from django.db import transaction
 
 from costing import services as costing_services
 from costing.models import StockMove
-from costing.queries import lying_of, reserved_for
+from costing.queries import lying_of
 from workshop.errors import Refusal
 from workshop.orders.models import Garment
+from workshop.orders.queries.needs import lacking_of
 from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.shelf import lock_cloths, release_for
 from workshop.orders.services.stocking import lock_waiting_for, reserve_waiting
@@ -48,7 +49,7 @@ def note_flaw(
     )
     release_for(holders, now, cloth_id=cloth.pk)
     reserve_waiting(workshop=length.workshop, cloth=cloth, now=now)
-    waiting = [pk for pk in holders if cloth.pk not in reserved_for(pk)]
+    waiting = sorted({need.garment_id for need in lacking_of(holders, cloth.pk)})
     garments = list(Garment.objects.filter(pk__in=waiting).select_related("workshop").order_by("pk"))
     write_log(
         workshop=length.workshop,

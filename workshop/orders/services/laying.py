@@ -28,9 +28,13 @@ from workshop.errors import Refusal
 from workshop.orders import models
 from workshop.orders.models import Draft, Garment, GarmentCloth
 from workshop.orders.queries.garments import pattern_of
+from workshop.orders.rules.buying import as_sold
+from workshop.orders.rules.takes import Take, takes_of
 from workshop.orders.rules.ways import SHORTEST, WAYS, Tried, shortest
 from workshop.orders.services.asking import ask_for_plan
+from workshop.orders.services.choosing_lengths import ChosenLengths, LengthGone, chosen_lengths
 from workshop.orders.services.estimating import estimate_anew
+from workshop.orders.services.shelf import release_for
 from workshop.orders.services.stocking import reserve_for
 from workshop.orders.services.unjoining import dissolve_joint_lays
 from workshop.people.models import Staff
@@ -42,6 +46,8 @@ MOST_SECONDS = 120.0
 TRIAL_SHARE = 1 / 3
 """Of the seconds of a lay, for each way that is tried before the shortest is searched for in earnest."""
 LEAST_TRIAL = 0.2
+
+NOT_AS_CHOSEN = "Not laid on the lengths that were chosen:"
 
 Progress = Callable[[float, str], None]
 
@@ -56,12 +62,17 @@ class CannotLay(Refusal):
 
 @dataclass(frozen=True, slots=True)
 class Laying:
-    """What is to be laid on which cloth: one pattern, or several together; ``way`` as the owner fixed it."""
+    """What is to be laid on which cloth: one pattern, or several together.
+
+    ``way``: as the owner fixed it. ``lengths``: those that it must be laid on; none where the cloth comes
+    from one length, whichever that will be.
+    """
 
     patterns: Sequence[Pattern]
     role: str
     cloth: ClothRow
     way: str = SHORTEST
+    lengths: ChosenLengths | None = None
 
     def items(self, cloth: Cloth) -> list[LayItem]:
         if len(self.patterns) == 1:
@@ -71,21 +82,28 @@ class Laying:
 
 @dataclass(frozen=True, slots=True)
 class Laid:
-    """A cloth as it was laid: the plan, its way, and what each way that was tried came to."""
+    """A cloth as it was laid: the plan, its way, and what each way that was tried came to.
+
+    ``takes``: of each length that it was laid on. ``remark``: why it was not laid as the owner chose.
+    """
 
     plan: LayPlan
     way: str
     tried: tuple[Tried, ...]
+    takes: tuple[Take, ...] = ()
+    remark: str = ""
 
     @property
     def cut_mm(self) -> float:
         """What the lay takes of the cloth, before shrinking."""
-        return self.plan.cloth_length / (1 - self.plan.cloth.shrinkage_length)
+        whole = self.plan.cloth_length / (1 - self.plan.cloth.shrinkage_length)
+        return sum(take.cut_mm for take in self.takes) or whole
 
     @property
     def need_mm(self) -> float:
-        """What one length must hold: the lay and its ends, before shrinking."""
-        return buy_length(self.plan.cloth_length, self.plan.cloth, increment_mm=1.0)
+        """What must be there: the lay and its ends, before shrinking; of several lengths the sum."""
+        whole = buy_length(self.plan.cloth_length, self.plan.cloth, increment_mm=1.0)
+        return sum(take.need_mm for take in self.takes) or whole
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,9 +127,11 @@ class Share:
         return replace(self, start=self.start + number * width, width=width)
 
 
-def cloth_value(row: ClothRow, role: str) -> Cloth:
-    """The cloth of the price list as the lay planner knows it, open."""
+def cloth_value(row: ClothRow, role: str, lengths: ChosenLengths | None = None) -> Cloth:
+    """The cloth of the price list as the lay planner knows it, open, on the lengths that were chosen."""
     return Cloth(
+        stretches=lengths.stretches if lengths else (),
+        roll=lengths is None or lengths.roll,
         name=role,
         width=row.width_mm,
         selvedge=row.selvedge_mm,
@@ -151,15 +171,27 @@ def make_lay_plans(
         share = Share(progress, cancelled, start=number * 90 / len(chosen), width=90 / len(chosen))
         share.begin(f"Laying the {row.role} on {row.cloth.name}")
         wanted = Laying([pattern], row.role, row.cloth, row.way)
-        plans.append((row, lay_cloth(wanted, Unit(draft.workshop.length_unit), seconds, share)))
+        plans.append((row, _lay_as_chosen(wanted, row, Unit(draft.workshop.length_unit), seconds, share)))
     progress(90, "Keeping the lay plans")  # a job that was cancelled while it laid ends here, nothing kept
     return _store(draft, plans, now)
+
+
+def _lay_as_chosen(wanted: Laying, row: GarmentCloth, unit: Unit, seconds: float, share: Share) -> Laid:
+    """Lay on the lengths that the owner chose; on any one, saying why, where they do not serve any more."""
+    if not row.lengths:
+        return lay_cloth(wanted, unit, seconds, share)
+    try:
+        chosen = chosen_lengths(row, row.lengths, unit)
+        return lay_cloth(replace(wanted, lengths=chosen), unit, seconds, share)
+    except (LengthGone, CannotLay) as refusal:
+        return replace(lay_cloth(wanted, unit, seconds, share), remark=f"{NOT_AS_CHOSEN} {refusal}")
 
 
 def lay_cloth(wanted: Laying, unit: Unit, seconds: float, share: Share) -> Laid:
     """Lay patterns on a cloth: in the way that is fixed, else in the shortest of those that it allows.
 
-    Each way is tried for a part of the seconds; the shortest is then searched for with all of them.
+    Each way is tried for a part of the seconds, so that the page can say what a fixed one costs; the one that
+    is taken is then searched for with all of them.
 
     Raises: CannotLay, lengths in the workshop's unit.
     """
@@ -168,19 +200,19 @@ def lay_cloth(wanted: Laying, unit: Unit, seconds: float, share: Share) -> Laid:
         raise CannotLay(
             f"{wanted.cloth.name} cannot be laid {WAYS.get(wanted.way, wanted.way)} here; choose another way."
         )
-    names = [wanted.way] if wanted.way else list(cloths)
-    runs = 1 if len(names) == 1 else len(names) + 1
-    trials = _trials(wanted, {name: cloths[name] for name in names}, unit, seconds, share) if runs > 1 else {}
+    runs = 1 if len(cloths) == 1 else len(cloths) + 1
+    trials = _trials(wanted, cloths, unit, seconds, share) if runs > 1 else {}
     tried = {name: row for name, (row, _) in trials.items()}
     best = shortest(tried.values())
-    name = best.way if best else names[0]
+    name = wanted.way or (best.way if best else next(iter(cloths)))
     known = trials[name][1] if name in trials else None
     try:
         plan = plan_on(wanted, cloths[name], seconds, share.part(runs - 1, runs), start=known)
     except BadCloth as fault:
         raise CannotLay(worded(fault, unit), field="width") from None
     tried.pop(name, None)
-    return Laid(plan, name, (_tried(name, plan), *tried.values()))
+    takes = takes_of(plan, wanted.lengths.keys) if wanted.lengths else ()
+    return Laid(plan, name, (_tried(wanted, name, plan), *tried.values()), takes)
 
 
 def _trials(
@@ -192,7 +224,7 @@ def _trials(
         trial = max(seconds * TRIAL_SHARE, LEAST_TRIAL)
         try:
             plan = plan_on(wanted, cloth, trial, share.part(number, len(cloths) + 1))
-            found[name] = _tried(name, plan), plan
+            found[name] = _tried(wanted, name, plan), plan
         except BadCloth as fault:
             found[name] = Tried(name, refused=worded(fault, unit)), None
     return found
@@ -204,7 +236,7 @@ def cloths_by_way(wanted: Laying) -> dict[str, Cloth]:
     Where there is none, and where the way that is fixed is not among them, the plain cloth of that way:
     laying on it says what is too wide and what would do.
     """
-    cloth = cloth_value(wanted.cloth, wanted.role)
+    cloth = cloth_value(wanted.cloth, wanted.role, wanted.lengths)
     found = {str(way): laid for way, laid in ways_of(wanted.patterns, wanted.role, cloth).items()}
     plain = {"open": cloth, "folded": replace(cloth, folded=True)}
     if wanted.way in plain:
@@ -227,8 +259,14 @@ def plan_on(
     )
 
 
-def _tried(way: str, plan: LayPlan) -> Tried:
-    return Tried(way, length_mm=plan.cloth_length, buy_length_mm=plan.buy_length)
+def _tried(wanted: Laying, way: str, plan: LayPlan) -> Tried:
+    takes = takes_of(plan, wanted.lengths.keys) if wanted.lengths else ()
+    return Tried(way, plan.cloth_length, priced_mm(plan, takes, wanted.cloth.sold_by_mm))
+
+
+def priced_mm(plan: LayPlan, takes: Sequence[Take], step: float) -> float:
+    """What a lay has one buy; on lengths from the shelf what one would have bought for them, all in all."""
+    return as_sold(sum(take.need_mm for take in takes), step) if takes else plan.buy_length
 
 
 def worded(fault: BadCloth, unit: Unit) -> str:
@@ -245,23 +283,26 @@ def _store(draft: Draft, plans: list[tuple[GarmentCloth, Laid]], now: datetime) 
         raise Refusal("The draft was superseded while it was laid; lay the one that holds now.")
     dissolve_joint_lays(garment_id=draft.garment_id, reason=f"{draft.garment.title} was laid anew", now=now)
     models.LayPlan.objects.filter(draft=draft, superseded_at=None).update(superseded_at=now)
-    return [
-        models.LayPlan.objects.create(
-            workshop_id=draft.workshop_id,
-            draft=draft,
-            role=row.role,
-            cloth=row.cloth,
-            inputs=inputs_of(row.cloth, laid, fixed=row.way),
-            output=laid.plan.to_contract(),
-            length_mm=laid.plan.length,
-            buy_length_mm=laid.plan.buy_length,
-            need_mm=laid.need_mm,
-            cut_mm=laid.cut_mm,
-            utilisation=laid.plan.utilisation,
-            created_at=now,
-        )
-        for row, laid in plans
-    ]
+    return [keep_lay(draft, row, laid, now) for row, laid in plans]
+
+
+def keep_lay(draft: Draft, row: GarmentCloth, laid: Laid, now: datetime) -> models.LayPlan:
+    """Store the lay of one of a draft's cloths; the caller has superseded the one before."""
+    return models.LayPlan.objects.create(
+        workshop_id=draft.workshop_id,
+        draft=draft,
+        role=row.role,
+        cloth=row.cloth,
+        inputs=inputs_of(row.cloth, laid, fixed=row.way),
+        output=laid.plan.to_contract(),
+        length_mm=laid.plan.length,
+        buy_length_mm=priced_mm(laid.plan, laid.takes, row.cloth.sold_by_mm),
+        need_mm=laid.need_mm,
+        cut_mm=laid.cut_mm,
+        takes=[take.to_json() for take in laid.takes],
+        utilisation=laid.plan.utilisation,
+        created_at=now,
+    )
 
 
 def inputs_of(cloth: ClothRow, laid: Laid, *, fixed: str) -> dict[str, object]:
@@ -272,6 +313,7 @@ def inputs_of(cloth: ClothRow, laid: Laid, *, fixed: str) -> dict[str, object]:
         "fixed": fixed,
         "tried": [row.to_json() for row in laid.tried],
         "seconds": laid.plan.seconds,
+        "remark": laid.remark,
     }
 
 
@@ -314,6 +356,8 @@ def lay_and_estimate(
     plans = make_lay_plans(draft=draft, now=now, progress=progress, cancelled=cancelled, seconds=seconds)
     progress(92, "Reckoning the price")
     with transaction.atomic():
+        # What was set aside was for the lay before: it may lie on other lengths.
+        release_for([draft.garment_id], now)
         reckon_and_reserve([draft.garment], now)
     return plans
 

@@ -8,60 +8,81 @@ from datetime import datetime
 from django.db import transaction
 
 from costing import services as costing_services
-from costing.models import Cloth, QuoteState
-from costing.queries import lengths_of, reserved_for
+from costing.models import Cloth, Flaw, QuoteState
+from costing.queries import lengths_of
 from costing.rules.lengths import SLACK_MM, Length, length_for
 from workshop.orders.models import Garment, Stage
-from workshop.orders.queries.garments import cut_for_draft, held_lays
-from workshop.orders.queries.needs import Need, needs_of, needs_of_joint
+from workshop.orders.queries.needs import Need, lacking_of, needs_of, needs_of_joint, served_needs
 from workshop.orders.queries.orders import agreed_orders
 from workshop.orders.services.asking import ask_for_plan
-from workshop.orders.services.shelf import lock_cloths
+from workshop.orders.services.shelf import lock_cloths, release_for
 from workshop.people.models import Staff, Workshop
 from workshop.people.services import write_log
 from workshop.people.services.checking import clean_text, require_same_workshop
 
 
 def reserve_for(*, garments: Sequence[Garment], now: datetime) -> None:
-    """Set aside what lies free for those whose quote is accepted: the whole length of a cloth or none.
+    """Set aside what lies free for those whose quote is accepted: the whole of a need or nothing of it.
 
     Inside the caller's transaction.
     """
     agreed = agreed_orders({garment.order_id for garment in garments})
     needs = needs_of([garment.pk for garment in garments if garment.order_id in agreed])
     cloths = lock_cloths(need.cloth_id for need in needs)
-    for need in sorted(needs, key=lambda need: (need.garment_id, need.cloth_id)):
-        _reserve(cloths[need.cloth_id], need, now)
+    for garment_id, cloth_id in sorted({(need.garment_id, need.cloth_id) for need in needs}):
+        _reserve(cloths[cloth_id], garment_id, now)
 
 
-def _reserve(cloth: Cloth, need: Need, now: datetime) -> list[int]:
-    """Set the rest of a need aside where one length holds it. Returns the garments that got something.
+def _reserve(cloth: Cloth, garment_id: int, now: datetime) -> set[int]:
+    """Set aside what a garment lacks of a cloth. Returns the garments that got something.
 
-    The shares of a joint lay are set aside together, from one length.
+    Where something is lacking, what was set aside is looked at anew: a need that grew is not pieced out.
     """
-    shares = [need] if need.joint_id is None else needs_of_joint(need.joint_id)
-    lacking = {
-        share.garment_id: share.length_mm - reserved_for(share.garment_id).get(cloth.pk, 0.0)
-        for share in shares
-    }
-    lacking = {garment_id: mm for garment_id, mm in lacking.items() if mm > SLACK_MM}
-    length = _length_to_take(cloth, need.on_length, sum(lacking.values())) if lacking else None
+    lacking = lacking_of([garment_id], cloth.pk)
+    if not lacking:
+        return set()
+    if not any(need.joint_id for need in lacking):
+        release_for([garment_id], now, cloth_id=cloth.pk)
+        lacking = lacking_of([garment_id], cloth.pk)
+    served: set[int] = set()
+    for need in sorted(lacking, key=lambda need: (need.on_length is None, -need.length_mm)):
+        served |= _set_aside(cloth, need, now)
+    return served
+
+
+def _set_aside(cloth: Cloth, need: Need, now: datetime) -> set[int]:
+    """Set a need aside on one length. The shares of a joint lay come together, from one length."""
+    shares = [need]
+    if need.joint_id is not None:
+        parts = needs_of_joint(need.joint_id)
+        lacking = lacking_of([part.garment_id for part in parts], cloth.pk)
+        shares = [share for share in lacking if share.joint_id == need.joint_id]
+    length = _length_to_take(cloth, need, sum(share.length_mm for share in shares))
     if length is None:
-        return []
-    for garment_id, mm in sorted(lacking.items()):
+        return set()
+    for share in sorted(shares, key=lambda share: share.garment_id):
         costing_services.reserve_cloth(
-            cloth=cloth, length_mm=mm, garment_id=garment_id, now=now, taken_from=length.key
+            cloth=cloth,
+            length_mm=share.length_mm,
+            garment_id=share.garment_id,
+            now=now,
+            taken_from=length.key,
         )
-    return list(lacking)
+    return {share.garment_id for share in shares}
 
 
-def _length_to_take(cloth: Cloth, on_length: int | None, total: float) -> Length | None:
+def _length_to_take(cloth: Cloth, need: Need, total: float) -> Length | None:
     """The length that was laid on, while it is long enough; else the shortest without a flaw that is."""
     lengths = lengths_of([cloth.pk])[cloth.pk]
-    laid_on = next((row for row in lengths if row.key == on_length), None)
-    if on_length is not None and laid_on is not None and total <= laid_on.free + SLACK_MM:
-        return laid_on
-    return length_for(lengths, total)
+    laid_on = next((row for row in lengths if row.key == need.on_length), None)
+    if laid_on is None or total > laid_on.free + SLACK_MM or _flawed_since(need):
+        return length_for(lengths, total)
+    return laid_on
+
+
+def _flawed_since(need: Need) -> bool:
+    """Whether the length that was laid on got a flaw that the lay does not know."""
+    return Flaw.objects.filter(length=need.on_length, noted_at__gt=need.laid_at).exists()
 
 
 @transaction.atomic
@@ -74,11 +95,9 @@ def reserve_waiting(*, workshop: Workshop, cloth: Cloth, now: datetime) -> list[
     """
     waiting = lock_waiting_for(workshop, cloth)
     held = lock_cloths([cloth.pk])[cloth.pk]
-    needs = {need.garment_id: need for need in needs_of(list(waiting)) if need.cloth_id == cloth.pk}
     served: set[int] = set()
     for pk in waiting:
-        if pk in needs:
-            served.update(_reserve(held, needs[pk], now))
+        served |= _reserve(held, pk, now)
     return [garment for pk, garment in waiting.items() if pk in served]
 
 
@@ -127,18 +146,19 @@ def mark_cloth_bought(
 
 
 def take_cut_cloth(*, garment: Garment, now: datetime) -> None:
-    """Take what the lays say off the shelf; the rest of what was set aside is free again.
+    """Take what the lays say off the lengths; the rest of what was set aside is free again.
 
     Nothing is taken twice for one draft, when a garment comes back to be cut again in part.
     """
-    rows = held_lays(draft__garment=garment).select_related("cloth")
-    lengths: dict[int, tuple[Cloth, float]] = {}
-    for lay in rows.order_by("pk"):
-        cloth, length = lengths.get(lay.cloth_id, (lay.cloth, 0.0))
-        lengths[lay.cloth_id] = (cloth, length + lay.cut_mm)
-    cut_before = cut_for_draft([garment.pk])[garment.pk]
-    lock_cloths(lengths)
-    for cloth, length in lengths.values():
-        if cloth.pk in cut_before:
-            continue
-        costing_services.cut_cloth(cloth=cloth, length_mm=length, garment_id=garment.pk, now=now)
+    needs = needs_of([garment.pk])
+    cloths = lock_cloths(need.cloth_id for need in needs)
+    cut: dict[tuple[int, int | None], float] = {}
+    for need, length in served_needs(needs):
+        cut[need.cloth_id, length] = cut.get((need.cloth_id, length), 0.0) + need.cut_mm
+    # What is named is cut first: what is cut of any length frees all that is set aside.
+    for (cloth_id, length), mm in sorted(cut.items(), key=lambda row: (row[0][1] is None, row[0])):
+        costing_services.cut_cloth(
+            cloth=cloths[cloth_id], length_mm=mm, garment_id=garment.pk, now=now, taken_from=length
+        )
+    for cloth_id in cloths:
+        costing_services.release_cloth(garment_id=garment.pk, cloth_id=cloth_id, now=now)
