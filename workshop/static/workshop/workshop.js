@@ -195,6 +195,19 @@ function pickStyle(picker) {
   });
 }
 
+/** Long parts are folded on a phone, where they would hide what comes after them; a link to one unfolds it. */
+function foldLong() {
+  const parts = [...document.querySelectorAll("[data-long]")];
+  const narrow = matchMedia("(max-width: 40rem)").matches;
+  const unfold = () => {
+    const target = location.hash.length > 1 && document.getElementById(location.hash.slice(1));
+    for (const part of parts) if (target && (target.contains(part) || part.contains(target))) part.open = true;
+  };
+  if (narrow) for (const part of parts) part.open = false;
+  unfold();
+  addEventListener("hashchange", unfold);
+}
+
 /** A form that came back refused is shown at its first fault, which may lie below the fold of a phone. */
 function goToFault() {
   document.querySelector(".with-fault :is(input, select, textarea):not([type=hidden])")?.focus();
@@ -206,5 +219,6 @@ keepMarks();
 followJobs();
 runClocks();
 showFields();
+foldLong();
 goToFault();
 document.querySelectorAll(".picker").forEach(pickStyle);
