@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from math import isfinite
+from math import inf
 from types import MappingProxyType
 from typing import TYPE_CHECKING
 
@@ -58,12 +58,12 @@ def _refuse_garbage(draft: Draft) -> None:
     from drafting.errors import CannotDraft  # noqa: PLC0415  # only when a draft is made
     from drafting.geometry import polygon_area  # noqa: PLC0415
     from drafting.geometry.rings import as_ring  # noqa: PLC0415
+    from drafting.pattern import FINE  # noqa: PLC0415
 
     for piece in draft.pieces:
-        ring = piece.outline(0.5)
-        if not all(isfinite(x) and isfinite(y) for x, y in ring) or not (
-            polygon_area(ring) > 0 and as_ring(ring).is_simple
-        ):
+        ring = piece.outline(FINE)
+        # A point that is no number leaves no area, either.
+        if not (0 < polygon_area(ring) < inf and as_ring(ring).is_simple):
             raise CannotDraft(
                 f"the {piece.name} would cross itself with these measurements and choices; "
                 "measure again or choose smaller widths",

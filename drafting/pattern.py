@@ -9,9 +9,15 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
+from functools import cached_property
+from itertools import chain
+from typing import Final
 
 from drafting.body import Body
 from drafting.geometry import Path, Point
+
+FINE: Final = 0.04
+"""mm within which finishing and truing flatten a curve: the same, so that each line is flattened once."""
 
 
 class EdgeKind(StrEnum):
@@ -99,7 +105,7 @@ class Cut:
     on_fold: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Piece:
     """One pattern piece. ``cut_line`` is empty until the piece is finished (``drafting.finishing``)."""
 
@@ -114,17 +120,26 @@ class Piece:
 
     def edge(self, name: str) -> Edge:
         """Return the edge of that name. Raises: KeyError."""
-        for edge in self.edges:
-            if edge.name == name:
-                return edge
-        raise KeyError(f"{self.name} has no edge {name}")
+        try:
+            return self._by_name[name]
+        except KeyError:
+            raise KeyError(f"{self.name} has no edge {name}") from None
 
     def outline(self, tolerance: float = 0.05) -> tuple[Point, ...]:
         """The stitch line as a ring, the first point not repeated; within ``tolerance`` mm of the curve."""
-        points: list[Point] = []
-        for edge in self.edges:
-            points.extend(edge.path.flatten(tolerance)[:-1])
-        return tuple(points)
+        if tolerance not in self._outlines:
+            paths = (edge.path.flatten(tolerance) for edge in self.edges)
+            self._outlines[tolerance] = tuple(chain.from_iterable(points[:-1] for points in paths))
+        return self._outlines[tolerance]
+
+    @cached_property
+    def _by_name(self) -> dict[str, Edge]:
+        return {edge.name: edge for edge in self.edges[::-1]}
+
+    @cached_property
+    def _outlines(self) -> dict[float, tuple[Point, ...]]:
+        """What ``outline`` made, by tolerance: several checks ask for the same ring."""
+        return {}
 
     @property
     def on_fold(self) -> bool:
@@ -288,7 +303,7 @@ class Check:
         return self.value <= self.limit
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Draft:
     """A garment's pattern with everything the other rooms read from it."""
 
@@ -312,10 +327,14 @@ class Draft:
 
     def piece(self, name: str) -> Piece:
         """Return the piece of that name. Raises: KeyError."""
-        for piece in self.pieces:
-            if piece.name == name:
-                return piece
-        raise KeyError(f"{self.style} has no piece {name}")
+        try:
+            return self._by_name[name]
+        except KeyError:
+            raise KeyError(f"{self.style} has no piece {name}") from None
+
+    @cached_property
+    def _by_name(self) -> dict[str, Piece]:
+        return {piece.name: piece for piece in self.pieces[::-1]}
 
     def walk(self, refs: tuple[EdgeRef, ...]) -> Iterator[Path]:
         """The paths of one side of a seam, each directed as it is met."""

@@ -13,7 +13,7 @@ def rising_root(f: Callable[[float], float], low: float, high: float) -> float:
 
     Raises: ValueError where ``f`` has one sign at both ends.
 
-    Source: false position with halving of a stale end (the Illinois rule), numerical analysis.
+    Source: false position with a stale end made less (the rule of Anderson and Bjoerck), numerical analysis.
     """
     at_low, at_high = f(low), f(high)
     if at_low > 0 or at_high < 0:
@@ -27,11 +27,17 @@ def rising_root(f: Callable[[float], float], low: float, high: float) -> float:
         if value == 0:
             return middle
         if value < 0:
-            low, at_low = middle, value
-            at_high, stale = (at_high / 2 if stale < 0 else at_high), -1
+            at_high *= _kept(value, at_low) if stale < 0 else 1.0
+            low, at_low, stale = middle, value, -1
         else:
-            high, at_high = middle, value
-            at_low, stale = (at_low / 2 if stale > 0 else at_low), 1
+            at_low *= _kept(value, at_high) if stale > 0 else 1.0
+            high, at_high, stale = middle, value, 1
         if abs(value) <= _CLOSE:
             return middle
     return (low + high) / 2
+
+
+def _kept(value: float, before: float) -> float:
+    """The share of a stale end's value that is kept after the other end went from ``before`` to ``value``."""
+    share = 1.0 - value / before
+    return share if share > 0 else 0.5

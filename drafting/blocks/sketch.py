@@ -9,9 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
-from itertools import pairwise
 
-from drafting.geometry import Path, Point, distance, polygon_area
+from drafting.geometry import Path, Point, distance
 from drafting.pattern import (
     Chord,
     Corner,
@@ -112,7 +111,7 @@ class Sketch:
     def piece(self) -> Piece:
         """Return the piece. Raises: ValueError where the strokes do not close."""
         directed = chained(self.strokes)
-        if (polygon_area(_ring(directed)) < 0) != self.is_front:
+        if (_area(directed) < 0) != self.is_front:
             directed = [(stroke, not backward) for stroke, backward in directed[::-1]]
         self._reversed = {stroke.name: backward for stroke, backward in directed}
         self._order = [stroke.name for stroke, _ in directed]
@@ -175,9 +174,11 @@ def chained(strokes: Sequence[Stroke]) -> list[tuple[Stroke, bool]]:
     return directed
 
 
-def _ring(directed: Sequence[tuple[Stroke, bool]]) -> list[Point]:
-    paths = [stroke.path.reversed() if backward else stroke.path for stroke, backward in directed]
-    for before, after in pairwise([*paths, paths[0]]):
-        if distance(before.end, after.start) > _CLOSED:
-            raise ValueError("the outline is not closed")
-    return [point for path in paths for point in path.flatten(1.0)[:-1]]
+def _area(directed: Sequence[tuple[Stroke, bool]]) -> float:
+    """Signed area of the ring, mm2. Raises: ValueError where its last stroke does not end where it begins."""
+    (first, back), (last, turned) = directed[0], directed[-1]
+    start = first.path.end if back else first.path.start
+    end = last.path.start if turned else last.path.end
+    if distance(start, end) > _CLOSED:
+        raise ValueError("the outline is not closed")
+    return sum(-stroke.path.swept if backward else stroke.path.swept for stroke, backward in directed)

@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import compress, pairwise
 
+import numpy as np
 import shapely
 
 from drafting.finishing.corners import Joined, joined, turn_between
 from drafting.finishing.dart_mouth import Mouth, pressed_to_start, roof
-from drafting.finishing.polyline import Polyline, offset
+from drafting.finishing.polyline import Polyline, offsets
 from drafting.geometry import NEAR, Point, distance
-from drafting.geometry.rings import as_polygon, as_ring
+from drafting.geometry.rings import as_array, as_polygon, as_ring
 from drafting.pattern import Edge, EdgeKind, Piece
 
 _SAME = 1e-4  # points of a cut line closer than this, mm, are one
+_FARTHEST = 1e7  # mm: a point further off is none of a pattern
 
 
 def cut_line(piece: Piece) -> tuple[Point, ...]:
@@ -25,7 +27,7 @@ def cut_line(piece: Piece) -> tuple[Point, ...]:
     that is itself no ring of positive area gives whatever is left of it: the truing checks say so.
     """
     edges = piece.edges
-    lines = [offset(edge.path, edge.allowance) for edge in edges]
+    lines = offsets([(edge.path, edge.allowance) for edge in edges])
     between: list[Polyline] = [[] for _ in edges]
     mouths = dict(_mouths(edges))
     for i in range(len(edges)):
@@ -172,17 +174,16 @@ def _centredness(edge: Edge) -> int:
 
 
 def _ring(points: Polyline, piece: Piece) -> tuple[Point, ...]:
-    kept = [a for a, b in pairwise([*points, points[0]]) if distance(a, b) > _SAME]
-    if len(kept) < 3 or not _finite(kept):
+    rows = as_array(points)
+    step = np.roll(rows, -1, axis=0) - rows
+    apart = np.hypot(step[:, 0], step[:, 1]) > _SAME
+    kept, rows = list(compress(points, apart.tolist())), rows[apart]
+    if len(kept) < 3 or not (np.abs(rows) < _FARTHEST).all():
         return tuple(kept)
-    ring = as_ring(kept)
+    ring = as_ring(rows)
     if ring.is_simple and ring.is_ccw:
         return tuple(kept)
     return _outer(kept, piece)
-
-
-def _finite(points: Polyline) -> bool:
-    return all(abs(point.x) < 1e7 and abs(point.y) < 1e7 for point in points)
 
 
 def _outer(crossing: Polyline, piece: Piece) -> tuple[Point, ...]:

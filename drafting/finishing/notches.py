@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from typing import Final
 
@@ -61,10 +61,12 @@ def _with_new(draft: Draft, new: Iterable[tuple[str, Notch]]) -> Draft:
     # A seam of a piece to its own mirror image has both its notches at one place.
     for name, notch in new:
         of_piece[name].append(notch)
-    pieces = tuple(
-        piece.with_(notches=(*piece.notches, *of_piece.get(piece.name, ()))) for piece in draft.pieces
-    )
-    return replace(draft, pieces=pieces)
+    return _with_notches_of(draft, {name: (*draft.piece(name).notches, *of_piece[name]) for name in of_piece})
+
+
+def _with_notches_of(draft: Draft, changed: Mapping[str, tuple[Notch, ...]]) -> Draft:
+    pieces = (p.with_(notches=changed[p.name]) if p.name in changed else p for p in draft.pieces)
+    return replace(draft, pieces=tuple(pieces))
 
 
 def _back_armhole_doubled(piece: Piece) -> Piece:
@@ -92,9 +94,5 @@ def _counts_agreed(draft: Draft, seam: Seam) -> Draft:
 
 
 def _recounted(draft: Draft, name: str, old: Notch, count: int) -> Draft:
-    def changed(piece: Piece) -> Piece:
-        if piece.name != name:
-            return piece
-        return piece.with_(notches=tuple(replace(n, count=count) if n == old else n for n in piece.notches))
-
-    return replace(draft, pieces=tuple(map(changed, draft.pieces)))
+    notches = draft.piece(name).notches
+    return _with_notches_of(draft, {name: tuple(replace(n, count=count) if n == old else n for n in notches)})

@@ -13,9 +13,7 @@ import numpy as np
 
 from drafting.geometry import NEAR, Path, Point, cross, distance, perpendicular, unit
 from drafting.geometry.rings import as_array, as_points
-
-FLAT = 0.04
-"""Curves are flattened to this, mm, before they are offset."""
+from drafting.pattern import FINE
 
 _SHARP_JOINT = -0.5  # cosine of the turn inside an edge beyond which its joint is not mitred but cut off
 
@@ -29,33 +27,51 @@ def outward(tangent: Point) -> Point:
 
 def offset(path: Path, by: float) -> Polyline:
     """The polyline ``by`` mm to the right of a path; it may cross itself where the path bends tightly."""
-    points = _without_repeats(path.flatten(FLAT))
-    if by == 0 or len(points) < 2:
-        return points
-    start, end = points[0] + outward(path.start_tangent) * by, points[-1] + outward(path.end_tangent) * by
-    return [start, *(_joints(points, by) if len(points) > 2 else ()), end]
+    return offsets([(path, by)])[0]
 
 
-def _joints(points: Polyline, by: float) -> Polyline:
+def offsets(wanted: Sequence[tuple[Path, float]]) -> list[Polyline]:
+    """The same for several paths, each with how far from it, mm: their joints are reckoned together."""
+    lines = [_without_repeats(path.flatten(FINE)) for path, _ in wanted]
+    bent = [(line, by) for line, (_, by) in zip(lines, wanted, strict=True) if by and len(line) > 2]
+    joints = iter(_joints(bent))
+    found = []
+    for line, (path, by) in zip(lines, wanted, strict=True):
+        if by and len(line) > 1:
+            start, end = line[0] + outward(path.start_tangent) * by, line[-1] + outward(path.end_tangent) * by
+            found.append([start, *(next(joints) if len(line) > 2 else ()), end])
+        else:
+            found.append(line)
+    return found
+
+
+def _joints(lines: Sequence[tuple[Polyline, float]]) -> list[Polyline]:
     """Where the offsets of neighbouring chords meet; both their ends where a joint is too sharp for that.
 
-    In arrays: curves have hundreds of chords.
+    In arrays, all lines in one: curves have hundreds of chords. What it finds from line to line is left out.
     """
-    at = as_array(points)
-    along = np.diff(at, axis=0)
-    right = np.stack((along[:, 1], -along[:, 0]), axis=1) / np.hypot(along[:, 0], along[:, 1])[:, None]
+    if not lines:
+        return []
+    at = as_array([point for line, _ in lines for point in line])
+    along = at[1:] - at[:-1]
+    # From one line to the next there may be no way at all.
+    size = np.maximum(np.hypot(along[:, 0], along[:, 1]), NEAR)
+    right = np.stack((along[:, 1], -along[:, 0]), axis=1) / size[:, None]
     before, after, joint = right[:-1], right[1:], at[1:-1]
+    widths = np.repeat([by for _, by in lines], [len(line) for line, _ in lines])[1:-1, None]
     together = (before * after).sum(axis=1)
     sharp = together < _SHARP_JOINT
-    met = joint + (before + after) * (by / (1.0 + np.where(sharp, 0.0, together)))[:, None]
-    if not sharp.any():
-        return as_points(met)
-    ends = np.stack((joint + before * by, joint + after * by), axis=1)
-    return [
-        point
-        for k, once in enumerate(as_points(met))
-        for point in (as_points(ends[k]) if sharp[k] else [once])
-    ]
+    met = as_points(joint + (before + after) * (widths / (1.0 + np.where(sharp, 0.0, together))[:, None]))
+    found, first = [], 0
+    for line, _ in lines:
+        last = first + len(line) - 2
+        inner = met[first:last]
+        for k in np.flatnonzero(sharp[first:last])[::-1].tolist():
+            ends = joint[first + k] + np.stack((before[first + k], after[first + k])) * widths[first + k]
+            inner[k : k + 1] = as_points(ends)
+        found.append(inner)
+        first = last + 2
+    return found
 
 
 def _without_repeats(points: Sequence[Point]) -> Polyline:

@@ -122,6 +122,11 @@ class Path:
         """The path with its points moved by an affine ``move``."""
         return Path(tuple(segment.mapped(move) for segment in self.segments))
 
+    @property
+    def swept(self) -> float:
+        """Signed area of what a ray from the origin sweeps along it, mm2; of a ring, the area inside."""
+        return sum(segment.swept for segment in self.segments)
+
     def moved(self, move: Callable[[Point], Point]) -> Path:
         """The path turned, shifted or mirrored by ``move``: what was measured is not measured again."""
         return Path(tuple(segment.moved(move) for segment in self.segments))

@@ -12,7 +12,7 @@ from functools import cached_property
 from itertools import pairwise
 from math import ceil, hypot, sqrt
 
-from drafting.geometry.vector import NEAR, Point, distance, lerp, made, unit
+from drafting.geometry.vector import NEAR, Point, cross, distance, lerp, made, unit
 
 # Nodes and weights of the 16-point Gauss-Legendre rule on [-1, 1], positive half
 # (Abramowitz and Stegun, Handbook of Mathematical Functions, table 25.4; exact for degree 31).
@@ -194,6 +194,11 @@ class Line:
     moved = mapped
     """The same by a ``move`` that keeps lengths."""
 
+    @property
+    def swept(self) -> float:
+        """Signed area of what a ray from the origin sweeps along it, mm2; positive counter-clockwise."""
+        return cross(self.start, self.end) / 2
+
     def flatten(self, tolerance: float = 0.05) -> tuple[Point, ...]:
         """The two ends: a straight line needs no more, whatever the tolerance."""
         return (self.start, self.end)
@@ -333,6 +338,16 @@ class Cubic:
     def mapped(self, move: Callable[[Point], Point]) -> Cubic:
         """The curve with its points moved by an affine ``move``."""
         return Cubic(move(self.p0), move(self.p1), move(self.p2), move(self.p3))
+
+    @property
+    def swept(self) -> float:
+        """Signed area of what a ray from the origin sweeps along it, mm2; positive counter-clockwise.
+
+        Source: Green's theorem, the integral of the curve's own polynomials.
+        """
+        a, b, c, d = self.p0, self.p1, self.p2, self.p3
+        near = cross(a, b) + cross(c, d)
+        return (6 * near + 3 * (cross(a, c) + cross(b, c) + cross(b, d)) + cross(a, d)) / 20
 
     def flatten(self, tolerance: float = 0.05) -> tuple[Point, ...]:
         """Points on the curve, ends included, whose chords stay within ``tolerance`` mm of it.

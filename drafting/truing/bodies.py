@@ -8,9 +8,12 @@ from __future__ import annotations
 import math
 from typing import Final
 
+import numpy as np
+
 from drafting.body import CATALOGUE, Body
 from drafting.geometry import distance
-from drafting.pattern import Check, Draft, Piece
+from drafting.geometry.rings import as_array
+from drafting.pattern import FINE, Check, Draft, Piece
 
 WIDEST: Final = 4.0
 """Times the greater of stature and hip girth that a piece may reach (common practice, no source)."""
@@ -35,11 +38,8 @@ def _unusable(body: Body) -> list[str]:
 
 def _extent(piece: Piece) -> float:
     """The longer side of the box around a piece, mm."""
-    points = piece.outline()
-    if not all(math.isfinite(x) and math.isfinite(y) for x, y in points):
-        return math.inf
-    xs, ys = zip(*points, strict=True)
-    return float(max(max(xs) - min(xs), max(ys) - min(ys)))
+    rows = as_array(piece.outline(FINE))
+    return float(np.ptp(rows, axis=0).max()) if np.isfinite(rows).all() else math.inf
 
 
 def _lacks(piece: Piece) -> list[str]:

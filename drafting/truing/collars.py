@@ -9,7 +9,7 @@ import shapely
 
 from drafting.geometry import Point, angle_between, distance, dot, mirrored, rotated, unit
 from drafting.geometry.rings import as_polygon
-from drafting.pattern import Check, Draft, EdgeRef, Piece, RollLine
+from drafting.pattern import FINE, Check, Draft, EdgeRef, Piece, RollLine
 from drafting.truing.roles import Role, of_role
 from drafting.truing.seams import length_error
 
@@ -62,7 +62,7 @@ def lapel_overhang(piece: Piece, line: RollLine, more: Sequence[Ring] = ()) -> f
     ]
     if not rolled:
         return 0.0
-    rings = (piece.outline(), *more)
+    rings = (piece.outline(FINE), *more)
     ground = shapely.union_all([shapely.make_valid(as_polygon(ring)) for ring in rings])
     return float(max(shapely.distance(ground, shapely.points(rolled))))
 
@@ -84,7 +84,7 @@ def _laid_against(draft: Draft, mine: EdgeRef, theirs: EdgeRef) -> Ring:
     reach = _UPPER * min(own.length, other.length)
     turn = angle_between(other.point_at(reach) - other.start, own.point_at(reach) - own.start)
     shift = own.start - other.start
-    return [rotated(p + shift, turn, own.start) for p in draft.piece(theirs.piece).outline()]
+    return [rotated(p + shift, turn, own.start) for p in draft.piece(theirs.piece).outline(FINE)]
 
 
 def _closed(draft: Draft, piece: str, edge: str) -> bool:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from math import pi, sin, tan
+from math import inf, nan, pi, sin, tan
 from typing import Final
 
 import numpy as np
@@ -21,7 +21,6 @@ from drafting.geometry import (
     Point,
     Segment,
     angle_between,
-    distance,
     dot,
     lerp,
     line_meeting,
@@ -29,8 +28,8 @@ from drafting.geometry import (
     perpendicular,
     rotated,
 )
-from drafting.geometry.rings import as_array, as_points, as_polygon, as_ring
-from drafting.pattern import Check, Corner, Draft, Edge, EdgeKind, Piece
+from drafting.geometry.rings import Rows, as_array, as_points, as_polygon, as_ring
+from drafting.pattern import FINE, Check, Corner, Draft, Edge, EdgeKind, Piece
 
 OFFSET_LIMIT: Final = 0.2  # mm
 CORNER_LIMIT: Final = 0.3  # mm; a curved edge is offset from its chords, a corner from its tangents
@@ -41,9 +40,7 @@ _AT: Final = np.array([[(1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, 
 _ALONG: Final = 3 * np.array([[(1 - t) ** 2, 2 * (1 - t) * t, t**2] for t in _SHARES])
 _MITRE_REACH: Final = 3.0  # allowances: a mitre further off may be cut off
 _STRAIGHT: Final = 0.05  # radians
-
-Rows = npt.NDArray[np.float64]
-"""Points, one a row."""
+_RAY_REACH: Final = 3.0  # of a dart's leg: how far from its apex the cut line is looked for
 
 
 def cut_line_checks(draft: Draft) -> list[Check]:
@@ -58,16 +55,18 @@ def _of_piece(piece: Piece) -> list[Check]:
             f"cut line is simple and holds the stitch line: {piece.name}", len(faults), 0, "; ".join(faults)
         )
     ]
-    if len(piece.cut_line) < 3 or not np.isfinite(as_array(piece.cut_line)).all():
+    cut = as_array(piece.cut_line)
+    if len(cut) < 3 or not np.isfinite(cut).all():
         return rows
-    ring = as_ring(piece.cut_line)
+    ring = as_ring(cut)
     shapely.prepare(ring)
     rows.append(
         Check(f"cut line follows the allowances: {piece.name}", _offset_error(piece, ring), OFFSET_LIMIT)
     )
     rows.append(Check(f"cut line corners: {piece.name}", _corner_error(piece, ring), CORNER_LIMIT))
     if any(edge.kind is EdgeKind.DART for edge in piece.edges):
-        rows.append(Check(f"cut line of folded darts: {piece.name}", _roof_error(piece, ring), OFFSET_LIMIT))
+        folded = _roof_error(piece, ring, cut)
+        rows.append(Check(f"cut line of folded darts: {piece.name}", folded, OFFSET_LIMIT))
     return rows
 
 
@@ -77,7 +76,7 @@ def _ring_faults(piece: Piece) -> list[str]:
     cut = as_polygon(piece.cut_line)
     if not cut.is_valid or not cut.exterior.is_ccw:
         return ["the cut line crosses itself or runs backward"]
-    stitch = as_ring(piece.outline())
+    stitch = as_ring(piece.outline(FINE))
     if not cut.covers(stitch) and not cut.buffer(INSIDE_LIMIT).covers(stitch):
         return ["the stitch line leaves the cut line"]
     return []
@@ -129,13 +128,16 @@ def _turn(before: Edge, after: Edge) -> float:
     return angle_between(before.path.end_tangent, after.path.start_tangent)
 
 
+_Corners = tuple[tuple[Point, float], ...]  # each with the distance within which it shapes the cut line
+
+
 @dataclass(frozen=True, slots=True)
 class _Sample:
     """A segment at which the offset is looked at, and the corners that shape the cut line near it."""
 
     segment: Segment
     allowance: float
-    shaped: tuple[tuple[Point, float], ...]  # a corner, and the distance within which it shapes
+    shaped: _Corners
 
 
 def _samples(edge: Edge, clear_start: float, clear_end: float) -> Iterator[_Sample]:
@@ -151,21 +153,25 @@ def _beside(samples: Sequence[_Sample]) -> Rows:
     All at once, in arrays: it is the greatest part of all checks.
     """
     handles = as_array([point for sample in samples for point in _handles(sample.segment)]).reshape(-1, 4, 2)
-    points = np.einsum("kh,shx->skx", _AT, handles)
-    along = np.einsum("kh,shx->skx", _ALONG, np.diff(handles, axis=1))
+    points, along = _AT @ handles, _ALONG @ (handles[:, 1:] - handles[:, :-1])
     speed = np.hypot(along[..., 0], along[..., 1])
-    clear = speed > NEAR
-    for k in range(max((len(sample.shaped) for sample in samples), default=0)):
-        # The last corner stands again where a segment has fewer.
-        shaped = [sample.shaped[min(k, len(sample.shaped) - 1)] for sample in samples]
-        corner = as_array([point for point, _ in shaped])[:, None, :]
-        reach = np.array([reach for _, reach in shaped])[:, None]
-        clear &= np.hypot(*np.moveaxis(points - corner, -1, 0)) >= reach
+    clear = (speed > NEAR) & _clear_of_corners(points, [sample.shaped for sample in samples])
     allowances = np.array([sample.allowance for sample in samples])[:, None]
     right = np.stack((along[..., 1], -along[..., 0]), axis=-1)
     outward = right * (allowances / np.where(clear, speed, 1.0))[..., None]
     beside: Rows = (points + outward)[clear]
     return beside
+
+
+def _clear_of_corners(points: Rows, shaped: Sequence[_Corners]) -> npt.NDArray[np.bool_]:
+    """Which points, one row a segment, lie clear of all that shapes the cut line near that segment."""
+    most = max(map(len, shaped), default=0)
+    # The last corner stands again where a segment has fewer.
+    filled = [corners[min(k, len(corners) - 1)] for corners in shaped for k in range(most)]
+    at = as_array([point for point, _ in filled]).reshape(len(shaped), most, 1, 2)
+    reach = np.array([reach for _, reach in filled]).reshape(len(shaped), most, 1)
+    apart = points[:, None] - at
+    return np.asarray((np.hypot(apart[..., 0], apart[..., 1]) >= reach).all(axis=1))
 
 
 def _handles(segment: Segment) -> tuple[Point, Point, Point, Point]:
@@ -263,7 +269,7 @@ def _turned(corner: Point, side: Point, side_allowance: float, hem: Point, depth
     return [at_fold, lerp(at_fold, turned, 0.5), turned]
 
 
-def _roof_error(piece: Piece, ring: shapely.LinearRing) -> float:
+def _roof_error(piece: Piece, ring: shapely.LinearRing, cut: Rows) -> float:
     """How far the cut line of each closed dart is from itself once the take-up is folded to a side, mm.
 
     The take-up is folded on the middle of the dart and lies on one side: that side's cut line, carried onto
@@ -274,31 +280,43 @@ def _roof_error(piece: Piece, ring: shapely.LinearRing) -> float:
     for i, first in enumerate(edges):
         second = edges[(i + 1) % len(edges)]
         if first.kind is EdgeKind.DART and second.kind is EdgeKind.DART and _turn(first, second) < 0:
-            worst = max(worst, _one_roof_error(ring, first.path.start, first.path.end, second.path.end))
+            dart = first.path.start, first.path.end, second.path.end
+            worst = max(worst, min(_one_roof_error(ring, cut, dart, leg) for leg in (0, 2)))
     return worst
 
 
-def _one_roof_error(ring: shapely.LinearRing, start: Point, apex: Point, end: Point) -> float:
+def _one_roof_error(ring: shapely.LinearRing, cut: Rows, dart: tuple[Point, Point, Point], leg: int) -> float:
+    """The same of one dart, by its mouth, apex and mouth, where it is pressed to the side of one leg."""
+    start, apex, end = dart
     opening = abs(angle_between(start - apex, end - apex))
-    errors = []
-    for leg, turn in ((start, -1.0), (end, 1.0)):
-        # Points of the side's cut line that the folded take-up will cover, seen from the apex.
-        rays = [rotated(leg, turn * opening * share / 2, apex) for share in (0.1, 0.3, 0.5, 0.7, 0.9)]
-        on_side = _hits(ring, apex, rays)
-        if len(on_side) < len(rays):
-            errors.append(float("inf"))
-            continue
-        under = [mirrored(point, apex, leg) for point in on_side]
-        upper = [rotated(point, -turn * opening, apex) for point in on_side]
-        errors.append(_distance(ring, [*under, *upper]))
-    return min(errors)
+    turn = -1.0 if leg == 0 else 1.0
+    # Points of the side's cut line that the folded take-up will cover, seen from the apex.
+    rays = [rotated(dart[leg], turn * opening * share / 2, apex) for share in (0.1, 0.3, 0.5, 0.7, 0.9)]
+    on_side = _hits(cut, apex, rays)
+    if len(on_side) < len(rays):
+        return inf
+    under = [mirrored(point, apex, dart[leg]) for point in on_side]
+    upper = [rotated(point, -turn * opening, apex) for point in on_side]
+    return _distance(ring, [*under, *upper])
 
 
-def _hits(ring: shapely.LinearRing, apex: Point, towards: Sequence[Point]) -> list[Point]:
-    """Where rays from the apex first meet the ring; a ray that does not is left out."""
-    rays = shapely.linestrings([[apex, apex + (point - apex) * 3.0] for point in towards])
-    rows, of_ray = shapely.get_coordinates(shapely.intersection(ring, rays), return_index=True)
-    met: dict[int, list[Point]] = {}
-    for ray, point in zip(of_ray.tolist(), as_points(rows), strict=True):
-        met.setdefault(ray, []).append(point)
-    return [min(points, key=lambda point: distance(point, apex)) for points in met.values()]
+def _hits(cut: Rows, apex: Point, towards: Sequence[Point]) -> list[Point]:
+    """Where rays from the apex first meet the cut line; a ray that does not within its reach is left out.
+
+    All rays with all chords at once, by Cramer's rule.
+    """
+    along = np.roll(cut, -1, axis=0) - cut
+    away = cut - np.array(apex)
+    rays = (as_array(towards) - np.array(apex))[:, None]
+    turn = _cross(rays, along)
+    turn[turn == 0.0] = nan  # a chord along a ray is met at its neighbours' ends
+    on_ray, on_chord = _cross(away, along) / turn, _cross(away, rays) / turn
+    met = (on_ray >= 0) & (on_ray <= _RAY_REACH) & (on_chord >= 0) & (on_chord <= 1)
+    nearest = np.where(met, on_ray, inf).min(axis=1)
+    hit = np.isfinite(nearest)
+    return as_points(np.array(apex) + rays[hit, 0] * nearest[hit, None])
+
+
+def _cross(one: Rows, other: Rows) -> Rows:
+    crossed: Rows = one[..., 0] * other[..., 1] - one[..., 1] * other[..., 0]
+    return crossed

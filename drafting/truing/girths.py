@@ -9,7 +9,7 @@ import shapely
 
 from drafting.geometry import Point, distance
 from drafting.geometry.rings import as_polygon
-from drafting.pattern import Check, Draft, Level
+from drafting.pattern import FINE, Check, Draft, Level
 
 GIRTH_LIMIT: Final = 2.0  # mm
 CHORD_LIMIT: Final = 0.5  # mm that a chord may stand out of its piece
@@ -35,7 +35,7 @@ def _outside(draft: Draft, level: Level) -> float:
         ends[chord.piece] += [chord.start, chord.end]
     return max(
         (
-            float(max(shapely.distance(as_polygon(draft.piece(piece).outline()), shapely.points(points))))
+            float(max(shapely.distance(as_polygon(draft.piece(piece).outline(FINE)), shapely.points(points))))
             for piece, points in ends.items()
         ),
         default=0.0,

@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from typing import Final
 
+import numpy as np
+
 from drafting.geometry import distance, polygon_area
-from drafting.geometry.rings import as_polygon
-from drafting.pattern import Check, Draft, Piece
+from drafting.geometry.rings import as_array, as_polygon
+from drafting.pattern import FINE, Check, Draft, Piece
 
 GAP_LIMIT: Final = 0.001  # mm between the end of an edge and the start of the next
 
@@ -40,14 +42,15 @@ def _widest_gap(piece: Piece) -> float:
 
 
 def _faults(piece: Piece) -> list[str]:
-    points = piece.outline()
+    points = piece.outline(FINE)
+    rows = as_array(points)
     names = [edge.name for edge in piece.edges]
-    if not all(math.isfinite(x) and math.isfinite(y) for x, y in points):
+    if not np.isfinite(rows).all():
         return ["a point is not a number"]
     wrong = []
     if len(points) < 3 or not polygon_area(points) > 0:
         wrong.append("no area to the left of its line")
-    elif not as_polygon(points).is_valid:
+    elif not as_polygon(rows).is_valid:
         wrong.append("the line crosses itself")
     if not all(names) or len(set(names)) < len(names):
         wrong.append("an edge has no name of its own")

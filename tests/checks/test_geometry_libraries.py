@@ -23,9 +23,9 @@ from drafting import make_draft
 from drafting.body import Body
 from drafting.finishing import cut_line
 from drafting.finishing.corners import MITRE_LIMIT
-from drafting.finishing.polyline import FLAT, offset
+from drafting.finishing.polyline import offset
 from drafting.geometry import Cubic, Line, Path, Point, arc, cross, distance, intersect, polygon_area
-from drafting.pattern import Cut, Edge, EdgeKind, Piece
+from drafting.pattern import FINE, Cut, Edge, EdgeKind, Piece
 
 REL = 1e-6
 WOMAN = Body.of({"stature": 1629.0, "bust_girth": 907.0, "waist_girth": 725.0, "hip_girth": 967.0})
@@ -72,7 +72,7 @@ def test_every_drawn_curve_is_as_long_as_fonttools_finds_it() -> None:
 def test_every_polyline_is_as_long_as_shapely_finds_it() -> None:
     for piece in pieces():
         for edge in piece.edges:
-            points = edge.path.flatten(FLAT)
+            points = edge.path.flatten(FINE)
             theirs = shapely.LineString(points).length
             assert isclose(sum(distance(a, b) for a, b in pairwise(points)), theirs, rel_tol=REL)
             # The chords of a curve are a little shorter than it: 8/3 of the sagitta squared over each chord.
@@ -207,7 +207,7 @@ def piece_of(paths: list[Path], allowance: float) -> Piece:
 
 def buffered(piece: Piece, allowance: float) -> shapely.Polygon:
     """shapely's own offset of the same outline, corners mitred."""
-    ring = shapely.Polygon(piece.outline(FLAT))
+    ring = shapely.Polygon(piece.outline(FINE))
     return shapely.buffer(ring, allowance, join_style="mitre", mitre_limit=MITRE_LIMIT * 4)
 
 
@@ -246,18 +246,18 @@ def test_offset_of_an_arc_is_shapely_s_offset_curve(radius: float, angle: float,
 
     ours = offset(path, allowance)[1:-1]
 
-    line = shapely.LineString(path.flatten(FLAT))
+    line = shapely.LineString(path.flatten(FINE))
     theirs = shapely.offset_curve(line, -allowance, join_style="mitre", mitre_limit=5.0)
     assert len(ours) >= 5
     assert shapely.distance(theirs, shapely.points(ours)).max() <= REL * radius
 
 
 def test_cut_line_of_a_disc_is_the_larger_disc() -> None:
-    """Chords of sagitta FLAT lose 2/3 of it all round, 4/3 FLAT / r of the area: that much may be missing."""
+    """Chords of sagitta FINE lose 2/3 of it all round, 4/3 FINE / r of the area: that much may be missing."""
     quarters = [
         arc(Point(0, 0), Point(100 * c, 100 * s), pi / 2) for c, s in ((1, 0), (0, 1), (-1, 0), (0, -1))
     ]
 
     area = shapely.Polygon(cut_line(piece_of(quarters, 15.0))).area
 
-    assert pi * 115**2 * (1 - 4 / 3 * FLAT / 100) <= area <= pi * 115**2 * (1 + 4 / 3 * FLAT / 100)
+    assert pi * 115**2 * (1 - 4 / 3 * FINE / 100) <= area <= pi * 115**2 * (1 + 4 / 3 * FINE / 100)
