@@ -11,13 +11,14 @@ import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
-from django.utils.translation import pgettext
+from django.utils.translation import gettext, pgettext
 
 from costing import speech
 from costing.rules.cloth_words import WORDS, cloth_words
+from drafting.output.garment import Captions
 from drafting.styles import STYLES
 
-STYLE, CHOICE, SWITCH, CLOTH = "style", "choice", "switch", "cloth"
+STYLE, CHOICE, SWITCH, CLOTH, VIEW = "style", "choice", "switch", "cloth", "view"
 
 
 def style_title(title: str) -> str:
@@ -50,12 +51,25 @@ def made_of(garment: Mapping[str, Any]) -> tuple[tuple[str, str], ...]:
     )
 
 
+def captions_of(style: str) -> Captions:
+    """The words of a garment's drawing for the customer, whom its pieces and measurements do not concern."""
+    return Captions(
+        front=pgettext(VIEW, "front"),
+        back=pgettext(VIEW, "back"),
+        title=style_title(STYLES[style].title),
+        described=gettext("The finished garment, front and back."),
+        nothing=gettext("There is no drawing of this garment."),
+    )
+
+
 def all_words() -> Iterator[tuple[str, str]]:
     """Every word that a style may bring to a paper, with the context that it is looked up by."""
     for words in WORDS.values():
         yield CLOTH, words
     for answer in ("yes", "no"):
         yield SWITCH, answer
+    for side in ("front", "back"):
+        yield VIEW, side
     for style in STYLES.values():
         yield STYLE, style.title
         for choice in style.choices:

@@ -95,8 +95,12 @@ def make_quote(
     rates=None,
     deposit=50,
     currency="EUR",
+    **content,
 ):
-    """Write a quote; ``price`` is what was agreed, its rounding the rest; ``rates``: one a garment."""
+    """Write a quote; ``price`` is what was agreed, its rounding the rest; ``rates``: one a garment.
+
+    ``content`` replaces what the quote keeps.
+    """
     keys = [TaxKey.of(of) for of in rates or [rate] * len(nets)]
     lines = [TaxedLine(net, key) for net, key in zip(nets, keys, strict=True)]
     made = totals(lines, currency=currency)
@@ -105,7 +109,7 @@ def make_quote(
     return write_quote(
         workshop=order.workshop,
         order=order,
-        content=quote_content(nets, keys, made),
+        content={**quote_content(nets, keys, made), **content},
         totals=made,
         deposit_share=deposit,
         valid_until_on=date(2026, 12, 16),

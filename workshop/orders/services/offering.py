@@ -63,6 +63,7 @@ def offer_alternative(
     if garment.stage not in CAN_CHANGE:
         raise Refusal(f"{garment.title} is cut already; it cannot be made another way.", field="garment")
     what = _cloth_what(cloth) if cloth is not None else _lining_what(lining, lining_cloth)
+    _cloths_of(garment, what)  # refused here, to the owner, not in the customer's language below
     with speech.speaking(speech.language_of(quote.content)):
         options = _with_way(options_in(quote.content), garment, what)
     quote.content = {**quote.content, "options": [option.to_json() for option in options]}

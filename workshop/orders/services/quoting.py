@@ -18,6 +18,7 @@ from costing.rules.options import Alternative, Option
 from costing.rules.tax import TaxedLine, TaxKey, Totals, totals_to
 from costing.services.invoices import groups_json
 from costing.speech import speaking
+from costing.style_speech import captions_of
 from drafting.output.garment import garment_svg
 from drafting.styles import STYLES, customer_words
 from drafting.units import Unit
@@ -74,11 +75,11 @@ def prepare_quote(*, order: Order, by: Staff | None, now: datetime) -> Quote:
     garments = list(
         order.garments.select_related("workshop", "wearer", "order", "tax_rate").order_by("position")
     )
-    rows = [_quoted(garment, now) for garment in garments]
+    with speaking(workshop.language):
+        rows = [_quoted(garment, now) for garment in garments]
+        options = carried_options(order, garments)
     keys = [tax_of(garment) for garment in garments]
     made = _totals(rows, keys, workshop.currency)
-    with speaking(workshop.language):
-        options = carried_options(order, garments)
     quote = costing_services.write_quote(
         workshop=workshop,
         order=order,
@@ -112,7 +113,7 @@ def _quoted(garment: Garment, now: datetime) -> dict[str, Any]:
         "title": garment.title,
         "wearer": garment.wearer.name,
         **_wished(garment),
-        "drawing": garment_svg(pattern_of(draft)),
+        "drawing": garment_svg(pattern_of(draft), captions_of(garment.style)),
         "provisional": kept.content["provisional"],
         "draft": draft.pk,
         "minutes": kept.minutes,
