@@ -154,3 +154,14 @@ def test_what_if_asks_the_same_questions_at_one_cloth_and_at_three(house, owner,
         owner.get(address, sent)
 
     assert len(at_three) == len(at_one)
+
+
+def test_ways_side_by_side_ask_one_floor(owner, address):
+    """One way more costs its own reckoning; the workshop's floor is not read again for it."""
+
+    def floor_reads(**more) -> int:
+        with CaptureQueriesContext(connection) as asked:
+            owner.get(address, {"what": "if", "pleats": 4, **more})
+        return sum('FROM "people_openinghours"' in row["sql"] for row in asked)
+
+    assert floor_reads() == floor_reads(beside=["pleats=5", "pleats=2"]) == 1

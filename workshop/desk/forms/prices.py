@@ -13,10 +13,11 @@ from costing.models import Cloth, Notion
 from costing.rules.care import PROCESSES
 from costing.rules.money import read_amount, rounded
 from drafting.errors import BadMeasurement
-from drafting.units import Unit, format_length, parse_length
+from drafting.units import MM_PER, Unit, format_length, parse_length
 from workshop.desk.editing import VersionForm
 from workshop.desk.forms.numbers import NumberField
 
+METRES_A_YARD = Decimal(str(MM_PER[Unit.YD])) / 1000
 CLOTH_LENGTHS = ("width_mm", "selvedge_mm", "repeat_length_mm", "repeat_width_mm")
 LONGEST_MM = 10_000_000.0
 """Of a reel of thread or a delivery of cloth: 10 km."""
@@ -127,7 +128,7 @@ class ClothForm(PricedForm):
 
     @property
     def metres_in_unit(self) -> float:
-        return 0.9144 if self.unit is Unit.IN else 1.0
+        return float(METRES_A_YARD) if self.unit is Unit.IN else 1.0
 
 
 class SwatchForm(forms.Form):

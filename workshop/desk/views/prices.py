@@ -24,6 +24,7 @@ from drafting.units import Unit
 from workshop.desk.editing import edits_on
 from workshop.desk.forms.prices import (
     CLOTH_LENGTHS,
+    METRES_A_YARD,
     SHARES,
     ClothForm,
     FlawForm,
@@ -81,7 +82,7 @@ def show_prices(request: StaffRequest) -> HttpResponse:
     cloths = list(costing_queries.cloths(workshop))
     stock = costing_queries.stock_of(cloth.pk for cloth in cloths)
     selling = selling_unit(request)
-    per_unit = Decimal("0.9144") if selling is Unit.YD else Decimal(1)
+    per_unit = METRES_A_YARD if selling is Unit.YD else Decimal(1)
     context = {
         "area": "prices",
         "cloths": [
@@ -310,7 +311,7 @@ def _cloth_form(request: StaffRequest, initial: dict[str, Any], cloth: Cloth | N
 
 def _cloth_initial(request: StaffRequest, cloth: Cloth) -> dict[str, Any]:
     unit = _unit(request)
-    per_unit = Decimal("0.9144") if unit is Unit.IN else Decimal(1)
+    per_unit = METRES_A_YARD if unit is Unit.IN else Decimal(1)
     return {
         **{name: getattr(cloth, name) for name in CLOTH_PLAIN},
         **{name: written(getattr(cloth, name), unit) for name in CLOTH_LENGTHS},

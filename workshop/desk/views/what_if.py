@@ -61,7 +61,7 @@ class _Asking:
     """Reckons a garment one way after the other, with what is read once for all of them."""
 
     def __init__(self, request: StaffRequest, garment: Garment, now: datetime) -> None:
-        self.garment, self.now = garment, now
+        self.garment, self.floors = garment, planning.Floors(garment.workshop, now)
         self.options: dict[str, Any] = {
             "garment": garment,
             "cloths": list(costing_queries.cloths(request.workshop)),
@@ -98,7 +98,7 @@ class _Asking:
                 operations=reckoned.operations,
                 quantity=reckoned.copies,
                 wished_on=reckoned.due_on,
-                now=self.now,
+                floors=self.floors,
             )
         except Refusal:
             return None  # the table says that no day can be told

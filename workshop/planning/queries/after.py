@@ -14,7 +14,7 @@ from costing.rules.after import Timed, actual_cost, cloths_reckoned, price_for, 
 from costing.rules.estimate import Pricing
 from costing.rules.learning import Correction
 from workshop.orders.models import Garment, LayPlan
-from workshop.orders.queries import current_estimate, cut_lengths
+from workshop.orders.queries import current_estimate, cut_lengths, held_lays
 from workshop.orders.services.estimating import pricing_of
 from workshop.planning.models import Task, TaskGroup, TimeEntry
 from workshop.planning.rules.joining import FIRST_ADDED
@@ -221,9 +221,7 @@ def held_at(rows: Sequence[Found], at: datetime) -> Found | None:
 
 
 def _lays(garment: Garment) -> list[LayPlan]:
-    lays = LayPlan.objects.filter(
-        draft__garment=garment, draft__superseded_at=None, superseded_at=None
-    ).select_related("cloth")
+    lays = held_lays(draft__garment=garment).select_related("cloth")
     return list(lays.defer("output").order_by("pk"))
 
 

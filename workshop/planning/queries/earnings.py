@@ -16,7 +16,7 @@ from costing.rules.money import ZERO
 from costing.rules.overhead import margin
 from drafting.styles import STYLES
 from workshop.orders.models import Garment, LayPlan, Stage
-from workshop.orders.queries import cut_lengths_of
+from workshop.orders.queries import cut_lengths_of, held_lays
 from workshop.people.models import Workshop
 from workshop.planning.models import Task, TimeEntry
 from workshop.planning.queries.after import cloths_of, held_at, minutes_spent, timed_of
@@ -137,9 +137,7 @@ class _Took:
         for task in Task.objects.filter(garment__in=garment_ids).order_by("position", "pk"):
             self.tasks.setdefault(task.garment_id, []).append(task)
         self.lays: dict[int, list[LayPlan]] = {}
-        rows = LayPlan.objects.filter(
-            draft__garment__in=garment_ids, draft__superseded_at=None, superseded_at=None
-        )
+        rows = held_lays(draft__garment__in=garment_ids)
         for lay in rows.select_related("cloth", "draft").defer("output", "draft__output").order_by("pk"):
             self.lays.setdefault(lay.draft.garment_id, []).append(lay)
         self.cut = cut_lengths_of(garment_ids)

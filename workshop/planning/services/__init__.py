@@ -5,6 +5,7 @@ from __future__ import annotations
 from workshop.planning.services.erasing import erase_findings_of
 from workshop.planning.services.feeds import open_feed, withdraw_feed
 from workshop.planning.services.fittings import book_fitting, cancel_fitting, move_fitting
+from workshop.planning.services.floor import Floors
 from workshop.planning.services.garment_tasks import sync_tasks
 from workshop.planning.services.holding import Alteration, BadFinding, hold_fitting
 from workshop.planning.services.machines import add_machine, drop_machine, edit_machine
@@ -19,6 +20,7 @@ from workshop.planning.services.timing import finish_task, start_task, stop_task
 __all__ = [
     "Alteration",
     "BadFinding",
+    "Floors",
     "OrderPromise",
     "PromiseIf",
     "Replanned",

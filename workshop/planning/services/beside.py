@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date, timedelta
 from typing import TypeVar
 
 from workshop.orders.models import Garment, Stage
@@ -13,7 +13,7 @@ from workshop.planning.rules.calendar import whole_days
 from workshop.planning.rules.errors import PlanningError
 from workshop.planning.rules.present import present_plan
 from workshop.planning.rules.problem import Places, Problem
-from workshop.planning.services.floor import Floor, on_floor, standing
+from workshop.planning.services.floor import Floor, Floors, standing
 from workshop.planning.services.replanning import CannotPlanWorkshop
 
 NOT_BEGUN = (Stage.MEASURE, Stage.DRAFT, Stage.CUT)
@@ -39,10 +39,10 @@ def others_than(floor: Floor, order_id: int) -> Others:
     return Others([floor.garments[number] for number in numbers], problem, places)
 
 
-def answered(workshop: Workshop, now: datetime, answer: Callable[[Floor], Made]) -> Made:
+def answered(floors: Floors, answer: Callable[[Floor], Made]) -> Made:
     """Return the answer that the floor gives. Raises: CannotPlanWorkshop where it fits in nobody's hours."""
     try:
-        return on_floor(workshop, now, answer)
+        return floors.make(answer)
     except PlanningError:
         raise CannotPlanWorkshop(
             "The work fits in nobody's hours; open longer, or give somebody more."

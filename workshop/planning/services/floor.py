@@ -126,20 +126,38 @@ def _pace_spread(known: Known, person: Staff, rows: Sequence[Sequence[Task]]) ->
     return pace_spread(minutes, variance)
 
 
-def on_floor(workshop: Workshop, now: datetime, work: Callable[[Floor], Made]) -> Made:
-    """Return what ``work`` makes of the floor, looking further ahead as long as something does not fit.
+@dataclass
+class Floors:
+    """The floor of one moment, read once for each reach ahead by whoever asks several things of it."""
 
-    Raises:
-        PlanningError: it does not fit however far ahead one looks.
-    """
-    days_ahead = FIRST_DAYS_AHEAD
-    while True:
-        try:
-            return work(read_floor(workshop, now, days_ahead=days_ahead))
-        except PlanningError:
-            if days_ahead >= MOST_DAYS_AHEAD:
-                raise
-            days_ahead *= 2
+    workshop: Workshop
+    now: datetime
+    _read: dict[int, Floor] = field(default_factory=dict)
+
+    def make(self, work: Callable[[Floor], Made]) -> Made:
+        """Return what ``work`` makes of the floor, looking further ahead as long as something does not fit.
+
+        Raises:
+            PlanningError: it does not fit however far ahead one looks.
+        """
+        days_ahead = FIRST_DAYS_AHEAD
+        while True:
+            try:
+                return work(self._at(days_ahead))
+            except PlanningError:
+                if days_ahead >= MOST_DAYS_AHEAD:
+                    raise
+                days_ahead *= 2
+
+    def _at(self, days_ahead: int) -> Floor:
+        if days_ahead not in self._read:
+            self._read[days_ahead] = read_floor(self.workshop, self.now, days_ahead=days_ahead)
+        return self._read[days_ahead]
+
+
+def on_floor(workshop: Workshop, now: datetime, work: Callable[[Floor], Made]) -> Made:
+    """Return what ``work`` makes of the floor. Raises: PlanningError (see ``Floors.make``)."""
+    return Floors(workshop, now).make(work)
 
 
 def standing(floor: Floor, row: Sequence[Task]) -> list[tuple[str | None, int | None]]:

@@ -17,7 +17,7 @@ from workshop.planning.rules.joining import join
 from workshop.planning.rules.problem import Order as Asked
 from workshop.planning.rules.promise import LIKELY, Promise, Tight, odds_words, promise, tightest
 from workshop.planning.services.beside import NOT_BEGUN, answered, day_after, minute_before, others_than
-from workshop.planning.services.floor import Floor, order_of
+from workshop.planning.services.floor import Floor, Floors, order_of
 
 MOST_TASKS_TRIED = 600
 """With more open work than this nothing that would help is tried: each trial plans all of it again."""
@@ -71,7 +71,7 @@ def promise_order(*, order: Order, now: datetime) -> OrderPromise | None:
     Raises:
         CannotPlanWorkshop: it fits in nobody's hours.
     """
-    return answered(order.workshop, now, lambda floor: _answer(order, floor, now))
+    return answered(Floors(order.workshop, now), lambda floor: _answer(order, floor, now))
 
 
 def _answer(order: Order, floor: Floor, now: datetime) -> OrderPromise | None:

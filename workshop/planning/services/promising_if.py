@@ -12,7 +12,7 @@ from workshop.orders.queries import operations_of, pattern_of
 from workshop.planning.rules.problem import Order as Asked
 from workshop.planning.rules.promise import odds_words, promise
 from workshop.planning.services.beside import NOT_BEGUN, answered, day_after, minute_before, others_than
-from workshop.planning.services.floor import Floor, order_of
+from workshop.planning.services.floor import Floor, Floors, order_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,12 +30,12 @@ class PromiseIf:
 
 
 def promise_if(
-    *, garment: Garment, operations: Sequence[Operation], quantity: int, wished_on: date, now: datetime
+    *, garment: Garment, operations: Sequence[Operation], quantity: int, wished_on: date, floors: Floors
 ) -> PromiseIf | None:
     """Return the day for ``quantity`` of a garment by an operation list, with the rest of its order.
 
-    The other work stays as the present plan has it. None once the garment is begun: what is done of it is
-    not done another way.
+    ``floors`` are those of the garment's workshop, which several ways may share. The other work stays as the
+    present plan has it. None once the garment is begun: what is done of it is not done another way.
 
     Raises: CannotPlanWorkshop: it fits in nobody's hours.
     """
@@ -43,9 +43,10 @@ def promise_if(
     if begun or garment.stage not in NOT_BEGUN:
         return None
     return answered(
-        garment.workshop,
-        now,
-        lambda floor: _promised(floor, garment, operations, quantity=quantity, wished_on=wished_on, now=now),
+        floors,
+        lambda floor: _promised(
+            floor, garment, operations, quantity=quantity, wished_on=wished_on, now=floors.now
+        ),
     )
 
 
