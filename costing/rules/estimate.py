@@ -14,7 +14,7 @@ from costing.rules import overhead
 from costing.rules.labour import Group, Operation, minutes_by_group
 from costing.rules.learning import average_time
 from costing.rules.materials import ClothNeed, bought_mm, cloth_cost, metres
-from costing.rules.money import ZERO, next_step, rounded
+from costing.rules.money import ZERO, next_step, refuse_no_number, rounded
 from costing.rules.tax import TaxedLine, TaxKey, Totals, TotalsDisagree, net_of, totals
 from costing.rules.thread import WASTE, reels, thread_mm
 
@@ -83,6 +83,8 @@ class HourRates:
     why: str = "the month's overhead over its hours of work"
 
     def __post_init__(self) -> None:
+        refuse_no_number(self.wage, field="hourly_wage")
+        refuse_no_number(self.overhead, field="hourly_wage")
         if self.wage < 0 or self.overhead < 0:
             raise BadAmount("A wage and an overhead cannot be negative.", field="hourly_wage")
 
@@ -118,6 +120,8 @@ class Pricing:
     markup: Decimal | None = None
 
     def __post_init__(self) -> None:
+        for name in ("margin", "rush", "discount", "deposit", "minimum", "friendly_step", "markup"):
+            refuse_no_number(getattr(self, name), field=name)
         for name in ("rush", "discount", "deposit"):
             if not 0 <= getattr(self, name) <= 1:
                 raise BadAmount(f"The {name} must be from 0 to 100 %.", field=name)
@@ -309,6 +313,8 @@ def _cloth_line(need: ClothNeed, currency: str) -> EstimateLine:
 
 
 def _notion_line(use: NotionUse, currency: str) -> EstimateLine:
+    refuse_no_number(use.quantity, field="quantity")
+    refuse_no_number(use.unit_price, field="quantity")
     if use.quantity < 0 or use.unit_price < 0:
         raise BadAmount(f"{use.name}: quantity and price cannot be negative.", field="quantity")
     amount = rounded(use.quantity * use.unit_price, currency)

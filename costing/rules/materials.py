@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from decimal import ROUND_CEILING, Decimal
 
 from costing.errors import BadAmount
-from costing.rules.money import rounded
+from costing.rules.money import refuse_no_number, rounded
 
 GREATEST_LENGTH_MM = 1_000_000
 
@@ -58,4 +58,7 @@ def metres(length_mm: float) -> Decimal:
 
 def cloth_cost(need: ClothNeed, currency: str) -> Decimal:
     """Return what the bought length of cloth costs, rounded once. Raises: BadAmount."""
+    refuse_no_number(need.price_per_metre, field="price_per_metre")
+    if need.price_per_metre < 0:
+        raise BadAmount(f"{need.name}: a price cannot be negative.", field="price_per_metre")
     return rounded(metres(bought_mm(need.length_mm, need.increment_mm)) * need.price_per_metre, currency)

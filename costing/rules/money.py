@@ -5,8 +5,9 @@ An amount is a ``Decimal`` beside its currency code (ISO 4217). Nothing here is 
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
-from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal, InvalidOperation
+from decimal import ROUND_CEILING, ROUND_HALF_UP, Decimal
 
 from costing.errors import BadAmount, CostingError
 
@@ -115,6 +116,12 @@ def shared_out(amount: Decimal, weights: Sequence[Decimal], currency: str) -> tu
     return tuple(parts)
 
 
+def refuse_no_number(value: Decimal | None, *, field: str) -> None:
+    """Raises: BadAmount for what is not finite. None, for nothing given, passes."""
+    if value is not None and not value.is_finite():
+        raise BadAmount("It must be a number.", field=field)
+
+
 def refuse_amount(amount: Decimal, currency: str, *, field: str) -> None:
     """Raises: BadAmount for what is not above zero, or finer than the minor unit."""
     if not amount.is_finite() or amount <= 0:
@@ -137,10 +144,9 @@ def read_amount(text: str | Decimal | int, currency: str, *, field: str = "amoun
             "Give the amount as text or a Decimal: a float cannot hold money exactly.", field=field
         )
     plain = _without_thousands(text, currency) if isinstance(text, str) else str(text)
-    try:
-        amount = Decimal(plain)
-    except InvalidOperation:
-        raise BadAmount(f"{str(text)[:30]!r} is not an amount; write it like 1250.50.", field=field) from None
+    if isinstance(text, str) and not _DIGITS.fullmatch(plain):
+        raise BadAmount(f"{text[:30]!r} is not an amount; write it like 1250.50.", field=field)
+    amount = Decimal(plain)
     if not amount.is_finite() or amount < 0:
         raise BadAmount("An amount must be a number that is zero or more.", field=field)
     if amount >= GREATEST_AMOUNT:
@@ -154,17 +160,24 @@ def read_amount(text: str | Decimal | int, currency: str, *, field: str = "amoun
     return rounded(amount, currency)
 
 
+_DIGITS = re.compile(r"[+-]?(\d+\.?\d*|\.\d+)")
+_GROUPED = {mark: re.compile(rf"[+-]?\d{{1,3}}([{mark}]\d{{2,3}})*[{mark}]\d{{3}}") for mark in ",."}
+"""Digits parted by a mark for thousands: in threes, in India in twos above the last three."""
+
+
 def _without_thousands(text: str, currency: str) -> str:
+    """The text with a point for its decimals and no other mark; as it is where its marks make no sense."""
     text = "".join(text.split()).replace("'", "").replace("\u2019", "")
     if "," in text and "." in text:
-        thousands = "," if text.rfind(".") > text.rfind(",") else "."
-        return text.replace(thousands, "").replace(",", ".")
+        thousands, decimal = (",", ".") if text.rfind(".") > text.rfind(",") else (".", ",")
+        head, _, tail = text.rpartition(decimal)
+        return f"{head.replace(thousands, '')}.{tail}" if _GROUPED[thousands].fullmatch(head) else text
     for mark in ",.":
         head, found, tail = text.rpartition(mark)
         if not found:
             continue
-        in_threes = len(tail) == 3 and minor_units(currency) < 3 and head not in {"", "0"}
-        if text.count(mark) > 1 or in_threes:
+        in_threes = minor_units(currency) < 3 and head not in {"", "0"}
+        if (mark in head or in_threes) and _GROUPED[mark].fullmatch(text):
             return text.replace(mark, "")
         return f"{head}.{tail}"
     return text

@@ -10,7 +10,7 @@ from collections.abc import Mapping
 from decimal import ROUND_CEILING, Decimal
 
 from costing.errors import BadAmount
-from costing.rules.money import ZERO, rounded
+from costing.rules.money import ZERO, refuse_no_number, rounded
 
 GREATEST_MARKUP = Decimal(10)
 """Eleven times the cost is a slip of the keyboard."""
@@ -19,11 +19,13 @@ GREATEST_MARKUP = Decimal(10)
 def overhead_rate(monthly_costs: Mapping[str, Decimal], labour_hours: Decimal) -> Decimal:
     """Return overhead per labour hour, unrounded: the month's rent, power, fuel, wear over its hours of work.
 
-    Raises: BadAmount where hours are not above zero, or a cost is negative.
+    Raises: BadAmount where hours are not above zero, a cost is negative, or one of them is no number.
     """
+    refuse_no_number(labour_hours, field="labour_hours")
     if labour_hours <= 0:
         raise BadAmount("Enter the hours worked in a month, above zero.", field="labour_hours")
     for name, cost in monthly_costs.items():
+        refuse_no_number(cost, field=name)
         if cost < 0:
             raise BadAmount(f"The monthly cost of {name} cannot be negative.", field=name)
     return sum(monthly_costs.values(), ZERO) / labour_hours

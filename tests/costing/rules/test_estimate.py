@@ -140,6 +140,11 @@ def test_estimate_cannot_be_built_when_its_lines_disagree():
         ({"discount": Decimal("1.01")}, "discount"),
         ({"deposit": Decimal(-1)}, "deposit"),
         ({"minimum": Decimal(-1)}, "minimum_price"),
+        *(
+            ({name: Decimal(value)}, name)
+            for name in ("margin", "rush", "discount", "deposit", "minimum", "friendly_step", "markup")
+            for value in ("NaN", "Infinity")
+        ),
     ],
 )
 def test_pricing_refuses_shares_that_make_no_price(changes, field):
@@ -147,6 +152,28 @@ def test_pricing_refuses_shares_that_make_no_price(changes, field):
         Pricing(**{"margin": Decimal("0.15"), "tax": NO_TAX, **changes})
 
     assert caught.value.field == field
+
+
+@pytest.mark.parametrize("value", ["NaN", "Infinity", "-Infinity", "-1"])
+def test_estimate_refuses_what_is_no_price(value):
+    bad = Decimal(value)
+    free = Pricing(margin=Decimal(0), tax=NO_TAX)
+
+    def of(*, cloth=SATIN, notion=ZIP, rates=RATES):
+        return estimate(
+            currency="EUR", cloths=[cloth], notions=[notion], operations=WORK, rates=rates, pricing=free
+        )
+
+    assert of().total > 0
+    for wrong in (
+        lambda: of(cloth=replace(SATIN, price_per_metre=bad)),
+        lambda: of(notion=replace(ZIP, unit_price=bad)),
+        lambda: of(notion=replace(ZIP, quantity=bad)),
+        lambda: of(rates=replace(RATES, wage=bad)),
+        lambda: of(rates=replace(RATES, overhead=bad)),
+    ):
+        with pytest.raises(BadAmount):
+            wrong()
 
 
 def test_thread_use_counts_reels_from_the_stitches():

@@ -58,6 +58,8 @@ def test_minor_units_refuses_a_code_that_is_no_currency(code):
         ("1.250", "EUR", "1250.00"),
         ("1.250,5", "EUR", "1250.50"),
         ("12,5", "EUR", "12.50"),
+        ("1,23,456.50", "INR", "123456.50"),
+        ("1,250,000", "KWD", "1250000.000"),
         ("1.250", "KWD", "1.250"),
         ("185 000", "XOF", "185000"),
         (Decimal("1250.000"), "EUR", "1250.00"),
@@ -68,8 +70,12 @@ def test_read_amount_reads_what_people_write(text, currency, expected):
 
 
 @pytest.mark.parametrize(
-    "text", ["", "abc", "-1", "NaN", "inf", "0.125", "1e12", "99999999999999", "1,2,3.4.5"]
-)
+    "text",
+    [
+        "", "abc", "-1", "NaN", "inf", "0.125", "1e12", "1e2", "1_000", "99999999999999", "1,2,3.4.5",
+        "1,2,3", "1.2.3", "12.50.3", "1,2.50", "1234,567",
+    ],
+)  # fmt: skip
 def test_read_amount_refuses_what_is_no_amount(text):
     with pytest.raises(BadAmount) as caught:
         read_amount(text, "EUR", field="price")
