@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -115,39 +115,57 @@ def deposits_held(workshop: Any) -> list[Held]:
     return [row for row in held.values() if row.amount > 0]
 
 
-@dataclass(frozen=True, slots=True, order=True)
+@dataclass(frozen=True, slots=True)
 class MonthSales:
-    """Sales of a month under one tax rate: invoices less credit notes."""
+    """Sales of a month under one tax rate: invoices less credit notes.
+
+    Without a ``key`` it is the month's ``rounding`` to agreed prices, which is of no rate: with it the rows
+    of a month sum to what its papers come to.
+    """
 
     year: int
     month: int
-    key: TaxKey
+    key: TaxKey | None
     net: Decimal
     tax: Decimal
+    rounding: Decimal = ZERO
 
     @property
     def gross(self) -> Decimal:
-        return self.net + self.tax
+        return self.net + self.tax + self.rounding
+
+    def joined(self, other: MonthSales) -> MonthSales:
+        """The two together, of one month and key."""
+        return replace(
+            self,
+            net=self.net + other.net,
+            tax=self.tax + other.tax,
+            rounding=self.rounding + other.rounding,
+        )
 
 
 def sales_by_month(workshop: Any) -> list[MonthSales]:
     """Return net and tax by month of issue and tax rate, the newest month first, in two queries."""
-    sums: dict[tuple[int, int, TaxKey], tuple[Decimal, Decimal]] = {}
-    for issued_on, key, net, tax in _issued_groups(workshop):
-        at = (issued_on.year, issued_on.month, key)
-        before = sums.get(at, (ZERO, ZERO))
-        sums[at] = (before[0] + net, before[1] + tax)
-    rows = [MonthSales(*at, *amounts) for at, amounts in sums.items()]
-    return sorted(rows, key=lambda row: (-row.year, -row.month, row.key))
+    sums: dict[tuple[int, int, TaxKey | None], MonthSales] = {}
+    for row in _issued_groups(workshop):
+        at = (row.year, row.month, row.key)
+        sums[at] = row.joined(sums[at]) if at in sums else row
+    rows = [row for row in sums.values() if row.key or row.rounding]
+    return sorted(rows, key=lambda row: (-row.year, -row.month, row.key or _LAST))
 
 
-def _issued_groups(workshop: Any) -> Iterator[tuple[date, TaxKey, Decimal, Decimal]]:
-    """Day, tax group, net and tax of all that was issued; a credit note counts against it."""
+_LAST = TaxKey("~", ZERO)
+"""Sorts behind every category."""
+
+
+def _issued_groups(workshop: Any) -> Iterator[MonthSales]:
+    """Each tax group of all that was issued, and its rounding; a credit note counts against it."""
     for sign, issued in (
         (1, Invoice.objects.filter(workshop=workshop)),
         (-1, CreditNote.objects.filter(workshop=workshop)),
     ):
-        for issued_on, groups in issued.values_list("issued_on", "content__groups"):
+        for on, groups, rounding in issued.values_list("issued_on", "content__groups", "rounding"):
             for group in groups:
                 net, tax = sign * Decimal(group["net"]), sign * Decimal(group["tax"])
-                yield issued_on, TaxKey.read(group), net, tax
+                yield MonthSales(on.year, on.month, TaxKey.read(group), net, tax)
+            yield MonthSales(on.year, on.month, None, ZERO, ZERO, sign * rounding)

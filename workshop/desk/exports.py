@@ -53,8 +53,9 @@ def _held(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
 def _sales(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
     code = workshop.currency
     for row in costing_queries.sales_by_month(workshop):
-        amounts = (rounded(amount, code) for amount in (row.net, row.tax, row.gross))
-        yield f"{row.year:04d}-{row.month:02d}", row.key.category, row.key.rate, code, *amounts
+        amounts = (rounded(amount, code) for amount in (row.net, row.tax, row.rounding, row.gross))
+        key = (row.key.category, row.key.rate) if row.key else (None, None)
+        yield f"{row.year:04d}-{row.month:02d}", *key, code, *amounts
 
 
 def _profit(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
@@ -74,7 +75,9 @@ EXPORTS = {
         _unpaid,
     ),
     "deposits": Export(("order", "client", "held_since", "currency", "asked", "held"), _held),
-    "sales": Export(("month", "tax_category", "tax_rate", "currency", "net", "tax", "gross"), _sales),
+    "sales": Export(
+        ("month", "tax_category", "tax_rate", "currency", "net", "tax", "rounding", "gross"), _sales
+    ),
     "profit": Export(
         (
             "style", "garments", "of_them_timed", "currency", "price_before_tax", "reckoned_cost", "cost",
