@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -15,6 +15,9 @@ from costing.queries import Balance, balance_of, given_back, paper_number
 from costing.rules.money import ZERO, format_money, refuse_amount
 from costing.services.numbering import next_number
 from costing.speech import ENGLISH
+
+LONG_AGO = timedelta(days=3653)
+"""Ten years: a payment that is noted so late is a slip in the year."""
 
 
 class MoreThanDue(CostingError):
@@ -39,8 +42,8 @@ def record_payment(
     """Note money that came in, or went back, then for a credit note where one is named.
 
     Raises:
-        BadAmount: not above zero, finer than the currency's smallest coin, or dated in the future; or a
-            credit note of another order, or one for money that came in.
+        BadAmount: not above zero, finer than the currency's smallest coin, or dated in the future or years
+            ago; or a credit note of another order, or one for money that came in.
         MoreThanDue: more than is still to pay, or more back than was paid or credited; or nothing is agreed
             yet.
     """
@@ -50,6 +53,8 @@ def record_payment(
         raise BadAmount("Choose cash, bank transfer or card.", field="method")
     if received_on > today:
         raise BadAmount("Money cannot have come in the future; check the day.", field="received_on")
+    if today - received_on > LONG_AGO:
+        raise BadAmount("That day is many years ago; check the year.", field="received_on")
     if credit_note is not None:
         _refuse_credit_note(credit_note, order, refund)
     most, what = _most(balance_of(order), refund, credit_note)

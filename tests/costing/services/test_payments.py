@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from datetime import timedelta
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
@@ -54,6 +54,8 @@ def test_record_payment_in_parts_settles_the_order(agreed):
         ({"amount": Decimal("0.001")}, "amount"),
         ({"method": "barter"}, "method"),
         ({"received_on": TODAY + timedelta(days=1)}, "received_on"),
+        ({"received_on": date(1, 1, 1)}, "received_on"),
+        ({"received_on": TODAY.replace(year=TODAY.year - 11)}, "received_on"),
     ],
 )
 def test_record_payment_refuses_what_is_no_payment(agreed, changes, field):
