@@ -36,7 +36,7 @@ FITTED = (*STEPS, ("sew", 120, True), ("press", 30, False), ("finish", 60, True)
 """With what is done after the fitting, which is waited for."""
 
 FITTING_DAYS = 3
-LARGE = ((15, 300, 10.0), (15, 3000, 60.0))
+LARGE = ((15, 300, 10.0), (15, 600, 20.0), (15, 1500, 40.0), (15, 3000, 60.0))
 """People, garments and the seconds in which they are to have a plan."""
 
 

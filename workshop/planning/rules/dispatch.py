@@ -107,10 +107,17 @@ def dispatch(problem: Problem, rule: str) -> Dispatched | None:
     return _dispatched(compiled, rule)
 
 
-def best_dispatch(compiled: Compiled) -> Dispatched | None:
-    """Return the best plan of all the rules, or None where every one runs out of openings."""
-    plans = [plan for rule in rules_for(compiled.problem.objective) if (plan := _dispatched(compiled, rule))]
-    return min(plans, key=lambda plan: plan.cost, default=None)
+def best_dispatch(compiled: Compiled, stop: Callable[[], bool] = lambda: False) -> Dispatched | None:
+    """Return the best plan of all the rules, or None where every one runs out of openings. Once ``stop``
+    returns true no further rule is tried where there is a plan."""
+    best: Dispatched | None = None
+    for rule in rules_for(compiled.problem.objective):
+        if best is not None and stop():
+            break
+        plan = _dispatched(compiled, rule)
+        if plan is not None and (best is None or plan.cost < best.cost):
+            best = plan
+    return best
 
 
 def rules_for(objective: Objective) -> tuple[str, ...]:

@@ -7,14 +7,18 @@ not. Minutes on the clock are called worked minutes; all others are those of the
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from itertools import accumulate
 
 from .problem import FURTHEST_MINUTE, Span
 
 
 class Lane:
-    """The openings of a resource, as ``Openings`` takes them, with the worked stretches that are taken."""
+    """The openings of a resource, as ``Openings`` takes them, with the worked stretches that are taken.
+
+    What is taken without a gap between is kept as one stretch: a full lane is a short list, and what looks
+    for room in it need not pass every task.
+    """
 
     def __init__(self, spans: Sequence[Span] | None) -> None:
         opens = (Span(0, FURTHEST_MINUTE),) if spans is None else spans
@@ -41,29 +45,41 @@ class Lane:
         return self._starts[number] + worked - self._before[number]
 
     def take(self, span: Span) -> None:
-        """Note a worked stretch as taken."""
-        self.taken.insert(bisect_left(self.taken, span), span)
+        """Note a worked stretch as taken; nothing of it may be taken already."""
+        number = bisect_left(self.taken, span)
+        first, last = number, number
+        if number and self.taken[number - 1].end == span.start:
+            first -= 1
+        if number < len(self.taken) and self.taken[number].start == span.end:
+            last += 1
+        whole = [*self.taken[first:number], span, *self.taken[number:last]]
+        self.taken[first:last] = [Span(whole[0].start, whole[-1].end)]
 
     def give_back(self, span: Span) -> None:
         """Take back what ``take`` noted."""
-        del self.taken[bisect_left(self.taken, span)]
+        number = bisect_right(self.taken, Span(span.start, FURTHEST_MINUTE)) - 1
+        around = self.taken[number]
+        left = (Span(around.start, span.start), Span(span.end, around.end))
+        self.taken[number : number + 1] = [piece for piece in left if piece.start < piece.end]
 
-    def gaps(self, ready: int, minutes: int, *, split: bool) -> Iterator[Span]:
-        """Yield each worked stretch of so many minutes, the first that fits into each gap from the worked
-        minute on; one that may not be split lies within an opening."""
+    def gap(self, ready: int, minutes: int, *, split: bool, until: int | None = None) -> Span | None:
+        """Return the first free worked stretch of so many minutes from the worked minute on, None where there
+        is none that ends by ``until``; one that may not be split lies within an opening."""
         taken, last = self.taken, self._before[-1]
+        latest = last if until is None else min(until, last)
         number = bisect_right(taken, Span(ready, FURTHEST_MINUTE))
         start = max(ready, taken[number - 1].end) if number else ready
-        while True:
-            until = taken[number].start if number < len(taken) else last
-            if until - start >= minutes and start < last:
+        while start < last and start + minutes <= latest:
+            free_until = taken[number].start if number < len(taken) else last
+            if free_until - start >= minutes:
                 begin = start if split else self._whole(start, minutes)
-                if begin is not None and begin + minutes <= until:
-                    yield Span(begin, begin + minutes)
+                if begin is not None and begin + minutes <= free_until:
+                    return Span(begin, begin + minutes) if begin + minutes <= latest else None
             if number >= len(taken):
-                return
-            start = max(start, taken[number].end)
+                return None
+            start = taken[number].end
             number += 1
+        return None
 
     def is_free(self, span: Span) -> bool:
         """Tell whether nothing taken overlaps the worked stretch."""

@@ -12,7 +12,7 @@ from enum import StrEnum
 
 from .compiled import Compiled, Work
 from .problem import Placement, Places, Span
-from .recreate import LEAST_MOVE
+from .table import LEAST_MOVE
 
 
 class Cause(StrEnum):

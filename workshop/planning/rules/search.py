@@ -44,5 +44,9 @@ class Limit:
         """Return the limit that ends after that share of the time."""
         return replace(self, seconds=self.seconds * share)
 
+    def next_of(self, parts: int) -> Limit:
+        """Return the limit of the next of so many parts among which what is left is shared."""
+        return replace(self, seconds=self.spent + max(0.0, self.left) / parts)
+
     def is_over(self) -> bool:
         return self.left <= 0 or (self.cancelled is not None and self.cancelled())

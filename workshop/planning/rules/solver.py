@@ -17,11 +17,18 @@ from .model import Model
 from .one_machine import improve_sequence, line_of
 from .present import Standing, present_plan
 from .problem import WEIGHT_STEPS, Objective, Plan, Problem, cost_of, minutes_late, tidy
+from .queues import best_queued
 from .recreate import recreate
 from .search import Limit
 from .serial import close_up
+from .windows import plan_in_windows
 
 WORKERS = 2
+MANY_TASKS = 5_000
+RULES_SHARE = 0.25
+"""How much of the time the rules of dispatch may take before the first that is made has to do, where there
+are more tasks than that; with fewer, all of them take a moment."""
+
 LIST_SHARE = 0.3
 """How much of the time may go into improving the list of the best rule, before the constraint solver has
 the rest."""
@@ -31,7 +38,7 @@ LINE_SHARE = 0.8
 
 BUILD_SECONDS_A_TASK = 0.003
 """About how long the model of one task takes to build (measured with 15 people and a year of openings). Where
-that would take half of the time, the improved list has all of it."""
+that would take half of the time, the work is planned by windows instead."""
 
 SEARCH_SHARE = 0.85
 """The share of the time in which less lateness is searched for; in the rest, what is asked next."""
@@ -65,13 +72,14 @@ def make_plan(
     limit = Limit.of(seconds, cancelled)
     compiled = Compiled(problem)
     present = _as_it_stands(compiled, standing)
-    known = _better(present, best_dispatch(compiled))
+    known = _better(present, best_dispatch(compiled, _rules_end(compiled, limit)))
     floor = _floor_cost(compiled)
     asks_more = _asks_more(compiled, present)
     whole = SEARCH_SHARE if asks_more else 1.0
     modelled = known is None or _has_time_for_the_model(compiled, seconds)
     if known is not None and known.cost > floor and seconds > 0:
-        known = _improved(compiled, known, seed, limit.share(_list_share(compiled, modelled, whole)))
+        share = limit.share(_list_share(compiled, modelled, whole))
+        known = _improved(compiled, known, share, seed=seed, windows=not modelled)
     if known is not None and (known.cost <= floor or not modelled):
         made = Plan(known.places, known.cost, tidy(min(floor, known.cost)), known.cost <= floor, 0.0)
     else:
@@ -79,6 +87,13 @@ def make_plan(
     if seconds > 0 and asks_more:
         made = _settled(compiled, made, present, limit, seed)
     return replace(made, seconds=limit.spent)
+
+
+def _rules_end(compiled: Compiled, limit: Limit) -> Callable[[], bool]:
+    """Return what ends the rules' turn: of a workshop so large that one of them takes its time, not all are
+    tried."""
+    rules = limit.share(RULES_SHARE)
+    return lambda: len(compiled.works) > MANY_TASKS and rules.is_over()
 
 
 def _as_it_stands(compiled: Compiled, standing: Sequence[Sequence[Standing]] | None) -> Dispatched | None:
@@ -129,10 +144,14 @@ def _has_time_for_the_model(compiled: Compiled, seconds: float) -> bool:
     return len(compiled.works) * BUILD_SECONDS_A_TASK < seconds / 2
 
 
-def _improved(compiled: Compiled, known: Dispatched, seed: int, limit: Limit) -> Dispatched:
+def _improved(compiled: Compiled, known: Dispatched, limit: Limit, *, seed: int, windows: bool) -> Dispatched:
     line = line_of(compiled)
     if line is not None:
         return improve_sequence(compiled, line, known, seed=seed, stop=limit.is_over)
+    if compiled.problem.objective is Objective.TARDINESS:
+        known = best_queued(compiled, known, limit)
+        if windows:
+            return plan_in_windows(compiled, known, seed=seed, limit=limit)
     return improve(compiled, known, seed=seed, stop=limit.is_over)
 
 
