@@ -36,7 +36,7 @@ def test_days_are_written_as_djangos_translators_write_them(language):
 def test_amounts_have_the_decimal_mark_and_the_groups_of_djangos_translators(language):
     """The two differ in what stands between thousands, and both are right.
 
-    CLDR has a narrow blank where Django has a common one (French), and a point where it has a blank (Spanish).
+    CLDR has a narrow blank where Django has a common one (French), a point where it has a blank (Spanish).
     """
     with translation.override(language):
         written = formats.number_format(Decimal("12345678.50"), 2, use_l10n=True, force_grouping=True)
