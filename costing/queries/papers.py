@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
-from django.db.models import QuerySet
+from django.db.models import Q, QuerySet
 
 from costing import speech
 from costing.models import CreditNote, Estimate, Invoice, Payment, Quote, QuoteState
@@ -32,6 +32,18 @@ def quote_out(order: Any) -> Quote | None:
     rows = Quote.objects.filter(order=order)
     out = rows.filter(state__in=[QuoteState.SENT, QuoteState.ACCEPTED]).first()
     return out or rows.filter(state=QuoteState.DECLINED).order_by("-version").first()
+
+
+def agreed_quotes(order_ids: Iterable[int]) -> dict[int, Quote]:
+    """The version of each order that was agreed last, without its content.
+
+    It holds until another is agreed: a change that is out, declined or ran out leaves it. None once the order
+    is cancelled.
+    """
+    agreed = Q(state=QuoteState.ACCEPTED) | Q(state=QuoteState.SUPERSEDED, answered_at__isnull=False)
+    rows = Quote.objects.filter(agreed, order_id__in=list(order_ids), order__cancelled_at=None)
+    found = rows.only("order_id", "gross", "rounding", "deposit").order_by("version")
+    return {quote.order_id: quote for quote in found}
 
 
 def invoices_of(order: Any) -> QuerySet[Invoice]:
@@ -100,7 +112,7 @@ class Balance:
     """The money of an order.
 
     Args:
-        price: of the accepted quote, less what credit notes took off it; zero before, and once cancelled.
+        price: of the quote agreed last, less what credit notes took off it; zero before, and once cancelled.
         deposit: agreed in it; what was taken off the price counts as deposit.
         invoiced: asked for by invoices, less credit notes.
         paid: payments less refunds.
@@ -154,10 +166,7 @@ def balances(order_ids: Iterable[int]) -> dict[int, Balance]:
             taken_off[note.lowers_id] = taken_off.get(note.lowers_id, ZERO) + note.payable
     for payment in Payment.objects.filter(order_id__in=ids):
         paid[payment.order_id] += -payment.amount if payment.refund else payment.amount
-    accepted = Quote.objects.filter(
-        order_id__in=ids, state=QuoteState.ACCEPTED, order__cancelled_at__isnull=True
-    ).only("order_id", "gross", "rounding", "deposit")
-    agreed = {quote.order_id: quote for quote in accepted}
+    agreed = agreed_quotes(ids)
     return {pk: _balance(agreed.get(pk), taken_off, invoiced=invoiced[pk], paid=paid[pk]) for pk in ids}
 
 

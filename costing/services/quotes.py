@@ -14,6 +14,7 @@ from costing import speech
 from costing.changes import Offer, changes
 from costing.errors import CostingError
 from costing.models import Quote, QuoteState
+from costing.queries.papers import agreed_quotes
 from costing.rules.money import rounded
 from costing.rules.tax import Totals
 
@@ -168,13 +169,19 @@ def accept_quote(*, quote: Quote, name: str, text: str, today: date, now: dateti
 
 @transaction.atomic
 def decline_quote(*, quote: Quote, reason: str, today: date, now: datetime) -> Quote:
-    """Note that the customer does not want it, and why. Raises: QuoteClosed, QuoteExpired."""
+    """Note that the customer does not want it, and why; what was agreed before it holds again.
+
+    Raises: QuoteClosed, QuoteExpired.
+    """
     quote = Quote.objects.select_for_update().get(pk=quote.pk)
     if quote.state == QuoteState.DECLINED:
         return quote
     _refuse_unless_out(quote, today)
     quote.state, quote.answered_at, quote.decline_reason = QuoteState.DECLINED, now, reason.strip()[:300]
     quote.save(update_fields=["state", "answered_at", "decline_reason"])
+    before = agreed_quotes([quote.order_id]).get(quote.order_id)
+    if before is not None:
+        Quote.objects.filter(pk=before.pk).update(state=QuoteState.ACCEPTED)
     return quote
 
 

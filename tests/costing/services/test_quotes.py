@@ -7,7 +7,7 @@ import pytest
 from django.db import IntegrityError, transaction
 
 from costing.models import Quote, QuoteState
-from costing.queries import quote_out
+from costing.queries import balance_of, quote_out
 from costing.services import accept_quote, decline_quote, send_quote, withdraw_quote, write_quote
 from costing.services.quotes import QuoteClosed, QuoteExpired
 from tests.costing.papers import NOW, TODAY, make_accepted_quote, make_quote
@@ -161,6 +161,34 @@ def test_decline_quote_keeps_the_reason(order):
 
     quote.refresh_from_db()
     assert (quote.state, quote.decline_reason) == (QuoteState.DECLINED, "too dear")
+
+
+def test_what_was_agreed_holds_while_a_change_waits_for_its_answer_and_when_it_is_declined(order):
+    first = make_accepted_quote(order, price=Decimal("660.00"))
+    change = send_quote(quote=make_quote(order, nets=(Decimal("700.00"),)), now=NOW)
+    waiting = balance_of(order)
+
+    decline_quote(quote=change, reason="as it was, please", today=TODAY, now=NOW)
+
+    first.refresh_from_db()
+    assert (waiting.price, waiting.deposit) == (Decimal("660.00"), first.deposit)
+    assert (first.state, quote_out(order), balance_of(order)) == (QuoteState.ACCEPTED, first, waiting)
+    third = send_quote(quote=make_quote(order, nets=(Decimal("800.00"),)), now=NOW)
+    accept_quote(quote=third, name="Adaeze Nwosu", text="", today=TODAY, now=NOW)
+    assert balance_of(order).price == third.payable
+    type(order).objects.filter(pk=order.pk).update(cancelled_at=NOW)
+    assert balance_of(order).price == 0
+
+
+def test_a_first_quote_that_is_declined_agrees_nothing(order):
+    first = send_quote(quote=make_quote(order), now=NOW)
+    decline_quote(quote=first, reason="", today=TODAY, now=NOW)
+    again = send_quote(quote=make_quote(order), now=NOW)
+
+    decline_quote(quote=again, reason="", today=TODAY, now=NOW)
+
+    assert set(Quote.objects.values_list("state", flat=True)) == {"declined"}
+    assert balance_of(order).price == 0
 
 
 def test_withdraw_quote_refuses_an_accepted_one(order):

@@ -260,6 +260,22 @@ def test_decline_quote_keeps_the_reason_once(house, order):
         services.accept_quote(link=link, name="Marta", version=1, now=NOW)
 
 
+def test_declining_a_change_leaves_what_was_agreed_and_waits_for_nobody(house, order):
+    agreed = accept(house, order)
+    link = send(house, order)
+    Job.objects.all().delete()
+
+    services.decline_quote(link=link, reason="as it was, please", now=NOW)
+
+    agreed.refresh_from_db()
+    assert agreed.state == "accepted"
+    assert queries.facts_of([garment_of(order)], now=NOW)[garment_of(order).pk].quote == "accepted"
+    assert queries.waiting_for_owner(house.workshop, NOW) == []
+    assert Job.objects.filter(kind="refresh_plan").exists()
+    with pytest.raises(NewerQuote):
+        services.accept_quote(link=link, name="Marta Quist", version=agreed.version, now=NOW)
+
+
 def test_decline_quote_of_an_older_version_is_refused(house, order):
     link = send(house, order)
     services.send_quote(

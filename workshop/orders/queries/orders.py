@@ -120,11 +120,16 @@ def _paper_words(row: Any) -> str:
 
 
 def waiting_for_owner(workshop: Workshop, now: datetime) -> list[Quote]:
-    """Quotes that are written but not sent, declined, or ran out without an answer."""
+    """Quotes that are written but not sent, declined, or ran out without an answer.
+
+    Where a change was declined, what was agreed before holds again: that waits for nobody.
+    """
     today = workshop.day_of(now)
     rows = Quote.objects.filter(workshop=workshop, order__cancelled_at=None).select_related("order__client")
     wanted = Q(state__in=[QuoteState.OPEN, QuoteState.DECLINED]) | Q(
         state=QuoteState.SENT, valid_until_on__lt=today
     )
-    newer = Quote.objects.filter(order_id=OuterRef("order_id"), version__gt=OuterRef("version"))
-    return list(rows.filter(wanted).exclude(Exists(newer)).order_by("valid_until_on", "pk"))
+    others = Quote.objects.filter(order_id=OuterRef("order_id"))
+    newer = others.filter(version__gt=OuterRef("version"))
+    agreed = Q(state=QuoteState.DECLINED) & Exists(others.filter(state=QuoteState.ACCEPTED))
+    return list(rows.filter(wanted).exclude(Exists(newer)).exclude(agreed).order_by("valid_until_on", "pk"))

@@ -89,6 +89,8 @@ def accepted_text(quote: Quote) -> str:
 def decline_quote(*, link: PrivateLink, reason: str, now: datetime, version: int | None = None) -> Quote:
     """Decline the quote that is out; ``version`` is the one that the customer saw. Twice is once.
 
+    A change that is declined leaves what was agreed before: that holds again, for price and plan.
+
     Raises: NewerQuote, QuoteClosed, QuoteExpired, Refusal.
     """
     order, quote = _locked(link, version, now)
@@ -109,6 +111,9 @@ def decline_quote(*, link: PrivateLink, reason: str, now: datetime, version: int
         now=now,
         after={"reason": quote.decline_reason},
     )
+    garment = order.garments.first()
+    if garment is not None and order.quotes.filter(state=QuoteState.ACCEPTED).exists():
+        ask_for_plan(garment)
     return quote
 
 
