@@ -8,12 +8,12 @@ Source: arithmetic of EN 16931 as in ``tax``; what may be credited is common pra
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from costing.errors import BadAmount, CostingError
-from costing.rules.money import ZERO, format_money, minor_unit, refuse_amount
+from costing.rules.money import ZERO, format_money, minor_unit, refuse_amount, shared_out
 from costing.rules.tax import TaxedLine, TaxKey, Totals, net_of, tax_on, totals_to
 
 SLACK = 3
@@ -80,6 +80,23 @@ def part_left(
                 field="parts",
             )
     return rows, _totals(rows, wanted, currency)
+
+
+def lowered_nets(
+    nets: Sequence[Decimal], taken: Iterable[tuple[int | None, Decimal]], currency: str
+) -> list[Decimal]:
+    """Return the net price of each garment once amounts were taken off.
+
+    ``taken``: place of the garment, from 0, and the net amount; None for the place where it is taken off the
+    order as a whole: it is shared out by price (common practice, no source).
+    """
+    left = list(nets)
+    for place, net in taken:
+        if place is not None:
+            left[place] -= net
+        elif any(nets):
+            left = [a - b for a, b in zip(left, shared_out(net, nets, currency), strict=True)]
+    return left
 
 
 def _part(place: int, lines: Sequence[Left], amount: Decimal, currency: str) -> Credited:

@@ -9,6 +9,7 @@ import pytest
 
 from costing.models import Cloth
 from costing.queries import rates_of
+from costing.rules.money import shared_out
 from tests.workshop.orders import house as built
 from tests.workshop.orders.house import NOW, accept, garment_of, open_house, take, wish
 from workshop.orders import services as orders
@@ -104,6 +105,33 @@ def test_profit_by_style_takes_the_price_of_the_very_garment(house):
     assert row.price == nets[1] != nets[0]
 
 
+def test_profit_by_style_takes_off_what_credit_notes_took_off_the_price(house):
+    """30.25 with 21 % is 25.00 of the garment; 60.50 of the deposit is 50.00 of both, by their prices."""
+    order = take(house, wishes=[wish(house), wish(house, title="Second")])
+    accept(house, order)
+    deliver(garment_of(order))
+    (before,) = profit_by_style(house.workshop)
+    deposit = order.invoices.get()
+    final = orders.issue_invoice(order=order, kind="final", by=house.owner, now=NOW)
+    notes = ((final, "30.25", True), (deposit, "60.50", True), (final, "12.10", False))
+    for invoice, amount, lowers in notes:
+        orders.credit_invoice(
+            invoice=invoice,
+            reason="a fault",
+            parts={0: Decimal(amount)},
+            lowers_price=lowers,
+            by=house.owner,
+            now=NOW,
+        )
+
+    (after,) = profit_by_style(house.workshop)
+
+    nets = [Decimal(line["net"]) for line in order.quotes.get().content["lines"]]
+    assert before.price == nets[0]
+    assert after.price == nets[0] - 25 - shared_out(Decimal(50), nets, "EUR")[0]
+    assert after.profit == after.price - after.cost
+
+
 def test_profit_by_style_leaves_out_what_has_no_price_and_other_workshops(house):
     next_door = open_house("Lantern")
     deliver(garment_of(take(house)))
@@ -121,7 +149,7 @@ def test_profit_by_style_takes_as_many_queries_at_one_garment_and_at_three(house
             order = take(house)
             accept(house, order)
             deliver(garment_of(order))
-        with django_assert_num_queries(7):
+        with django_assert_num_queries(8):
             (row,) = profit_by_style(house.workshop)
         assert row.garments == count
 

@@ -8,10 +8,12 @@ from datetime import datetime
 from decimal import Decimal
 from typing import Any
 
+from django.db.models import QuerySet
 from django.db.models.fields.json import KT
 
-from costing.models import Estimate, Quote, QuoteState
+from costing.models import CreditNote, Estimate, Invoice, Quote, QuoteState
 from costing.rules.after import Timed, actual_cost, carried_overhead, rates_in
+from costing.rules.crediting import lowered_nets
 from costing.rules.money import ZERO
 from costing.rules.overhead import margin
 from drafting.styles import STYLES
@@ -27,7 +29,7 @@ class StyleEarnings:
     """The delivered garments of a style.
 
     Args:
-        price: agreed, before tax.
+        price: agreed, before tax, less what credit notes took off it.
         reckoned: what they were reckoned to cost when they were quoted.
         cost: what they took: hours as timed, cloth as cut; what nobody timed as it was reckoned.
         overhead: of that, the month's overhead that their hours carry.
@@ -102,17 +104,35 @@ def _garments(workshop: Workshop) -> Iterator[tuple[str, StyleEarnings]]:
 
 
 def _agreed(workshop: Workshop, garment_ids: list[int]) -> dict[int, tuple[datetime, list[Decimal]]]:
-    """Of each order, when its accepted quote was written and the net price of each garment in their order.
+    """Of each order, when its accepted quote was written and the net price of each garment in their order,
+    less what credit notes took off it.
 
     Only the lines are read: the drawings in a quote are many times as long.
     """
     accepted = Quote.objects.filter(
         workshop=workshop, state=QuoteState.ACCEPTED, order__garments__in=garment_ids
     ).distinct()
-    return {
-        order_id: (created_at, [Decimal(line["net"]) for line in lines])
-        for order_id, created_at, lines in accepted.values_list("order_id", "created_at", "content__lines")
-    }
+    taken = _taken_off(accepted.values("pk"))
+    found = {}
+    for pk, order_id, at, lines in accepted.values_list("pk", "order_id", "created_at", "content__lines"):
+        nets = [Decimal(line["net"]) for line in lines]
+        off = ((place if place in range(len(nets)) else None, net) for place, net in taken.get(pk, ()))
+        found[order_id] = (at, lowered_nets(nets, off, workshop.currency))
+    return found
+
+
+def _taken_off(quotes: QuerySet[Quote, Any]) -> dict[int, list[tuple[int | None, Decimal]]]:
+    """By quote, each line of its credit notes: the garment's place, None where it is of all, and its net.
+
+    A final invoice names the garments first, in their order; the lines of a deposit invoice are of all.
+    """
+    found: dict[int, list[tuple[int | None, Decimal]]] = {}
+    notes = CreditNote.objects.filter(lowers__in=quotes).order_by("pk")
+    for pk, kind, lines in notes.values_list("lowers_id", "invoice__kind", "content__lines"):
+        for line in lines:
+            place = line["of"] if kind == Invoice.Kind.FINAL else None
+            found.setdefault(pk, []).append((place, Decimal(line["net"])))
+    return found
 
 
 def _estimates(garment_ids: list[int]) -> dict[int, list[dict[str, Any]]]:
