@@ -57,7 +57,12 @@ def test_estimate_costs_a_job_of_931():
 
 @pytest.mark.parametrize(
     ("material", "hours", "wage", "rate", "total"),
-    [("375", 18, "23", "20", "1149"), ("405", 29, "23", "20", "1652"), ("70", 2, "20", "10", "130")],
+    [
+        ("375", 18, "23", "20", "1149"),
+        ("405", 29, "23", "20", "1652"),
+        ("70", 2, "20", "10", "130"),
+        ("5000", 400, "6", "2.50", "8400"),  # another published exercise: 200 pieces at 42
+    ],
 )
 def test_estimate_costs_the_exercise_jobs(material, hours, wage, rate, total):
     """Totals computed from the data of the exercises."""
@@ -107,7 +112,12 @@ def test_overhead_by_its_parts_is_that_of_their_sum():
 
 @pytest.mark.parametrize(
     ("fixed", "price", "variable", "profit", "units"),
-    [(18000, 100, 20, 0, 225), (18000, 100, 20, 16000, 425), (3000, 35, 20, 0, 200)],
+    [
+        (18000, 100, 20, 0, 225),
+        (18000, 100, 20, 16000, 425),
+        (18000, 100, 20, Decimal(24000) / Decimal("0.60"), 725),  # 24,000 left after a tax of 40 %
+        (3000, 35, 20, 0, 200),
+    ],
 )
 def test_break_even_of_the_textbook(fixed, price, variable, profit, units):
     found = break_even(
@@ -127,12 +137,21 @@ def test_markup_of_half_is_a_margin_of_a_third():
     assert round(margin(cost=cost, price=price), 6) == Decimal("0.333333")
 
 
+def test_margin_of_the_published_sales():
+    """OpenStax, Principles of Marketing: sales of 75 x 80 + 25 x 50 that cost 4,000 leave 44.8276 %."""
+    sales = Decimal(75 * 80 + 25 * 50)
+
+    assert round(margin(cost=Decimal(4000), price=sales) * 100, 4) == Decimal("44.8276")
+
+
 @pytest.mark.parametrize(
     ("markup_pct", "margin_pct"),
     [
         ("25", "20"),
+        ("33.333", "25"),
         ("40", "28.571"),
         ("50", "33.333"),
+        ("66.667", "40"),
         ("75", "42.857"),
         ("100", "50"),
         ("150", "60"),

@@ -101,6 +101,14 @@ def test_learning_curve_of_80_per_cent(units, average, total):
     assert total_time(100, quantity=units, rate=0.8) == pytest.approx(total)
 
 
+def test_learning_curve_of_75_per_cent_at_the_250th_unit():
+    """A published exercise of project management: 812 h for the first, 75 % a doubling; figure computed.
+
+    It takes the curve as the time of the unit itself, where ours is the average of all: the power law is one.
+    """
+    assert average_time(812, quantity=250, rate=0.75) == pytest.approx(82.0958, abs=1e-4)
+
+
 @pytest.mark.parametrize(("quantity", "rate"), [(0, 0.8), (1, 0.4), (1, 1.1), (1, float("nan"))])
 def test_learning_curve_refuses_what_cannot_be(quantity, rate):
     with pytest.raises(BadAmount):
