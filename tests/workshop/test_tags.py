@@ -5,6 +5,7 @@ from __future__ import annotations
 from decimal import Decimal
 
 import pytest
+from django import forms
 
 from drafting.body import CATALOGUE
 from workshop.desk.forms.numbers import NumberField
@@ -22,6 +23,15 @@ def test_whole_hours_leave_the_minutes_out(minutes, words):
 def test_plain_leaves_out_the_noughts_of_the_column(stored, words):
     assert tags.plain(Decimal(stored)) == words
     assert NumberField().prepare_value(Decimal(stored)) == words
+
+
+def test_a_field_is_long_where_a_select_offers_long_words():
+    class Asked(forms.Form):
+        brief = forms.ChoiceField(choices=[("a", "short")])
+        wordy = forms.ChoiceField(choices=[("a", "short"), ("b", "concealed: no stitching shows")])
+        text = forms.CharField(initial="concealed: no stitching shows")
+
+    assert [tags.is_long(field) for field in Asked()] == [False, True, False]
 
 
 def test_number_field_keeps_what_was_typed():

@@ -9,6 +9,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import template
+from django.forms import ModelChoiceField
 from django.utils import timezone
 from django.utils.html import format_html
 from django.utils.safestring import SafeString, mark_safe
@@ -24,6 +25,9 @@ from drafting.units import Unit, format_length
 from workshop.pages import MARK, read_mark
 
 register = template.Library()
+
+MOST_LETTERS = 20
+"""Of an option in a field of the usual width."""
 
 STAGES = ("measure", "draft", "cut", "sew", "fit", "deliver")
 
@@ -157,6 +161,14 @@ def month_name(month: int) -> str:
 def percent(share: float | None) -> str:
     """``0.835|percent`` -> ``84 %``."""
     return "–" if share is None else f"{float(share) * 100:.0f} %"
+
+
+@register.filter
+def is_long(field: Any) -> bool:
+    """Whether a field offers words that a select of the usual width would cut."""
+    if field.widget_type != "select" or isinstance(field.field, ModelChoiceField):
+        return False  # names of rows: reading them once more would ask the database again
+    return any(len(str(label)) > MOST_LETTERS for _, label in field.field.choices)
 
 
 @register.filter

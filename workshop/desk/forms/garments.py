@@ -17,8 +17,6 @@ from workshop.orders.rules.ways import WISHES
 from workshop.people.models import Client, Wearer, Workshop
 
 ROLES = ("shell", "lining", "interfacing")
-MOST_LETTERS = 20
-"""Of an option in half the width of the choices; with a longer one the field takes all of it."""
 
 
 def choice_field_name(style: str, choice: str) -> str:
@@ -58,14 +56,12 @@ class ChoicesForm(forms.Form):
 
     def _choice_field(self, choice: Choice, value: Any) -> forms.Field:
         if choice.kind == "option":
-            is_long = any(len(label) > MOST_LETTERS for _, label in choice.options)
             return forms.ChoiceField(
                 label=choice.title,
                 choices=choice.options,
                 initial=value,
                 help_text=choice.help,
                 required=False,
-                widget=forms.Select(attrs={"class": "long"} if is_long else {}),
             )
         if choice.kind == "switch":
             return forms.BooleanField(

@@ -203,7 +203,7 @@ function foldLong() {
     const target = location.hash.length > 1 && document.getElementById(location.hash.slice(1));
     for (const part of parts) if (target && (target.contains(part) || part.contains(target))) part.open = true;
   };
-  if (narrow) for (const part of parts) part.open = false;
+  if (narrow) for (const part of parts) part.open = Boolean(part.querySelector(".with-fault"));
   unfold();
   addEventListener("hashchange", unfold);
 }
