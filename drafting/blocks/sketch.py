@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 from drafting.geometry import Path, Point, distance
+from drafting.geometry.vector import made
 from drafting.pattern import (
     Chord,
     Corner,
@@ -45,7 +46,7 @@ def _as_drawn(point: Point) -> Point:
 
 
 def _mirror(point: Point) -> Point:
-    return Point(-point[0], point[1])
+    return made(Point, (-point[0], point[1]))
 
 
 @dataclass(slots=True)

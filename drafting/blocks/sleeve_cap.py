@@ -6,7 +6,7 @@ Frame: that of ``blocks.sleeve``.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from math import cos, sin
+from math import cos, sin, sqrt
 
 from drafting.blocks.root import rising_root
 from drafting.errors import CannotDraft
@@ -107,7 +107,9 @@ def cap_height(width: float, length: float, lean: float = 0.0) -> float:
     Raises: CannotDraft, field "upper_arm_girth", where even a flat one is longer.
     """
     try:
-        return rising_root(lambda height: cap_path(width, height, lean).length - length, 1.0, length)
+        # No cap is shorter than straight lines up to its crown and down again.
+        highest = sqrt(max(length * length - width * width, 0.0)) / 2 + 1.0
+        return rising_root(lambda height: cap_path(width, height, lean).length - length, 1.0, highest)
     except ValueError:
         raise CannotDraft(
             f"no sleeve cap {length:.0f} mm long spans a sleeve {width:.0f} mm wide", field="upper_arm_girth"

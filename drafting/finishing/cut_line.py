@@ -175,7 +175,7 @@ def _centredness(edge: Edge) -> int:
 
 def _ring(points: Polyline, piece: Piece) -> tuple[Point, ...]:
     rows = as_array(points)
-    step = np.roll(rows, -1, axis=0) - rows
+    step = np.concatenate((rows[1:], rows[:1])) - rows
     apart = np.hypot(step[:, 0], step[:, 1]) > _SAME
     kept, rows = list(compress(points, apart.tolist())), rows[apart]
     if len(kept) < 3 or not (np.abs(rows) < _FARTHEST).all():

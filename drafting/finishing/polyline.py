@@ -13,6 +13,7 @@ import numpy as np
 
 from drafting.geometry import NEAR, Path, Point, cross, distance, perpendicular, unit
 from drafting.geometry.rings import as_array, as_points
+from drafting.geometry.vector import made
 from drafting.pattern import FINE
 
 _SHARP_JOINT = -0.5  # cosine of the turn inside an edge beyond which its joint is not mitred but cut off
@@ -103,7 +104,7 @@ def mirrored_line(line: Polyline, a: Point, b: Point) -> Polyline:
     mirrored_at = []
     for x, y in line:
         along = 2 * ((x - a[0]) * ux + (y - a[1]) * uy)
-        mirrored_at.append(Point(2 * a[0] - x + ux * along, 2 * a[1] - y + uy * along))
+        mirrored_at.append(made(Point, (2 * a[0] - x + ux * along, 2 * a[1] - y + uy * along)))
     return mirrored_at
 
 

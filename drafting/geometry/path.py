@@ -76,6 +76,12 @@ class Path:
         index, rest = self._locate(s)
         return self.segments[index].point_at(rest)
 
+    def along(self, point: Point) -> float:
+        """How far along the path a point of it lies, mm; of a point beside it, what is nearest to that."""
+        found = [segment.along(point) for segment in self.segments]
+        nearest = min(range(len(found)), key=lambda k: found[k][1])
+        return (self._ends[nearest - 1] if nearest else 0.0) + found[nearest][0]
+
     def tangent_at(self, s: float) -> Point:
         """Unit direction of travel; at a corner, that of the segment which ends there."""
         index, rest = self._locate(s)

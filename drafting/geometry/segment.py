@@ -10,9 +10,9 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
-from math import ceil, hypot, sqrt
+from math import ceil, hypot, inf, sqrt
 
-from drafting.geometry.vector import NEAR, Point, cross, distance, lerp, made, unit
+from drafting.geometry.vector import NEAR, Point, cross, distance, dot, lerp, made, unit
 
 # Nodes and weights of the 16-point Gauss-Legendre rule on [-1, 1], positive half
 # (Abramowitz and Stegun, Handbook of Mathematical Functions, table 25.4; exact for degree 31).
@@ -33,6 +33,7 @@ _SETTLED, _SETTLED_AT_STOP = 1e-7, 1e-10
 """Share of the whole to which the last two Legendre terms of a speed must have fallen. A smooth one's terms
 fall in proportion, so that what the rule leaves out is about their square; not so where the curve stops."""
 _FAR_SHORTER = 0.01
+_PLACES, _MOST_STEPS = 16, 30
 
 
 def _legendre(degree: int, x: float) -> float:
@@ -153,10 +154,17 @@ class Line:
     start: Point
     end: Point
 
-    @cached_property
+    @property
     def length(self) -> float:
         """mm."""
         return distance(self.start, self.end)
+
+    def along(self, point: Point) -> tuple[float, float]:
+        """How far along it lies what is nearest to a point, and how far from that the point is, mm."""
+        way = self.end - self.start
+        size = dot(way, way)
+        share = min(max(dot(point - self.start, way) / size, 0.0), 1.0) if size else 0.0
+        return share * self.length, distance(point, lerp(self.start, self.end, share))
 
     def point_at(self, s: float) -> Point:
         """The point ``s`` mm from the start. Raises: ValueError where ``s`` is not on the line."""
@@ -224,11 +232,15 @@ class Cubic:
     def end(self) -> Point:
         return self.p3
 
-    @cached_property
+    @property
     def _derivative(self) -> Derivative:
-        """Coefficients of the derivative, a + b t + c t2 for x and for y."""
+        return self._course[0]
+
+    @cached_property
+    def _course(self) -> tuple[Derivative, bool]:
+        """Coefficients of the derivative, a + b t + c t2 for x and for y; and whether it may stop."""
         (x0, y0), (x1, y1), (x2, y2), (x3, y3) = self.p0, self.p1, self.p2, self.p3
-        return (
+        derivative = (
             3 * (x1 - x0),
             6 * (x0 - 2 * x1 + x2),
             3 * (x3 - 3 * x2 + 3 * x1 - x0),
@@ -236,17 +248,15 @@ class Cubic:
             6 * (y0 - 2 * y1 + y2),
             3 * (y3 - 3 * y2 + 3 * y1 - y0),
         )
-
-    @cached_property
-    def _stops(self) -> bool:
-        return _may_stop(self._derivative)
+        return derivative, _may_stop(derivative)
 
     def _speed(self, t: float) -> float:
         ax, bx, cx, ay, by, cy = self._derivative
         return hypot(ax + t * (bx + t * cx), ay + t * (by + t * cy))
 
     def _length_between(self, a: float, b: float) -> float:
-        return _integral(self._derivative, a, b, may_stop=self._stops)
+        derivative, may_stop = self._course
+        return _integral(derivative, a, b, may_stop=may_stop)
 
     @cached_property
     def length(self) -> float:
@@ -258,12 +268,12 @@ class Cubic:
         u = 1 - t
         a, b, c, d = u * u * u, 3 * u * u * t, 3 * u * t * t, t * t * t
         (x0, y0), (x1, y1), (x2, y2), (x3, y3) = self.p0, self.p1, self.p2, self.p3
-        return Point(a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3)
+        return made(Point, (a * x0 + b * x1 + c * x2 + d * x3, a * y0 + b * y1 + c * y2 + d * y3))
 
     def derivative(self, t: float) -> Point:
         """The derivative by the parameter; its length is the speed, mm per unit of ``t``."""
         ax, bx, cx, ay, by, cy = self._derivative
-        return Point(ax + t * (bx + t * cx), ay + t * (by + t * cy))
+        return made(Point, (ax + t * (bx + t * cx), ay + t * (by + t * cy)))
 
     def parameter_at(self, s: float) -> float:
         """The curve's parameter at the length ``s``, by Newton's rule inside a shrinking bracket."""
@@ -309,6 +319,28 @@ class Cubic:
             return unit(ahead - self.p0)
         behind = next((p for p in (self.p2, self.p1, self.p0) if distance(p, self.p3) > 1e-9), self.p0)
         return unit(self.p3 - behind)
+
+    def along(self, point: Point) -> tuple[float, float]:
+        """How far along it lies what is nearest to a point, and how far from that the point is, mm.
+
+        By Newton's rule for a point that lies on the curve, from the nearest of places spread over it.
+        """
+        apart = [distance(self.at(k / _PLACES), point) for k in range(_PLACES + 1)]
+        beside = [inf, *apart, inf]
+        starts = [k for k, here in enumerate(apart) if here <= min(beside[k], beside[k + 2])]
+        found = [self._nearest(point, k / _PLACES) for k in starts]
+        t = min(found, key=lambda t: distance(self.at(t), point))
+        return self._length_between(0.0, t), distance(self.at(t), point)
+
+    def _nearest(self, point: Point, t: float) -> float:
+        """The parameter nearest to a point, looked for from ``t`` on."""
+        for _ in range(_MOST_STEPS):
+            way = self.derivative(t)
+            step = dot(point - self.at(t), way) / max(dot(way, way), 1e-12)
+            t, before = min(max(t + step, 0.0), 1.0), t
+            if abs(t - before) <= 1e-14:
+                break
+        return t
 
     def split_parameter(self, t: float) -> tuple[Cubic, Cubic]:
         """The curve in two parts at its own parameter (de Casteljau)."""

@@ -305,7 +305,7 @@ def _hits(cut: Rows, apex: Point, towards: Sequence[Point]) -> list[Point]:
 
     All rays with all chords at once, by Cramer's rule.
     """
-    along = np.roll(cut, -1, axis=0) - cut
+    along = np.concatenate((cut[1:], cut[:1])) - cut
     away = cut - np.array(apex)
     rays = (as_array(towards) - np.array(apex))[:, None]
     turn = _cross(rays, along)

@@ -19,7 +19,6 @@ from drafting.geometry import (
     cross,
     curve_through,
     distance,
-    dot,
     intersect,
     perpendicular,
     rotated,
@@ -29,8 +28,6 @@ from drafting.geometry import (
 _FOLDS = (0.25, 0.5, 0.75)  # of the back neck: where the seam is taken up
 _MOST = 0.3  # of the stand's height: what is taken up in all
 _FAR = 1000.0  # mm
-_PLACES, _NEARER = 24, 12  # how many places are tried, and how often the nearest is brought nearer
-_NEAREST = 1e-9  # mm: how closely a place on a path is found
 _STEPS = 4  # each brings the fall's seam several times nearer to the stand's
 
 
@@ -64,7 +61,7 @@ class _Fold:
         """How far along a path it crosses this wedge, mm."""
         along = unit(self.mouth - self.pivot) * _FAR
         met = intersect(path, Line(self.pivot - along, self.mouth + along))
-        return place_on(path, min(met, key=lambda p: min(distance(p, self.mouth), distance(p, self.pivot))))
+        return path.along(min(met, key=lambda p: min(distance(p, self.mouth), distance(p, self.pivot))))
 
 
 def cut_apart(leaf: Leaf, seam: Path, roll: Path, *, back: float, taken: float) -> StandAndFall:
@@ -79,7 +76,7 @@ def cut_apart(leaf: Leaf, seam: Path, roll: Path, *, back: float, taken: float) 
     """
     height = distance(leaf.back.start, seam.start)
     wished = min(taken, _MOST * height)
-    own, rest = leaf.neck.split_at(place_on(leaf.neck, seam.end))
+    own, rest = leaf.neck.split_at(leaf.neck.along(seam.end))
     low, high = leaf.back.split_at(height)
     inner = _folds(seam, own, back, wished)
     edge = _seam_taken_up(seam, inner, back)
@@ -87,18 +84,6 @@ def cut_apart(leaf: Leaf, seam: Path, roll: Path, *, back: float, taken: float) 
     stand = Leaf(_taken_up(own, inner), edge, low, Path.line(low.start, low.end))
     fall = Leaf(_turned(rest, outer), _taken_up(leaf.edge, outer), high, _turned(leaf.end, outer))
     return StandAndFall(stand, fall, _seam_taken_up(seam, outer, back), _taken_up(roll, outer))
-
-
-def place_on(path: Path, point: Point) -> float:
-    """How far along a path a point of it lies, mm: along the tangent from the nearest of many places."""
-    step = path.length / _PLACES
-    at = min((step * k for k in range(_PLACES + 1)), key=lambda s: distance(path.point_at(s), point))
-    for _ in range(_NEARER):
-        miss = dot(point - path.point_at(at), path.tangent_at(at))
-        at = min(max(at + miss, 0.0), path.length)
-        if abs(miss) < _NEAREST:
-            break
-    return at
 
 
 def _folds(seam: Path, hinge: Path, back: float, taken: float) -> tuple[_Fold, ...]:

@@ -27,7 +27,7 @@ from drafting.details.plackets import (
     strip,
 )
 from drafting.errors import BadChoice
-from drafting.geometry import Path, Point
+from drafting.geometry import Line, Path, Point, intersect
 from drafting.making import Corner, Making, Phase, Run, Step, Width, back_along, run
 from drafting.pattern import EdgeKind, MarkKind, Method
 from drafting.styles.parts.facing_lines import part_edge
@@ -35,6 +35,7 @@ from drafting.styles.parts.facing_lines import part_edge
 _NECK_LEFT = 1.6  # times half a placket's width: the least that half a neckline is wide (common practice)
 _BELOW = 60.0  # mm of front that stays closed below a half placket and its box (common practice, no source)
 _LEAST_DEPTH = 50.0  # mm
+_FAR = 1000.0  # mm
 FOLD = "fold of the placket"
 
 
@@ -79,11 +80,8 @@ def _along(making: Making) -> float:
             "little of it; choose a wider neckline, or another closure",
             field="closure",
         )
-    low, high = 0.0, neck.length
-    for _ in range(60):
-        middle = (low + high) / 2
-        low, high = (middle, high) if neck.point_at(middle).x > half else (low, middle)
-    return low
+    upright = Line(Point(half, neck.start.y + _FAR), Point(half, neck.start.y - _FAR))
+    return neck.along(intersect(neck, upright)[0])
 
 
 # Folded from the front

@@ -164,19 +164,10 @@ def _below(making: Making, side: str, x: float) -> tuple[Place, Point]:
     for step in making.lines[f"{side} {lower_line(making, side)}"]:
         path = sketch.path(step.edge)
         for point in intersect(path, upright):
-            return (step.edge, _along(path, point)), point
+            return (step.edge, path.along(point)), point
     raise CannotDraft(
         f"the {side} is too narrow below for a princess line; measure bust and waist again", field="princess"
     )
-
-
-def _along(path: Path, point: Point) -> float:
-    """How far along a path that runs outward a point on it lies, mm."""
-    low, high = 0.0, path.length
-    for _ in range(50):
-        middle = (low + high) / 2
-        low, high = (middle, high) if path.point_at(middle).x < point.x else (low, middle)
-    return (low + high) / 2
 
 
 def _beginning(making: Making, side: str, top: str) -> float:

@@ -143,6 +143,32 @@ def test_cubic_is_as_long_as_all_its_parts(points: tuple[P, P, P, P]) -> None:
     assert isclose(Cubic(*points).length, parts + rest.length, rel_tol=1e-9)
 
 
+@given(CUBICS, st.floats(0.02, 0.98))
+def test_path_along_finds_a_place_of_its_own(curve: Cubic, share: float) -> None:
+    path = Path((Line(curve.p0 - P(30, 40), curve.p0), curve))
+    assume(curve.length > 1)
+    place = share * path.length
+
+    assert close(path.point_at(path.along(path.point_at(place))), path.point_at(place))
+
+
+def test_path_along_takes_what_is_nearest_to_a_point_beside_it() -> None:
+    path = Path.polyline([P(0, 0), P(100, 0), P(100, 50)])
+
+    assert path.along(P(40, 7)) == 40
+    assert path.along(P(130, 20)) == 120
+    assert path.along(P(-5, 5)) == 0
+
+
+def test_swept_is_the_area_of_a_ring() -> None:
+    ring = Path.polyline([P(30, 10), P(70, 10), P(70, 40), P(30, 40), P(30, 10)])
+    hill = Path((Cubic(P(0, 0), P(10, 60), P(90, 60), P(100, 0)), Line(P(100, 0), P(0, 0))))
+
+    assert ring.swept == 1200
+    assert hill.reversed().swept == -hill.swept
+    assert isclose(-hill.swept, polygon_area(hill.reversed().flatten(1e-6)), rel_tol=1e-6)
+
+
 def test_moved_path_is_not_measured_anew() -> None:
     curve = Path.cubic(P(0, 0), P(10, 90), P(60, 120), P(150, 130))
     measured_there = curve.rotated(0.6, P(3, 4)).length

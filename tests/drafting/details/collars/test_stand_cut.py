@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 
 from drafting.details.collars.lapel import roll_on, set_on
-from drafting.details.collars.stand_cut import StandAndFall, cut_apart, place_on
-from drafting.geometry import Line, Path, Point, distance, dot
+from drafting.details.collars.stand_cut import StandAndFall, cut_apart
+from drafting.geometry import Path, Point, distance, dot
 from tests.drafting.details.collars.test_lapel import COLLAR, SIZES, kink
 
 LEAF = set_on(COLLAR)
@@ -22,7 +22,7 @@ def test_seam_lies_below_the_roll_and_ends_on_the_neck_edge() -> None:
     assert distance(LEAF.back.start, SEAM.start) == pytest.approx(SIZES.stand - 6.0)
     on_roll = ROLL.point_at(60.0)
     assert distance(on_roll, _nearest(SEAM, on_roll)) == pytest.approx(6.0, abs=0.3)
-    assert distance(LEAF.neck.point_at(place_on(LEAF.neck, SEAM.end)), SEAM.end) < 1e-6
+    assert distance(LEAF.neck.point_at(LEAF.neck.along(SEAM.end)), SEAM.end) < 1e-6
 
 
 def _nearest(path: Path, point: Point) -> Point:
@@ -76,8 +76,3 @@ def test_nothing_taken_up_leaves_the_collar_as_it_was() -> None:
 
     assert made.stand.edge.length == pytest.approx(SEAM.length, abs=0.05)
     assert made.fall.end.end == pytest.approx(LEAF.end.end, abs=0.05)
-
-
-def test_place_on_finds_a_place_again() -> None:
-    assert place_on(SEAM, SEAM.point_at(47.3)) == pytest.approx(47.3, abs=1e-4)
-    assert place_on(Path((Line(Point(0.0, 0.0), Point(10.0, 0.0)),)), Point(10.0, 0.0)) == pytest.approx(10.0)
