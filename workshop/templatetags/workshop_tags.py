@@ -26,7 +26,7 @@ from workshop.pages import MARK, read_mark
 
 register = template.Library()
 
-MOST_LETTERS = 20
+MOST_LETTERS = 23
 """Of an option in a field of the usual width."""
 
 STAGES = ("measure", "draft", "cut", "sew", "fit", "deliver")
