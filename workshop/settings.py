@@ -115,7 +115,10 @@ LANGUAGE_CODE = "en"
 LOCALE_PATHS = [BASE_DIR / "locale"]
 _CATALOGS = sorted(LOCALE_PATHS[0].glob("*/LC_MESSAGES/django.po"))
 _LANGUAGES = [path.parts[-3].replace("_", "-").lower() for path in _CATALOGS]
-LANGUAGES = [(code, LANG_INFO[code]["name_local"].capitalize()) for code in (LANGUAGE_CODE, *_LANGUAGES)]
+LANGUAGES = [
+    (code, LANG_INFO.get(code, {}).get("name_local", code).capitalize())
+    for code in (LANGUAGE_CODE, *_LANGUAGES)
+]
 TIME_ZONE = "UTC"
 USE_TZ = True
 USE_I18N = True

@@ -61,6 +61,7 @@ def test_settings_left_as_they_were_shown_keep_them(house, owner):
         ({"email": "nobody"}, "email"),
         ({"currency": "XXX"}, "currency"),
         ({"currency": "EURO"}, "currency"),
+        ({"language": "nl"}, "language"),
         ({"length_unit": "ell"}, "length_unit"),
         ({"time_zone": "Mars/Phobos"}, "time_zone"),
         ({"tax_rate": "-1"}, "tax_rate"),

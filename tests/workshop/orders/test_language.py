@@ -30,6 +30,7 @@ def test_papers_keep_the_language_in_which_they_were_sent_or_issued(house, order
     assert render_quote_pdf(Quote.objects.get(pk=accepted.pk)) == printed
     kept = [row.content["language"] for row in (accepted, deposit, note, receipt, final)]
     assert kept == ["de", "de", "de", "fr", "fr"]
+    assert ">vorn</text>" in accepted.content["garments"][0]["drawing"]
     assert deposit.content["lines"][0]["words"] == "Anzahlung auf Angebot 1"
     assert final.content["lines"][-1]["words"] == "À déduire\u00a0: facture d’acompte 2026-0001"
     assert receipt.content["order"] == "Commande 1"

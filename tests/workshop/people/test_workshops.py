@@ -26,6 +26,8 @@ def edit(room, **changes):
         ("currency", "CLF"),
         ("currency", "UYW"),
         ("length_unit", "yd"),
+        ("language", "nl"),
+        ("language", ""),
         ("time_zone", "Europe/Atlantis"),
         ("tax_rate", Decimal(100)),
         ("tax_rate", Decimal(-1)),
