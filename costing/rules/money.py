@@ -61,7 +61,7 @@ def minor_unit(currency: str) -> Decimal:
 def rounded(amount: Decimal, currency: str) -> Decimal:
     """Round an amount to the minor unit of its currency, halves away from zero.
 
-    This is the only function that rounds money.
+    What is kept of money is rounded here alone.
 
     Raises:
         UnknownCurrency: the code is not in ISO 4217.
@@ -69,10 +69,18 @@ def rounded(amount: Decimal, currency: str) -> Decimal:
 
     Source: EN 16931 (amounts of a document have the currency's decimals; halves go up).
     """
-    if not amount.is_finite():
-        raise BadAmount("An amount of money must be a number.")
+    refuse_no_number(amount, field="")
     if abs(amount) >= GREATEST_AMOUNT:
         raise BadAmount(f"An amount must stay below {GREATEST_AMOUNT:,}; check for a digit too many.")
+    return as_shown(amount, currency)
+
+
+def as_shown(amount: Decimal, currency: str) -> Decimal:
+    """Return an amount, or a sum of many, with its currency's decimals, however great it is.
+
+    Raises: UnknownCurrency; BadAmount where it is no number.
+    """
+    refuse_no_number(amount, field="")
     # Adding zero turns -0.00 into 0.00.
     return amount.quantize(minor_unit(currency), rounding=ROUND_HALF_UP) + ZERO
 
@@ -119,7 +127,7 @@ def shared_out(amount: Decimal, weights: Sequence[Decimal], currency: str) -> tu
 def refuse_no_number(value: Decimal | None, *, field: str) -> None:
     """Raises: BadAmount for what is not finite. None, for nothing given, passes."""
     if value is not None and not value.is_finite():
-        raise BadAmount("It must be a number.", field=field)
+        raise BadAmount("An amount or a share must be a number.", field=field)
 
 
 def refuse_amount(amount: Decimal, currency: str, *, field: str) -> None:
@@ -194,9 +202,11 @@ def format_money(
     """Write an amount with its currency's decimals: ``EUR 1,234.50``, ``XOF 185,000``, ``−3.00``.
 
     The code stands before the amount, held to it by a no-break space, as the same sign ($, £, kr) means
-    different money in different places. Raises: UnknownCurrency, BadAmount.
+    different money in different places. A sum of many amounts may be greater than any of them may be.
+
+    Raises: UnknownCurrency; BadAmount where it is no number.
     """
-    value = rounded(amount, currency)
+    value = as_shown(amount, currency)
     digits = f"{abs(value):,.{minor_units(currency)}f}"
     swapped = digits.translate({ord(","): thousands_mark, ord("."): decimal_mark})
     sign = "\u2212" if value < 0 else ""

@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from costing import queries as costing_queries
 from costing.queries import paper_number
-from costing.rules.money import rounded
+from costing.rules.money import as_shown
 from costing.rules.tables import Cell, csv_file
 from workshop.people.models import Workshop
 from workshop.planning.queries import profit_by_style
@@ -38,22 +38,22 @@ def _unpaid(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
             invoice.due_on,
             row.days_overdue,
             invoice.currency,
-            rounded(invoice.payable, invoice.currency),
-            rounded(row.due, invoice.currency),
+            as_shown(invoice.payable, invoice.currency),
+            as_shown(row.due, invoice.currency),
         )
 
 
 def _held(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
     code = workshop.currency
     for row in costing_queries.deposits_held(workshop):
-        amounts = rounded(row.asked, code), rounded(row.amount, code)
+        amounts = as_shown(row.asked, code), as_shown(row.amount, code)
         yield row.order.number, row.order.client.name, row.since_on, code, *amounts
 
 
 def _sales(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
     code = workshop.currency
     for row in costing_queries.sales_by_month(workshop):
-        amounts = (rounded(amount, code) for amount in (row.net, row.tax, row.rounding, row.gross))
+        amounts = (as_shown(amount, code) for amount in (row.net, row.tax, row.rounding, row.gross))
         key = (row.key.category, row.key.rate) if row.key else (None, None)
         yield f"{row.year:04d}-{row.month:02d}", *key, code, *amounts
 
@@ -61,7 +61,7 @@ def _sales(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
 def _profit(workshop: Workshop, today: date) -> Iterator[Sequence[Cell]]:
     code = workshop.currency
     for row in profit_by_style(workshop):
-        amounts = (rounded(amount, code) for amount in (row.price, row.reckoned, row.cost, row.profit))
+        amounts = (as_shown(amount, code) for amount in (row.price, row.reckoned, row.cost, row.profit))
         share = None if row.margin is None else (row.margin * 100).quantize(Decimal("0.1"))
         yield row.title, row.garments, row.timed, code, *amounts, share
 

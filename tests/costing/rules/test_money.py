@@ -101,6 +101,15 @@ def test_format_money_shows_the_decimals_of_the_currency(amount, currency, expec
     assert format_money(Decimal(amount), currency) == expected
 
 
+def test_format_money_shows_a_sum_greater_than_any_amount_may_be():
+    with pytest.raises(BadAmount):
+        rounded(Decimal("1e11"), "EUR")
+
+    assert format_money(Decimal("499999999995"), "EUR") == "EUR\u00a0499,999,999,995.00"
+    with pytest.raises(BadAmount):
+        format_money(Decimal("NaN"), "EUR")
+
+
 def test_format_money_takes_other_marks():
     written = format_money(
         Decimal("1234567.5"), "EUR", with_code=False, decimal_mark=",", thousands_mark="\u202f"

@@ -382,3 +382,12 @@ def test_a_markup_may_be_more_than_all_of_the_cost(house, owner):
     sent = {**RATES, "expected_version": 0, "profit_percent": "150", "profit_as": "markup"}
 
     assert owner.post(reverse("desk:rates"), sent).status_code == 302
+
+
+def test_rates_page_opens_with_the_greatest_amounts_there_can_be(house, owner):
+    greatest = "99999999999"
+    sent = {**RATES, "expected_version": 0, "hours_per_month": "0.01"}
+    sent |= {name: greatest for name in sent if name.endswith("_per_month") and not name.startswith("hours")}
+
+    assert owner.post(reverse("desk:rates"), sent).status_code == 302
+    assert "499,999,999,995.00" in owner.get(reverse("desk:rates")).text

@@ -9,7 +9,7 @@ from decimal import Decimal
 from django.db.models import F, Min, Sum
 
 from costing.models import Rates
-from costing.rules.money import ZERO, rounded
+from costing.rules.money import ZERO
 from costing.rules.overhead import break_even, overhead_balance, overhead_rate
 from workshop.people.models import Workshop
 from workshop.planning.models import TimeEntry
@@ -51,12 +51,10 @@ def month_of(workshop: Workshop, rates: Rates | None, now: datetime) -> Month | 
     styles = profit_by_style(workshop)
     return Month(
         overhead=overhead,
-        rate=rounded(rate, workshop.currency),
+        rate=rate,
         said=rates.hours_per_month,
         timed=timed,
-        uncarried=None
-        if timed is None
-        else rounded(overhead_balance(applied=timed * rate, actual=overhead), workshop.currency),
+        uncarried=None if timed is None else overhead_balance(applied=timed * rate, actual=overhead),
         garments=_break_even(overhead, styles),
         delivered=sum(row.garments for row in styles),
     )
