@@ -8,8 +8,10 @@ from django.http import FileResponse, Http404, HttpRequest, HttpResponse, JsonRe
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.cache import patch_cache_control
+from django.utils.translation import get_language_from_request
 
 from costing import queries as costing_queries
+from costing.speech import speaking
 from drafting.units import Unit
 from workshop.jobs import queries as job_queries
 from workshop.jobs.models import Document, Job
@@ -126,7 +128,13 @@ def refused(request: HttpRequest, exception: Exception) -> HttpResponse:
 
 
 def not_sent_from_here(request: HttpRequest, reason: str = "") -> HttpResponse:
-    """A form without its mark: cookies are off, the page was open too long, or it came from elsewhere."""
+    """A form without its mark: cookies are off, the page was open too long, or it came from elsewhere.
+
+    A customer is told so in the language that the browser asks for.
+    """
+    if request.resolver_match and request.resolver_match.app_name == "counter":
+        with speaking(get_language_from_request(request)):
+            return render(request, "counter/not_sent.html", status=403)
     words = "This page was open too long, or cookies are off. Go back, load it again and send it once more."
     return render(request, "refused.html", {"reason": words}, status=403)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
+from django.test import Client
 
 from tests.leftovers import english_left
 from tests.workshop.counter.letters import GUESSED, letter
@@ -71,6 +72,14 @@ def test_an_answer_and_a_fitting_are_told_in_german(link, visitor, speak):
     assert "SUMMARY:Anprobe bei Thread & Tide" in file
     english = shown(visitor, link, speak, "en")
     assert english_left(english, shown(visitor, link, speak, "de"), "de", TYPED) == set()
+
+
+def test_a_form_without_its_mark_is_refused_in_the_browsers_language(link):
+    careful = Client(enforce_csrf_checks=True)
+    refused = careful.post(letter(link, "accept"), {"version": "1"}, headers={"accept-language": "fr"})
+
+    assert refused.status_code == 403
+    assert re.search(r"<h1>(.+)</h1>", refused.content.decode()).group(1) == "Non envoyé"
 
 
 def test_an_address_that_shows_nothing_says_so_in_the_browsers_language(visitor, db):
