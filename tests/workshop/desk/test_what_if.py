@@ -122,6 +122,7 @@ def test_no_day_is_told_once_the_garment_is_begun(owner, address):
         ({"pleats": "99"}, "pleats"),
         ({"pleats": "NaN"}, "pleats"),
         ({"due_on": "2001-01-01"}, "due_on"),
+        ({"due_on": "9999-12-31"}, "due_on"),
         ({"due_on": "soon"}, "due_on"),
         ({"rush": "-1"}, "rush"),
         ({"rush": "NaN"}, "rush"),

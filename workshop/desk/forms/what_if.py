@@ -14,7 +14,9 @@ from drafting.styles import STYLES
 from drafting.units import Unit, format_length, parse_length
 from workshop.desk.forms.numbers import NumberField
 from workshop.desk.forms.orders import date_input
+from workshop.errors import Refusal
 from workshop.orders.models import Garment
+from workshop.orders.services.taking import refuse_day
 from workshop.orders.services.what_if import LINING, MOST_ALIKE, PLEATS, WhatIf
 
 MOST_BESIDE = 2
@@ -86,8 +88,11 @@ class WhatIfForm(forms.Form):
 
     def clean_due_on(self) -> date | None:
         day: date | None = self.cleaned_data["due_on"]
-        if day is not None and day < self.today:
-            raise forms.ValidationError("That day is past; choose one to come.")
+        if day is not None:
+            try:
+                refuse_day(day, self.today)
+            except Refusal as refusal:
+                raise forms.ValidationError(str(refusal)) from None
         return day
 
     def clean_width(self) -> float | None:

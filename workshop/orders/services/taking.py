@@ -62,7 +62,7 @@ def take_order(
     """
     require_same_workshop(workshop, client, by)
     Workshop.objects.select_for_update().get(pk=workshop.pk)  # numbers are given out one at a time
-    _refuse_day(due_on, workshop.day_of(now))
+    refuse_day(due_on, workshop.day_of(now))
     if not garments:
         raise Refusal("An order has at least one garment.", field="garments")
     number = (Order.objects.filter(workshop=workshop).aggregate(last=Max("number"))["last"] or 0) + 1
@@ -110,7 +110,7 @@ def edit_order(
     _refuse_cancelled(order)
     refuse_edited(order, expected_version)
     if due_on != order.due_on:
-        _refuse_day(due_on, order.workshop.day_of(now))
+        refuse_day(due_on, order.workshop.day_of(now))
     before = {"occasion": order.occasion, "due_on": order.due_on}
     moved = due_on != order.due_on
     order.occasion = clean_text(occasion, field="occasion", longest=120, what="the occasion")
@@ -131,7 +131,7 @@ def edit_order(
     )
     garment = order.garments.first()
     if moved and garment is not None:
-        ask_for_plan(garment)
+        ask_for_plan(garment.workshop)
     return order
 
 
@@ -194,7 +194,7 @@ def change_garment(
     if before != after:
         supersede_draft(garment=garment, reason="style, choices or cloth changed", now=now)
         send_back_to(garment, Stage.DRAFT, now)
-        ask_for_plan(garment)
+        ask_for_plan(garment.workshop)
     elif before_ways != ways and garment.stage in {Stage.MEASURE, Stage.DRAFT}:
         supersede_lays(garment=garment, reason="another way to lay its cloth", now=now)
     garment.save(update_fields=["title", "style", "choices", "version", "stage", "stage_since_at"])
@@ -245,7 +245,7 @@ def set_measurements(
         summary=f"{garment.title} stands on the measurements of {measurements.taken_on:%d %B %Y}",
         now=now,
     )
-    ask_for_plan(garment)
+    ask_for_plan(garment.workshop)
     return garment
 
 
@@ -281,7 +281,7 @@ def stand_in(*, garment: Garment, size: str, by: Staff | None, now: datetime) ->
         now=now,
         after={"size": size},
     )
-    ask_for_plan(garment)
+    ask_for_plan(garment.workshop)
     return garment
 
 
@@ -319,7 +319,7 @@ def cancel_order(*, order: Order, reason: str, by: Staff | None, now: datetime) 
         now=now,
     )
     if garments:
-        ask_for_plan(garments[0])
+        ask_for_plan(garments[0].workshop)
     return order
 
 
@@ -333,7 +333,8 @@ def _refuse_cancelled(order: Order) -> None:
         raise Refusal("This order was cancelled; take a new one.")
 
 
-def _refuse_day(due_on: date, today: date) -> None:
+def refuse_day(due_on: date, today: date) -> None:
+    """Raises: Refusal for a day by which nothing can be made, or that is a slip in the year."""
     if due_on < today:
         raise Refusal("That day is past; choose today or a later one.", field="due_on")
     if due_on.year > today.year + YEARS_AHEAD:
