@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from drafting.finishing.polyline import Polyline, lengthened, meeting, mirrored_line
+from drafting.finishing.polyline import Polyline, first_meeting, lengthened, meeting, mirrored_line
 from drafting.geometry import Point, cross, distance, unit
 
 
@@ -86,11 +86,14 @@ def _as_far_as(ridge: Polyline, flap: Polyline) -> Polyline:
 
 
 def _at_leg(arriving: Polyline, mouth: Point, apex: Point) -> Polyline | None:
-    """A neighbour's cut line, run on or trimmed to the line of the leg."""
+    """A neighbour's cut line, run on or trimmed to the line of the leg.
+
+    Beside a tight bend it may turn back over that line and cross it again: what is beyond it is the dart's.
+    """
     if len(arriving) < 2:
         return None
     # A short dart's allowance may be wider than the dart is long.
     reach = max(distance(mouth, apex), 2 * distance(mouth, arriving[-1]))
     line = lengthened(arriving, reach)
-    met = meeting(line, [apex, mouth + unit(mouth - apex) * reach], mouth, reach)
+    met = first_meeting(line, apex, mouth + unit(mouth - apex) * reach)
     return None if met is None else met.head(line)

@@ -141,6 +141,20 @@ def meeting(first: Polyline, second: Polyline, near: Point, reach: float) -> Mee
     return best
 
 
+def first_meeting(first: Polyline, a: Point, b: Point) -> Meeting | None:
+    """Return where a polyline first comes upon a stretch; None where it does not."""
+    left, lower, right, upper = _box(a, b)
+    for i, (c, d) in enumerate(pairwise(first)):
+        if max(c[0], d[0]) < left or min(c[0], d[0]) > right:
+            continue
+        if max(c[1], d[1]) < lower or min(c[1], d[1]) > upper:
+            continue
+        point = _crossing(c, d, a, b)
+        if point is not None:
+            return Meeting(point, i, 0)
+    return None
+
+
 def _box(a: Point, b: Point) -> tuple[float, float, float, float]:
     """Left, lower, right and upper end of a chord, so much wider that no touching is missed."""
     (ax, ay), (bx, by) = a, b

@@ -299,3 +299,18 @@ def test_roof_needs_a_cut_line_on_both_sides_of_the_dart() -> None:
     assert roof(mouth, [Point(0, -10), Point(40, -10)], [], to_start=True) is None
     assert roof(mouth, [], [Point(60, -10), Point(99, -10)], to_start=False) is None
     assert roof(mouth, [Point(0, -10), Point(40, -10)], [Point(60, -10), Point(99, -10)], to_start=True)
+
+
+def test_roof_ends_where_a_cut_line_that_turns_back_over_the_dart_first_comes_to_its_leg() -> None:
+    # Beside a tight bend the far cut line crosses the leg's line, x = 60 - y / 6, three times.
+    mouth = Mouth(Point(40, 0), Point(50, 60), Point(60, 0))
+    before, after = (
+        [Point(0, -10), Point(40, -10)],
+        [Point(60, -10), Point(66, -9), Point(58, -14), Point(90, -40)],
+    )
+
+    made = roof(mouth, before, after, to_start=True)
+
+    assert made is not None
+    assert made.after[0] == pytest.approx((63.01, -18.07), abs=0.01)
+    assert made.after[1:] == [Point(90, -40)]

@@ -102,6 +102,19 @@ FOUND = {
         {"dart_greatest": 19.05, **WIDE_ALLOWANCE},
         {"sway_back": 20.0},
     ),
+    "a waist that bends beside a dart more tightly than its allowance is wide": found(
+        "school-dress",
+        (934, 883, 548, 878),
+        {"pleat_kind": "inverted", "pleated": "front", "pleats": 1},
+        {"skirt_waist_ease": 25.4, **WIDE_ALLOWANCE},
+    ),
+    "the same below a bodice that is short behind": found(
+        "school-dress",
+        (841, 403, 320, 451),
+        {"pleat_kind": "inverted", "pleated": "front", "pleats": 3},
+        {"skirt_waist_ease": 76.2, **WIDE_ALLOWANCE},
+        {"sway_back": 20.0},
+    ),
     "a take-up past the end of a tightly curved waist": found(
         "straight-skirt", (611.476, 477.893, 365.167, 486.5), {}, WIDE_ALLOWANCE
     ),
