@@ -340,3 +340,30 @@ class OrderDocument(models.Model):
 
     def __str__(self) -> str:
         return f"{self.kind} of order {self.order_id}"
+
+
+class Parcel(models.Model):
+    """A length of cloth (mm) that is ordered and on its way, and the garments that it was ordered for.
+
+    It is no stock: once it came, a move books it.
+    """
+
+    workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="parcels")
+    cloth = models.ForeignKey("costing.Cloth", models.PROTECT, related_name="parcels")
+    garments = models.ManyToManyField(Garment, related_name="parcels")
+    length_mm = models.FloatField()
+    ordered_at = models.DateTimeField()
+    expected_on = models.DateField()
+    came_at = models.DateTimeField(null=True, blank=True)
+    given_up_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        constraints: ClassVar = [
+            models.CheckConstraint(condition=Q(length_mm__gt=0), name="parcel_length"),
+            models.CheckConstraint(
+                condition=Q(came_at__isnull=True) | Q(given_up_at__isnull=True), name="parcel_came_or_not"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.length_mm:g} mm of cloth {self.cloth_id}, expected on {self.expected_on}"

@@ -106,6 +106,9 @@ def keys_of(house) -> dict[str, int]:
         "lays/on": house.satin.pk,
         "prices/cloths": house.satin.pk,
         "prices/flaws": note_flaw(length=bought, at_mm=5, across_mm=5, size_mm=5, now=now).pk,
+        "prices/parcels": house.workshop.parcels.create(
+            cloth=house.satin, length_mm=900, ordered_at=now, expected_on=now.date()
+        ).pk,
         "prices/notions": house.workshop.notions.first().pk,
         "settings/staff": house.apprentice.pk,
         "tasks": garment.tasks.create(

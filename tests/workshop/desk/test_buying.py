@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
+import uuid
 from datetime import timedelta
 
 from django.urls import reverse
+from django.utils import timezone
 
 from costing.models import Notion, StockMove
 from costing.queries import reserved_for, stock_of
@@ -13,6 +15,7 @@ from costing.services import return_cloth
 from tests.workshop.desk import made
 from tests.workshop.orders import house as built
 from workshop.orders import queries
+from workshop.orders.models import Parcel
 from workshop.pages import DAMAGED, SENT_BEFORE
 from workshop.planning.models import Task
 
@@ -118,3 +121,27 @@ def test_the_day_is_that_on_which_the_work_begins_in_the_plan(house, owner):
 def test_rail_and_prices_lead_to_the_list(house, owner):
     for name in ("desk:rail", "desk:prices"):
         assert f'href="{reverse(PAGE)}"' in owner.get(reverse(name)).text
+
+
+def test_cloth_is_ordered_expected_later_and_comes(house, owner):
+    garment = waiting(house)
+    address, today = reverse("desk:order-cloth", args=[house.satin.pk]), timezone.localdate()
+
+    answer = owner.post(address, forms(owner.get(reverse(PAGE)).text)[address] | {"expected_on": "tomorrow"})
+    assert made.told(answer) == ["Write the day on which it is expected as a date."]
+    day = today + timedelta(days=3)
+    owner.post(address, forms(owner.get(reverse(PAGE)).text)[address] | {"expected_on": str(day)})
+    parcel = Parcel.objects.get()
+    assert f'class="number">{day:%a} {day.day} {day:%b}</td>' in owner.get(reverse(PAGE)).text
+
+    Parcel.objects.update(expected_on=today - timedelta(days=2))
+    late = today - timedelta(days=2)
+    words = f"Ask after Grey satin: it was expected {late:%a} {late.day} {late:%b}"
+    assert f'<a href="{reverse(PAGE)}">{words}</a>' in owner.get(reverse("desk:rail")).text
+    assert '<span class="word bad">late</span>' in owner.get(reverse(PAGE)).text
+
+    answer = owner.post(reverse("desk:receive-parcel", args=[parcel.pk]), {"submission": str(uuid.uuid4())})
+    assert made.told(answer)[-1] == "Grey satin is in the stock, and set aside for Grey dress."
+    assert reserved_for(garment.pk)[house.satin.pk] > 0
+    answer = owner.post(reverse("desk:give-up-parcel", args=[parcel.pk]), {"submission": str(uuid.uuid4())})
+    assert made.told(answer)[-1] == "Grey satin came already and lies in the stock."

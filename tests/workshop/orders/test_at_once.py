@@ -16,7 +16,8 @@ from costing.queries import held_lengths, stock_of
 from tests.workshop.orders.house import NOW, accept, buy, draft, garment_of, open_house, send, take, wish
 from workshop.errors import REFUSALS, EditedMeanwhile
 from workshop.orders import queries, services
-from workshop.orders.models import Draft, JointLay, Order
+from workshop.orders.models import Draft, JointLay, Order, Parcel
+from workshop.orders.queries.buying import cloth_to_buy
 from workshop.people import services as people
 from workshop.people.services import do_once
 
@@ -193,6 +194,25 @@ def test_what_is_left_over_is_taken_over_once_by_two_at_once(house):
 
     assert sorted(type(result).__name__ for result in results) == ["ListChanged", "list"]
     assert sorted(zipped.moves.values_list("kind", flat=True)) == ["bought", "reserved", "returned"]
+
+
+def test_a_parcel_that_two_say_came_is_booked_once(house):
+    accept(house, take(house))
+    line = cloth_to_buy(house.workshop, house.satin)
+    order = {"workshop": house.workshop, "cloth": house.satin, "shown_mm": line.amount, "by": house.owner}
+    results = at_once(*[lambda: services.order_listed_cloth(**order, expected_on=None, now=NOW)] * 2)
+    assert sorted(type(result).__name__ for result in results) == ["ListChanged", "Parcel"]
+    [parcel] = Parcel.objects.all()
+
+    results = at_once(
+        *[lambda: services.receive_parcel(parcel=parcel, by=house.owner, now=NOW)] * 2,
+        lambda: services.give_up_parcel(parcel=parcel, by=house.owner, now=NOW),
+    )
+
+    assert [type(result).__name__ for result in results].count("ParcelClosed") == 2
+    parcel.refresh_from_db()
+    came = parcel.came_at is not None
+    assert stock_of([house.satin.pk])[house.satin.pk].on_shelf == (line.amount if came else 0)
 
 
 def test_garments_laid_together_twice_at_once_have_one_joint_lay_that_holds(house):

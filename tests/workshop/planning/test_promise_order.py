@@ -197,5 +197,5 @@ def test_queries_stay_the_same_with_more_garments(place, now, count, django_asse
     for _ in range(count):
         make_task(make_garment(place.workshop, due_on=day(20)), 3, "sew", 60)
 
-    with django_assert_num_queries(26):
+    with django_assert_num_queries(27):
         promise_order(order=garment.order, now=now)

@@ -13,6 +13,7 @@ from django.utils import timezone
 from django.utils.text import capfirst
 
 from costing.models import Cloth, Quote, QuoteState
+from workshop.desk.views.buying import day_words
 from workshop.orders import queries
 from workshop.orders.models import Garment, Letter, Order
 from workshop.pages import StaffRequest, owner_page
@@ -167,10 +168,14 @@ def _waiting(workshop: Workshop, now: Any, tickets: list[Ticket]) -> list[Waitin
     """What only the owner can do next, the most pressing first."""
     found = [_waiting_quote(quote) for quote in queries.waiting_for_owner(workshop, now)]
     found += [_waiting_letter(letter) for letter in queries.doubtful_letters(workshop)]
+    today = workshop.day_of(now)
+    for parcel in queries.late_parcels(workshop, today):
+        words = f"Ask after {parcel.cloth.name}: it was expected {day_words(parcel.expected_on)}"
+        found.append(Waiting(words, reverse("desk:buying")))
     for fitting in planning_queries.fittings_to_hold(workshop, now):
         words = f"Say how the fitting of {fitting.garment.title} went"
         found.append(Waiting(words, reverse("desk:fitting", args=[fitting.pk])))
-    for wearer in people_queries.wearers_to_erase(workshop, workshop.day_of(now)):
+    for wearer in people_queries.wearers_to_erase(workshop, today):
         words = f"Erase the measurements of {wearer.name}: they may be kept no longer"
         found.append(Waiting(words, reverse("desk:wearer", args=[wearer.pk])))
     found += [_waiting_turned(ticket) for ticket in tickets if ticket.turned_today]

@@ -66,6 +66,7 @@ from workshop.orders.queries.orders import (
     papers_under_way,
     waiting_for_owner,
 )
+from workshop.orders.queries.parcels import late_parcels, parcel_of
 from workshop.orders.queries.waste import learnt_waste
 
 __all__ = [
@@ -101,6 +102,7 @@ __all__ = [
     "is_about_money",
     "joint_jobs",
     "joint_lay_of",
+    "late_parcels",
     "lay_groups",
     "lay_of",
     "lay_value",
@@ -122,6 +124,7 @@ __all__ = [
     "paper_jobs",
     "papers_of",
     "papers_under_way",
+    "parcel_of",
     "parts_of",
     "pattern_of",
     "pictured_shells",

@@ -10,11 +10,20 @@ from typing import Any
 
 from costing.models import Cloth, Notion, QuoteState
 from costing.queries import lengths_of
-from workshop.orders.models import Garment, Stage
+from workshop.orders.models import Garment, Parcel, Stage
 from workshop.orders.queries.garments import held_lays
 from workshop.orders.queries.needs import Need, lacking_of
 from workshop.orders.queries.notions import notions_had, notions_needed, notions_over
-from workshop.orders.rules.buying import SLACK, Share, Want, amount_to_buy, days_until_here, shared_out
+from workshop.orders.queries.parcels import parcels_under_way
+from workshop.orders.rules.buying import (
+    SLACK,
+    Share,
+    Want,
+    amount_to_buy,
+    days_until_here,
+    shared_out,
+    still_to_buy,
+)
 from workshop.people.models import Workshop
 
 CLOTH_STAGES = (Stage.MEASURE, Stage.DRAFT)
@@ -75,6 +84,7 @@ class BuyingList:
         left_over: notions that a cancelled or changed garment does not need any more.
         unlisted: notions that the price list does not have, in words with their garment.
         unlaid: garments whose cloth is not known yet.
+        coming: cloth that is ordered and on its way, the first expected first.
     """
 
     suppliers: tuple[tuple[str, tuple[ToBuy, ...]], ...]
@@ -82,6 +92,7 @@ class BuyingList:
     left_over: tuple[LeftOver, ...]
     unlisted: tuple[tuple[str, Garment], ...]
     unlaid: tuple[Garment, ...]
+    coming: tuple[Parcel, ...]
 
 
 def buying_list(workshop: Workshop, days: Days, open_day: OpenDay = lambda day: day) -> BuyingList:
@@ -91,7 +102,8 @@ def buying_list(workshop: Workshop, days: Days, open_day: OpenDay = lambda day: 
     """
     garments = agreed_garments(workshop, NOTION_STAGES)
     waiting = {pk: row for pk, row in garments.items() if row.stage in CLOTH_STAGES}
-    cloth_lines, on_shelf = _cloth_lines(workshop, waiting, days)
+    coming = tuple(parcels_under_way(workshop))
+    cloth_lines, on_shelf = _cloth_lines(workshop, waiting, days, coming)
     notion_lines, left_over, unlisted = _notion_lines(workshop, garments, days)
     laid = set(held_lays(draft__garment__in=waiting).values_list("draft__garment_id", flat=True))
     lines = [replace(line, order_on=open_day(line.order_on)) for line in (*cloth_lines, *notion_lines)]
@@ -101,6 +113,7 @@ def buying_list(workshop: Workshop, days: Days, open_day: OpenDay = lambda day: 
         left_over=tuple(left_over),
         unlisted=tuple(unlisted),
         unlaid=tuple(row for pk, row in waiting.items() if pk not in laid),
+        coming=coming,
     )
 
 
@@ -115,11 +128,11 @@ def agreed_garments(workshop: Workshop, stages: Collection[str]) -> dict[int, Ga
     return {row.pk: row for row in rows.select_related("order").order_by("order__due_on", "pk")}
 
 
-def cloth_to_buy(workshop: Workshop, cloth: Cloth) -> float:
-    """Length to buy of a cloth for all who wait for it, mm; 0 where none is."""
+def cloth_to_buy(workshop: Workshop, cloth: Cloth) -> ToBuy | None:
+    """Return the line of a cloth: what to buy for all who wait for it; None where nothing is."""
     waiting = agreed_garments(workshop, CLOTH_STAGES)
-    lines, _ = _cloth_lines(workshop, waiting, {}, cloth=cloth)
-    return lines[0].amount if lines else 0.0
+    lines, _ = _cloth_lines(workshop, waiting, {}, parcels_under_way(workshop), cloth=cloth)
+    return lines[0] if lines else None
 
 
 def notion_share(workshop: Workshop, notion: Notion) -> tuple[dict[int, float], dict[int, float]]:
@@ -134,22 +147,38 @@ def notion_share(workshop: Workshop, notion: Notion) -> tuple[dict[int, float], 
 
 
 def _cloth_lines(
-    workshop: Workshop, garments: Mapping[int, Garment], days: Days, *, cloth: Cloth | None = None
+    workshop: Workshop,
+    garments: Mapping[int, Garment],
+    days: Days,
+    coming: Iterable[Parcel],
+    *,
+    cloth: Cloth | None = None,
 ) -> tuple[list[ToBuy], list[OnShelf]]:
     wants = _cloth_wants(garments, days)
     if cloth is not None:
         wants = {pk: rows for pk, rows in wants.items() if pk == cloth.pk}
-    lengths = lengths_of(wants)
+    lengths, parcels = lengths_of(wants), _parcels(coming)
     lines, on_shelf = [], []
     for pk, row in Cloth.objects.in_bulk(list(wants)).items():
         share = shared_out(wants[pk], [length.sound for length in lengths[pk]])
-        if share.needed_on is not None:
-            amount = amount_to_buy(share.to_buy, row.sold_by_mm)
-            lines.append(_line(workshop, row, amount, share.needed_on, _of(share.to_buy, garments)))
+        to_buy = still_to_buy(share.to_buy, parcels.get(pk, ()))
+        if to_buy:
+            amount = amount_to_buy(to_buy, row.sold_by_mm)
+            needed_on = min(want.needed_on for want in to_buy)
+            lines.append(_line(workshop, row, amount, needed_on, _of(to_buy, garments)))
         if share.served:
             served = sum(want.amount for want in share.served)
             on_shelf.append(OnShelf(row, served, _of(share.served, garments)))
     return lines, on_shelf
+
+
+def _parcels(coming: Iterable[Parcel]) -> dict[int, list[tuple[set[int], float]]]:
+    """Return the parcels of each cloth: for whom, and how long."""
+    found: dict[int, list[tuple[set[int], float]]] = {}
+    for parcel in coming:
+        row = ({garment.pk for garment in parcel.garments.all()}, parcel.length_mm)
+        found.setdefault(parcel.cloth_id, []).append(row)
+    return found
 
 
 def _line(

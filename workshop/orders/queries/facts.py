@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.db.models import Prefetch, prefetch_related_objects
@@ -17,6 +17,7 @@ from costing.rules.money import format_money
 from drafting.units import Unit, format_length
 from workshop.orders.models import CuttingLine, Draft, Garment, LayPlan
 from workshop.orders.queries.garments import cut_for_draft
+from workshop.orders.queries.parcels import Coming, coming_for
 from workshop.orders.rules import stages
 from workshop.orders.rules.buying import as_sold, days_until_here
 from workshop.orders.rules.stages import Facts
@@ -53,7 +54,7 @@ def facts_of(garments: Sequence[Garment], *, now: datetime | None = None) -> dic
     money = balances(order_ids)
     quotes = _quotes(order_ids)
     keys = [garment.pk for garment in garments]
-    cloth = _ClothHeld(reserved_of(keys), cut_for_draft(keys))
+    cloth = _ClothHeld(reserved_of(keys), cut_for_draft(keys), coming_for(keys))
     return {
         garment.pk: _facts(garment, quotes.get(garment.order_id), money[garment.order_id], cloth, now)
         for garment in garments
@@ -118,10 +119,12 @@ def reserved_of(garment_ids: Collection[int]) -> dict[tuple[int | None, int | No
 
 @dataclass(frozen=True, slots=True)
 class _ClothHeld:
-    """``reserved``: mm set aside by garment and cloth. ``cut``: by garment, what its draft was cut from."""
+    """``reserved``: mm set aside by garment and cloth. ``cut``: by garment, what its draft was cut from.
+    ``coming``: what is on its way by garment and cloth."""
 
     reserved: dict[tuple[int | None, int | None], float]
     cut: dict[int, set[int]]
+    coming: dict[tuple[int, int], Coming]
 
 
 def _facts(
@@ -133,7 +136,8 @@ def _facts(
 ) -> Facts:
     workshop = garment.order.workshop
     draft = garment.held_drafts[0] if garment.held_drafts else None
-    short = _short(garment, draft, cloth)
+    short, coming = _short(garment, draft, cloth)
+    unit = Unit(workshop.length_unit)
     tasks = [task for task in garment.tasks.all() if task.done_at is None]
     # A fitting tells of the draft that was tried on, not of one that was made afterwards.
     made_at = None if draft is None else draft.created_at
@@ -161,8 +165,12 @@ def _facts(
         deposit_in=money.deposit_in,
         laid=_laid(garment, draft),
         cloth_unchosen=_unchosen(garment, draft),
-        cloth_lacking=_lacking(short, Unit(workshop.length_unit)),
+        cloth_lacking=tuple(_sold(row, length, unit) for row, length in short),
         cloth_days=_days_to_come(short, workshop.days_to_come),
+        cloth_coming=tuple(
+            f"{_sold(row, length, unit)}, expected {day:%a} {day.day} {day:%b}" for row, length, day in coming
+        ),
+        cloth_on=max((day for _, _, day in coming), default=None),
         cutting_lines=0 if draft is None else len(draft.held_lines),
         lines_left=0 if draft is None else sum(1 for line in draft.held_lines if line.cut_at is None),
         tasks=len(garment.tasks.all()),
@@ -192,29 +200,37 @@ def _laid(garment: Any, draft: Any) -> bool:
     } <= laid and "shell" in laid
 
 
-def _short(garment: Any, draft: Any, cloth_held: _ClothHeld) -> list[tuple[Cloth, float]]:
-    """What of each cloth is not set aside for the garment, mm."""
-    if draft is None:
-        return []
-    needed: dict[int, list[Any]] = {}
-    for lay in draft.held_lays:
-        row = needed.setdefault(lay.cloth_id, [0.0, lay.cloth])
-        row[0] += lay.need_mm
-    found = []
-    for cloth_id, (length, cloth) in needed.items():
-        short = length - cloth_held.reserved.get((garment.pk, cloth_id), 0.0)
-        if short > SLACK_MM and cloth_id not in cloth_held.cut[garment.pk]:
-            found.append((cloth, short))
-    return found
+def _short(
+    garment: Any, draft: Any, cloth_held: _ClothHeld
+) -> tuple[list[tuple[Cloth, float]], list[tuple[Cloth, float, date]]]:
+    """Return what of each cloth is not set aside for the garment, mm: what is to buy, and what is on its way
+    with the day on which it is expected."""
+    to_buy, coming = [], []
+    for cloth, length in _needed(draft):
+        short = length - cloth_held.reserved.get((garment.pk, cloth.pk), 0.0)
+        if short <= SLACK_MM or cloth.pk in cloth_held.cut[garment.pk]:
+            continue
+        parcel = cloth_held.coming.get((garment.pk, cloth.pk))
+        if parcel is None or parcel.length_mm < short - SLACK_MM:
+            to_buy.append((cloth, short))
+        else:
+            coming.append((cloth, short, parcel.expected_on))
+    return to_buy, coming
 
 
-def _lacking(short: Sequence[tuple[Cloth, float]], unit: Unit) -> tuple[str, ...]:
-    """Return what is to buy, in words."""
+def _needed(draft: Any) -> Iterable[tuple[Cloth, float]]:
+    """Return what the draft's lays need of each cloth, mm."""
+    needed: dict[int, tuple[Cloth, float]] = {}
+    for lay in [] if draft is None else draft.held_lays:
+        cloth, length = needed.get(lay.cloth_id, (lay.cloth, 0.0))
+        needed[lay.cloth_id] = (cloth, length + lay.need_mm)
+    return needed.values()
+
+
+def _sold(cloth: Cloth, length: float, unit: Unit) -> str:
+    """Return a length as it is sold, in words: 2.5 m of Satin."""
     selling = Unit.YD if unit is Unit.IN else Unit.M
-    return tuple(
-        f"{format_length(as_sold(length, cloth.sold_by_mm), selling)} {selling} of {cloth.name}"
-        for cloth, length in short
-    )
+    return f"{format_length(as_sold(length, cloth.sold_by_mm), selling)} {selling} of {cloth.name}"
 
 
 def _days_to_come(short: Sequence[tuple[Cloth, float]], usual: int) -> int:

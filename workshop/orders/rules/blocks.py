@@ -19,7 +19,7 @@ class Block:
 
 
 def blocks(facts: Facts) -> tuple[Block, ...]:
-    """Return what the garment waits for: an answer, a deposit, cloth, a fitting."""
+    """Return what the garment waits for: an answer, a deposit, cloth to buy or on its way, a fitting."""
     return () if facts.cancelled else tuple(_blocks(facts))
 
 
@@ -32,6 +32,8 @@ def _blocks(facts: Facts) -> Iterator[Block]:
             yield Block("the deposit")
         if facts.cloth_lacking:
             yield Block(f"cloth: {', '.join(facts.cloth_lacking)}")
+        if facts.cloth_coming:
+            yield Block(f"cloth on its way: {'; '.join(facts.cloth_coming)}")
     if facts.stage in {"sew", "fit"} and facts.finishing_left and not facts.fits:
         when = (
             f"the fitting on {facts.fitting_booked}" if facts.fitting_booked else "a fitting: none is booked"

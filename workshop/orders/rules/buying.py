@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from dataclasses import dataclass
 from datetime import date
 from math import ceil
@@ -51,6 +51,19 @@ def shared_out(wants: Iterable[Want], lengths: Iterable[float]) -> Share:
         left.sort()
         served.append(want)
     return Share(tuple(served), tuple(to_buy))
+
+
+def still_to_buy(wants: Iterable[Want], parcels: Iterable[tuple[Collection[int], float]]) -> tuple[Want, ...]:
+    """Return the wants that nothing on its way serves.
+
+    Each of ``parcels``, the keys of the garments that it is for and its length, serves those alone.
+    """
+    left = list(wants)
+    for garment_ids, length in parcels:
+        mine = [want for want in left if set(want.garment_ids) <= set(garment_ids)]
+        served = shared_out(mine, [length]).served
+        left = [want for want in left if want not in served]
+    return tuple(left)
 
 
 def days_until_here(own: int | None, usual: int) -> int:

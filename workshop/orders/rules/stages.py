@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 
 STAGES = ("measure", "draft", "cut", "sew", "fit", "deliver")
 DELIVERED = "delivered"
@@ -32,6 +33,8 @@ class Facts:
     cloth_unchosen: tuple[str, ...] = ()  # shell, lining or interfacing without a cloth
     cloth_lacking: tuple[str, ...] = ()  # what is to buy, in words: 2.5 m of Satin
     cloth_days: int = 0  # until all that is to buy is here, once it is ordered
+    cloth_coming: tuple[str, ...] = ()  # what is on its way, in words: 2.5 m of Satin, expected Tue 1 Dec
+    cloth_on: date | None = None  # when the last of that is expected
     cutting_lines: int = 0
     lines_left: int = 0
     tasks: int = 0
@@ -104,6 +107,8 @@ def cloth_is_there(facts: Facts) -> str | None:
         return "Make the lay plans, so that it is known how much cloth it takes."
     if facts.cloth_lacking:
         return "Buy cloth: " + "; ".join(facts.cloth_lacking) + "."
+    if facts.cloth_coming:
+        return "Wait for cloth: " + "; ".join(facts.cloth_coming) + "."
     return None
 
 

@@ -34,6 +34,12 @@ from workshop.orders.services.moving import CannotMove, move_garment, tick_cutti
 from workshop.orders.services.offering import drop_option, offer_alternative
 from workshop.orders.services.operations import restore_operations, revise_operations
 from workshop.orders.services.papers import credit_invoice, issue_invoice, record_payment
+from workshop.orders.services.parcels import (
+    expect_parcel,
+    give_up_parcel,
+    order_listed_cloth,
+    receive_parcel,
+)
 from workshop.orders.services.quoting import prepare_quote, send_quote
 from workshop.orders.services.stocking import mark_cloth_bought, reserve_waiting
 from workshop.orders.services.taking import (
@@ -72,7 +78,9 @@ __all__ = [
     "edit_order",
     "erase_drafts_of",
     "estimate_garment",
+    "expect_parcel",
     "fix_way",
+    "give_up_parcel",
     "issue_invoice",
     "lay_apart",
     "lay_on_lengths",
@@ -83,7 +91,9 @@ __all__ = [
     "note_cut_length",
     "note_flaw",
     "offer_alternative",
+    "order_listed_cloth",
     "prepare_quote",
+    "receive_parcel",
     "reckon_what_if",
     "record_payment",
     "request_files",

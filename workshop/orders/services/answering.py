@@ -68,7 +68,7 @@ def accept_quote(
     if quote.deposit > 0 and not order.invoices.exists():
         issue_invoice(order=order, kind="deposit", by=None, now=now)
     if garments:
-        ask_for_plan(garments[0])
+        ask_for_plan(garments[0].workshop)
     return quote
 
 
@@ -113,7 +113,7 @@ def decline_quote(*, link: PrivateLink, reason: str, now: datetime, version: int
     )
     garment = order.garments.first()
     if garment is not None and order.quotes.filter(state=QuoteState.ACCEPTED).exists():
-        ask_for_plan(garment)
+        ask_for_plan(garment.workshop)
     return quote
 
 

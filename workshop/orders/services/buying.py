@@ -10,7 +10,7 @@ from costing.models import Cloth, Notion
 from costing.services import buy_notion, pass_on_notion
 from workshop.errors import Refusal
 from workshop.orders.models import Garment
-from workshop.orders.queries.buying import cloth_to_buy, notion_share
+from workshop.orders.queries.buying import ToBuy, cloth_to_buy, notion_share
 from workshop.orders.queries.notions import notions_over
 from workshop.orders.rules.buying import SLACK
 from workshop.orders.services.shelf import lock_cloths
@@ -33,9 +33,7 @@ def buy_listed_cloth(
     Raises: ListChanged where the list says another length now.
     """
     require_same_workshop(workshop, cloth, by)
-    lock_waiting_for(workshop, cloth)  # garments before cloths, as everywhere
-    lock_cloths([cloth.pk])
-    _refuse_changed(shown_mm, cloth_to_buy(workshop, cloth), cloth.name)
+    line_to_buy(workshop, cloth, shown_mm)
     return mark_cloth_bought(workshop=workshop, cloth=cloth, length_mm=shown_mm, by=by, now=now)
 
 
@@ -92,6 +90,20 @@ def take_over_notion(
     return list(Garment.objects.filter(pk__in=served).order_by("pk"))
 
 
+def line_to_buy(workshop: Workshop, cloth: Cloth, shown_mm: float) -> ToBuy:
+    """Lock whom a cloth is for and the cloth, and return its line on the list.
+
+    Inside the caller's transaction. Raises: ListChanged where the list says another length now.
+    """
+    lock_waiting_for(workshop, cloth)  # garments before cloths, as everywhere
+    lock_cloths([cloth.pk])
+    line = cloth_to_buy(workshop, cloth)
+    if line is None:
+        raise _changed(cloth.name)
+    _refuse_changed(shown_mm, line.amount, cloth.name)
+    return line
+
+
 def _given(left: dict[int, float], count: float) -> list[tuple[int, float]]:
     """Who gives how many of a count; what is left of theirs is written down."""
     given = []
@@ -107,4 +119,8 @@ def _given(left: dict[int, float], count: float) -> list[tuple[int, float]]:
 def _refuse_changed(shown: float, holds: float, name: str) -> None:
     # Written so that a figure that is no number is refused, too.
     if not (holds > 0 and abs(shown - holds) <= SLACK):
-        raise ListChanged(f"The list has changed: look at {name} again before you mark it bought.")
+        raise _changed(name)
+
+
+def _changed(name: str) -> ListChanged:
+    return ListChanged(f"The list has changed: look at {name} again before you mark it bought.")

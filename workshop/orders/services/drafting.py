@@ -73,7 +73,7 @@ def draft_garment(*, garment: Garment, by: Staff | None, now: datetime) -> Draft
         now=now,
         after={"passed": draft.passed, "failed_checks": draft.failed_checks},
     )
-    ask_for_plan(garment)
+    ask_for_plan(garment.workshop)
     return draft
 
 

@@ -61,5 +61,5 @@ def note_flaw(
         after={"length": length.pk, "at_mm": at_mm, "waiting": waiting},
     )
     for garment in garments[:1]:
-        ask_for_plan(garment)
+        ask_for_plan(garment.workshop)
     return garments

@@ -369,4 +369,4 @@ def reckon_and_reserve(garments: Sequence[Garment], now: datetime) -> None:
     """
     estimate_anew(garments, now)
     reserve_for(garments=garments, now=now)
-    ask_for_plan(garments[0])
+    ask_for_plan(garments[0].workshop)

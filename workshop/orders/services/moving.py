@@ -62,7 +62,7 @@ def move_garment(
         before={"stage": before},
         after={"stage": to, "on_the_owners_word": owner_word},
     )
-    ask_for_plan(garment)
+    ask_for_plan(garment.workshop)
     return garment
 
 

@@ -85,7 +85,7 @@ def revise_operations(
         after={"version": made.version, "minutes": round(total_minutes(after), 1), "how": summary},
     )
     estimate_anew([garment], now)
-    ask_for_plan(garment)
+    ask_for_plan(garment.workshop)
     return made
 
 

@@ -141,7 +141,7 @@ def mark_cloth_bought(
         after={"length_mm": length_mm, "set_aside_for": [garment.pk for garment in served]},
     )
     for garment in served[:1]:
-        ask_for_plan(garment)
+        ask_for_plan(garment.workshop)
     return served
 
 

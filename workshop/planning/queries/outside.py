@@ -4,25 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from workshop.orders.models import Garment, Stage
 from workshop.orders.queries import facts_of
 from workshop.orders.rules.stages import Facts
 from workshop.people.models import Workshop
 from workshop.planning.queries.week import open_garments
+from workshop.planning.rules.calendar import whole_days
 
 NOT_AGREED = (Stage.MEASURE, Stage.DRAFT)
 """The stages in which a garment may be drafted although nobody has agreed to it yet."""
 
+UNCUT = (*NOT_AGREED, Stage.CUT)
+
 
 @dataclass(frozen=True, slots=True)
 class Outside:
-    """``tentative``: the quote is not accepted. ``cloth_days``: until the cloth that is still to be
-    bought is here, 0 where none is. ``is_fitted``: the wearer tried it on and it fits."""
+    """``tentative``: the quote is not accepted. ``cloth_at``: when the last of its cloth is here, None where
+    all of it is. ``is_fitted``: the wearer tried it on and it fits."""
 
     tentative: bool = False
-    cloth_days: int = 0
+    cloth_at: datetime | None = None
     is_fitted: bool = False
 
 
@@ -34,7 +37,7 @@ def outside_of(garment_ids: Collection[int], now: datetime) -> dict[int, Outside
         .order_by("pk")
     )
     facts = facts_of(garments, now=now)
-    return {garment.pk: _outside(garment, facts[garment.pk]) for garment in garments}
+    return {garment.pk: _outside(garment, facts[garment.pk], now) for garment in garments}
 
 
 def tentative_garments(workshop: Workshop, now: datetime) -> set[int]:
@@ -43,9 +46,22 @@ def tentative_garments(workshop: Workshop, now: datetime) -> set[int]:
     return {pk for pk, found in outside_of(list(early), now).items() if found.tentative}
 
 
-def _outside(garment: Garment, facts: Facts) -> Outside:
+def _outside(garment: Garment, facts: Facts, now: datetime) -> Outside:
     return Outside(
         tentative=garment.stage in NOT_AGREED and facts.quote != "accepted",
-        cloth_days=facts.cloth_days if garment.stage in {*NOT_AGREED, Stage.CUT} else 0,
+        cloth_at=_cloth_at(garment.workshop, facts, now) if garment.stage in UNCUT else None,
         is_fitted=bool(facts.fits),
     )
+
+
+def _cloth_at(workshop: Workshop, facts: Facts, now: datetime) -> datetime | None:
+    """Return when all cloth is here: what is to buy as though it were ordered now, what is on its way from
+    the beginning of the day on which it is expected, and what is late not before tomorrow."""
+    found = []
+    if facts.cloth_lacking:
+        found.append(now + timedelta(days=facts.cloth_days))
+    if facts.cloth_on is not None:
+        today = workshop.day_of(now)
+        day = facts.cloth_on if facts.cloth_on >= today else today + timedelta(days=1)
+        found.append(whole_days(day, day, workshop.zone).start)
+    return max(found, default=None)

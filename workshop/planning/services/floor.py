@@ -179,9 +179,10 @@ def order_of(floor: Floor, garment: Garment, operations: Sequence[Operation], no
     outside = outside_of([garment.pk], now)[garment.pk]
     tried_on = next((number for number, joined in enumerate(asked) if joined.after_fitting), None)
     tasks = [_task(floor, joined, number) for number, joined in enumerate(asked)]
+    cloth_from = _cloth_from(floor.axis, outside)
     return rules.Order(
         str(garment.pk),
-        tuple(_held_back(tasks, tried_on, None, outside, floor.known)),
+        tuple(_held_back(tasks, tried_on, None, outside, floor.known, cloth_from=cloth_from)),
         due=0,
         spread=floor.known.garment_spread,
     )
@@ -216,14 +217,15 @@ def _held_back(
     fitting: rules.Span | None,
     outside: Outside,
     known: Known,
+    *,
+    cloth_from: int,
 ) -> Iterator[rules.Task]:
     """Yield the tasks with what holds them back from outside.
 
-    Cloth that is still to be bought holds the cut until it is here, were it ordered now. The work from
+    Cloth that is not here holds the cut until the minute ``cloth_from``. The work from
     ``tried_on`` on follows the fitting: one that is booked is a due for the work before it; one that is not
     is waited for as long as is usual here.
     """
-    cloth_from = outside.cloth_days * 24 * 60
     for number, task in enumerate(tasks):
         held = replace(task, release=max(task.release, cloth_from)) if number == 0 else task
         if tried_on is not None and number == tried_on - 1 and not outside.is_fitted:
@@ -238,6 +240,11 @@ def _held_back(
         if tried_on is not None and number >= tried_on and fitting is not None:
             held = replace(held, release=max(held.release, fitting.end))
         yield held
+
+
+def _cloth_from(axis: MinuteAxis, outside: Outside) -> int:
+    """Return the minute from which all cloth is here."""
+    return 0 if outside.cloth_at is None else max(0, axis.minute_at_or_before(outside.cloth_at))
 
 
 def open_work(workshop: Workshop, now: datetime) -> list[Garment]:
@@ -308,11 +315,12 @@ class _Reader:
         tried_on = next((n for n, task in enumerate(row) if waits_for_fitting(task.position)), None)
         tasks = [self._task(garment, task, number, now) for number, task in enumerate(row)]
         if tasks and (row[0].started_at or row[0].group != TaskGroup.CUT):
-            outside = replace(outside, cloth_days=0)
+            outside = replace(outside, cloth_at=None)
+        cloth_from = _cloth_from(self.axis, outside)
         return rules.Order(
             name=str(garment.pk),
             due=self.axis.minute_at_or_before(due),
-            tasks=tuple(_held_back(tasks, tried_on, fitting, outside, self.known)),
+            tasks=tuple(_held_back(tasks, tried_on, fitting, outside, self.known, cloth_from=cloth_from)),
             spread=self.known.garment_spread,
         )
 
