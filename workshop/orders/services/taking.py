@@ -131,7 +131,7 @@ def edit_order(
     )
     garment = order.garments.first()
     if moved and garment is not None:
-        ask_for_plan(garment)
+        ask_for_plan(garment.workshop)
     return order
 
 
@@ -194,7 +194,7 @@ def change_garment(
     if before != after:
         supersede_draft(garment=garment, reason="style, choices or cloth changed", now=now)
         send_back_to(garment, Stage.DRAFT, now)
-        ask_for_plan(garment)
+        ask_for_plan(garment.workshop)
     elif before_ways != ways and garment.stage in {Stage.MEASURE, Stage.DRAFT}:
         supersede_lays(garment=garment, reason="another way to lay its cloth", now=now)
     garment.save(update_fields=["title", "style", "choices", "version", "stage", "stage_since_at"])
@@ -245,7 +245,7 @@ def set_measurements(
         summary=f"{garment.title} stands on the measurements of {measurements.taken_on:%d %B %Y}",
         now=now,
     )
-    ask_for_plan(garment)
+    ask_for_plan(garment.workshop)
     return garment
 
 
@@ -281,7 +281,7 @@ def stand_in(*, garment: Garment, size: str, by: Staff | None, now: datetime) ->
         now=now,
         after={"size": size},
     )
-    ask_for_plan(garment)
+    ask_for_plan(garment.workshop)
     return garment
 
 
@@ -319,7 +319,7 @@ def cancel_order(*, order: Order, reason: str, by: Staff | None, now: datetime) 
         now=now,
     )
     if garments:
-        ask_for_plan(garments[0])
+        ask_for_plan(garments[0].workshop)
     return order
 
 
