@@ -13,7 +13,7 @@ from ezdxf.document import Drawing as Document
 from ezdxf.enums import TextEntityAlignment
 from shapely.geometry import Polygon
 
-from drafting.layplan.picture import LayDrawing
+from drafting.layplan.picture import FULL_SIZE_LINE, LayDrawing
 from drafting.layplan.plan import LayPlan, Placed
 from drafting.output.dxf import BOUNDARY, GRAIN, INTERNAL, MIRROR, TEXT, fixed_metadata, unique_names
 from drafting.output.pdf import saved, set_in_type
@@ -31,7 +31,7 @@ def lay_pdf(plan: LayPlan, *, unit: Unit) -> bytes:
         plan: the plan. Its picture's x runs down the page; print at 100 %.
         unit: of the tape along its edge.
     """
-    drawing = LayDrawing(plan, Unit(unit), 1)
+    drawing = LayDrawing(plan, Unit(unit), FULL_SIZE_LINE, scale=1)
     pages = ceil(drawing.height / LONGEST_PAGE)
     step = drawing.height / pages
     rule = f"@page{{size:{drawing.width:.1f}mm {step:.1f}mm;margin:0}}body{{margin:0}}svg{{display:block}}"

@@ -13,7 +13,7 @@ from django.shortcuts import redirect, render, resolve_url
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from drafting.layplan.picture import lay_svg
+from drafting.layplan.picture import lay_screen_svg
 from drafting.output.garment import garment_svg
 from drafting.units import Unit
 from workshop.orders import queries, services
@@ -162,7 +162,7 @@ def show_cut(request: StaffRequest, pk: int) -> HttpResponse:
             {
                 "row": row,
                 "takes": queries.takes_of_lay(row),
-                "picture": lay_svg(queries.lay_value(row), unit=unit),
+                "picture": lay_screen_svg(queries.lay_value(row), unit=unit),
                 **_cut_with(row),
             }
             for row in queries.current_lays(draft)

@@ -14,7 +14,7 @@ from django.utils.cache import patch_cache_control
 from django.views.decorators.http import require_POST
 
 from drafting.body import CATALOGUE, SIZES
-from drafting.layplan.picture import lay_svg
+from drafting.layplan.picture import lay_screen_svg
 from drafting.output.contract import read_contract
 from drafting.output.cutting import piece_cutting
 from drafting.output.garment import garment_svg
@@ -119,11 +119,16 @@ def _draft_context(draft: Draft, unit: Unit) -> dict[str, Any]:
 
 def lay_pictures(draft: Draft, unit: Unit) -> list[dict[str, Any]]:
     """Each lay plan that holds, with its picture, and the job that lays it on other lengths."""
-    shown = queries.lays_shown(draft)
-    jobs = queries.lengths_jobs(draft, [row.row.role for row in shown])
+    # The jobs first: one that ends between the two is shown at work, and the page then asks again.
+    jobs = queries.lengths_jobs(draft)
     return [
-        {"shown": row, "row": row.row, "picture": lay_svg(row.plan, unit=unit), "job": job}
-        for row, job in zip(shown, jobs, strict=True)
+        {
+            "shown": shown,
+            "row": shown.row,
+            "picture": lay_screen_svg(shown.plan, unit=unit),
+            "job": jobs.get(shown.row.role),
+        }
+        for shown in queries.lays_shown(draft)
     ]
 
 

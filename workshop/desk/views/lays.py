@@ -12,7 +12,7 @@ from django.utils import timezone
 from django.views.decorators.http import require_POST
 
 from costing.models import Cloth
-from drafting.layplan.picture import lay_svg
+from drafting.layplan.picture import lay_screen_svg
 from drafting.units import Unit
 from workshop.desk.views.prices import find_cloth, selling_unit
 from workshop.jobs.models import Job
@@ -94,7 +94,7 @@ def show_joint(request: StaffRequest, pk: int) -> HttpResponse:
             }
             for part in parts
         ],
-        "picture": lay_svg(plan, unit=unit),
+        "picture": lay_screen_svg(plan, unit=unit),
         "plan": plan,
         "unit": str(unit),
         "selling_unit": str(selling_unit(request)),

@@ -117,11 +117,11 @@ def lays_shown(draft: Draft) -> list[LayShown]:
     ]
 
 
-def lengths_jobs(draft: Draft, roles: Sequence[str]) -> list[Job | None]:
-    """The newest job that lays each of these cloths of a draft on other lengths."""
-    if not roles:
-        return []
-    return latest_of_each(draft.workshop, LENGTHS_JOB, [f"draft-{draft.pk}-{role}-" for role in roles])
+def lengths_jobs(draft: Draft) -> dict[str, Job]:
+    """The newest job that lays a cloth of a draft on other lengths, by the cloth's role."""
+    roles = GarmentCloth.Role.values
+    jobs = latest_of_each(draft.workshop, LENGTHS_JOB, [f"draft-{draft.pk}-{role}-" for role in roles])
+    return {role: job for role, job in zip(roles, jobs, strict=True) if job is not None}
 
 
 def _shown(
@@ -168,11 +168,11 @@ def _takes(row: LayPlan, lengths: Sequence[Length], *, waits: bool) -> tuple[Tak
 
 
 def _on_shelf(lengths: Sequence[Length], chosen: list[int | None], need: float) -> Iterator[OnShelf]:
-    """The lengths of a useful size. To try: one that is long enough but for its flaws, else the remnants."""
+    """The lengths of a useful size. To try: one that is long enough but for its flaws, else all together."""
     enough = [length for length in lengths if need <= length.free + SLACK_MM]
     for length in lengths:
         if length.free >= USEFUL_MM:
-            worth = length == enough[-1] if enough else length.is_remnant
+            worth = not enough or length == enough[-1]
             yield OnShelf(length, length.key in chosen if chosen else need > 0 and worth)
 
 
