@@ -17,7 +17,11 @@ from shapely.geometry import Polygon
 from drafting import make_draft
 from drafting.body import size_of
 from drafting.errors import BadCloth
-from drafting.layplan import Cloth, LayPlan, items_for, plan_lay
+from drafting.layplan import Cloth, LayPlan, TooWide, items_for, plan_lay
+from drafting.layplan.fill import Filler, by_length, by_size
+from drafting.layplan.problem import strip_problem
+from drafting.layplan.raster import Grid
+from drafting.layplan.search import COLUMNS_PER_ROW, FINE_ROWS
 from drafting.pattern import Draft
 from drafting.styles import STYLES
 from tests.checks.lay_faults import faults
@@ -43,6 +47,14 @@ TOO_WIDE = {  # what does not go on folded cloth or on 45 in; the refusal is tes
     ("woman-92-168", "tiered-skirt", "open, 45 in"),
     ("woman-92-168", "tiered-skirt", "folded, 60 in"),
     ("child-116", "tiered-skirt", "folded one way, 45 in"),
+}
+
+TOO_WIDE_FOLDED = {
+    ("circle-skirt", 1140.0),
+    ("circle-skirt", 1500.0),
+    ("tiered-skirt", 1140.0),
+    ("tiered-skirt", 1500.0),
+    ("choir-robe", 1140.0),
 }
 
 
@@ -128,6 +140,25 @@ def test_what_the_packers_find_is_as_it_must_be_and_no_longer_than_the_fill(styl
 
     assert faults(packed, draft, "shell") == []
     assert packed.length <= fill.length
+
+
+@pytest.mark.parametrize("width", [1140.0, 1500.0])
+@pytest.mark.parametrize("style", STYLES)
+def test_a_folded_lay_is_never_longer_than_the_plain_fill_of_the_fold(style: str, width: float) -> None:
+    """The fill: each piece in turn as far to the left as it goes, from long to short or large to small."""
+    draft, cloth = make_draft(style, size_of("woman-92-168").body()), Cloth("any", width, folded=True)
+    items = items_for(draft, "shell", cloth)
+    try:
+        problem = strip_problem(items, cloth, cloth.rotations)
+    except TooWide:
+        assert (style, width) in TOO_WIDE_FOLDED
+        return
+    filler = Filler(problem, Grid.of(problem, FINE_ROWS, COLUMNS_PER_ROW))
+
+    plan = plan_lay(items, cloth, seconds=FILL_ONLY)
+
+    fills = [filler.fill(order(problem)) for order in (by_length, by_size)]
+    assert plan.length <= min(fill.length(problem) for fill in fills if fill) + 1e-6
 
 
 def test_what_the_refusal_of_a_wide_tier_says_would_do_does() -> None:
