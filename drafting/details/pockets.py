@@ -27,7 +27,8 @@ def bag_edge(opening: Path) -> Path:
             top + inward * (0.62 * size) + along * (0.12 * size),
             top,
         ],
-        along + inward * 0.8,  # a corner: allowances of two widths meet there
+        # A corner with the opening as it runs there: allowances of two widths meet.
+        opening.end_tangent - perpendicular(opening.end_tangent) * 0.8,
         inward * -1.0 - along * 0.25,
     )
 

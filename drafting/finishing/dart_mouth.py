@@ -10,7 +10,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from drafting.finishing.polyline import Polyline, first_meeting, lengthened, meeting, mirrored_line
+from drafting.finishing.polyline import (
+    Polyline,
+    first_meeting,
+    lengthened,
+    meeting,
+    mirrored_line,
+    without_loops,
+)
 from drafting.geometry import Point, cross, distance, unit
 
 
@@ -68,7 +75,8 @@ def roof(
         return None
     middle = unit(mouth.start - mouth.apex) + unit(mouth.end - mouth.apex)
     ridge = [mouth.apex, mouth.apex + middle * (2 * reach)]
-    flap = lengthened(mirrored_line([*near[::-1], *beyond], mouth.apex, mouth.start), reach)
+    side = without_loops([*near[::-1], *beyond])
+    flap = lengthened(mirrored_line(side, mouth.apex, mouth.start), reach)
     top = meeting(_as_far_as(ridge, flap), ridge, near[-1], 2 * reach)
     if top is None:
         return None

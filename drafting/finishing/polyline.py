@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
+import shapely
 
 from drafting.geometry import NEAR, Path, Point, cross, distance, perpendicular, unit
 from drafting.geometry.rings import as_array, as_points
@@ -106,6 +107,28 @@ def mirrored_line(line: Polyline, a: Point, b: Point) -> Polyline:
         along = 2 * ((x - a[0]) * ux + (y - a[1]) * uy)
         mirrored_at.append(made(Point, (2 * a[0] - x + ux * along, 2 * a[1] - y + uy * along)))
     return mirrored_at
+
+
+def without_loops(line: Polyline) -> Polyline:
+    """The polyline without what lies between two passes of one place: an offset's tail at a tight bend."""
+    if shapely.is_simple(shapely.linestrings(as_array(line))):
+        return line
+    kept, at = [line[0]], 0
+    while at < len(line) - 1:
+        crossed = _first_crossing(kept[-1], line[at + 1], line[at + 2 :])
+        kept.append(crossed.point if crossed else line[at + 1])
+        at += crossed.on_second + 2 if crossed else 1
+    return kept
+
+
+def _first_crossing(a: Point, b: Point, later: Polyline) -> Meeting | None:
+    """Where a chord first crosses a polyline, seen from its start; None where it does not."""
+    met = [
+        Meeting(point, 0, j)
+        for j, (c, d) in enumerate(pairwise(later))
+        if (point := _crossing(a, b, c, d)) is not None
+    ]
+    return min(met, key=lambda one: distance(a, one.point), default=None)
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from drafting.finishing import cut_line, finish, with_notches
 from drafting.finishing.dart_mouth import Mouth, roof
+from drafting.finishing.polyline import without_loops
 from drafting.finishing.remarks import allowance_remark
 from drafting.geometry import Path, Point
 from drafting.pattern import Corner, Cut, Draft, Edge, EdgeKind, EdgeRef, Method, Notch, Piece, Seam
@@ -314,3 +315,10 @@ def test_roof_ends_where_a_cut_line_that_turns_back_over_the_dart_first_comes_to
     assert made is not None
     assert made.after[0] == pytest.approx((63.01, -18.07), abs=0.01)
     assert made.after[1:] == [Point(90, -40)]
+
+
+def test_without_loops_leaves_out_what_lies_between_two_passes_of_one_place() -> None:
+    loop = [Point(0, 0), Point(60, 0), Point(60, 30), Point(40, 30), Point(40, -20), Point(90, -20)]
+
+    assert without_loops(loop) == [Point(0, 0), Point(40, 0), Point(40, -20), Point(90, -20)]
+    assert without_loops(loop[:4]) == loop[:4]

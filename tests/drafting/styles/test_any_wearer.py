@@ -115,6 +115,23 @@ FOUND = {
         {"skirt_waist_ease": 76.2, **WIDE_ALLOWANCE},
         {"sway_back": 20.0},
     ),
+    "a take-up on a waist that bends tightly into the side": found(
+        "school-dress",
+        (1229, 714, 466, 883),
+        {"cloth_kind": "stretch", "pleat_kind": "box", "pleated": "front", "pleats": 4},
+        {"skirt_waist_ease": 76.2, **WIDE_ALLOWANCE},
+    ),
+    "a pocket bag on a side that has come upright at its foot": found(
+        "straight-skirt",
+        (1639, 1138, 785, 1409),
+        {
+            "cloth_kind": "stretch",
+            "closure": "front buttons",
+            "walking": "side slits",
+            "pockets": "side-seam",
+        },
+        WIDE_ALLOWANCE,
+    ),
     "a take-up past the end of a tightly curved waist": found(
         "straight-skirt", (611.476, 477.893, 365.167, 486.5), {}, WIDE_ALLOWANCE
     ),
