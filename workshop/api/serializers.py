@@ -17,7 +17,7 @@ from workshop.api.access import staff_of
 from workshop.jobs.models import Job
 from workshop.orders.models import Draft, Garment, GarmentCloth, LayPlan, Order
 from workshop.orders.rules.ways import SHORTEST, WISHES
-from workshop.people.models import initials
+from workshop.people.models import TaxRate, initials
 from workshop.planning.models import Fitting, FittingChange, FittingOutcome
 from workshop.planning.rules.alterations import PLACES, SIDES
 
@@ -63,6 +63,7 @@ class GarmentSerializer(serializers.ModelSerializer[Garment]):
             "stage_since_at",
             "size",
             "draft",
+            "tax_rate",
             "version",
             "delivered_at",
         )
@@ -129,6 +130,17 @@ class MeasureSerializer(serializers.Serializer[Any]):
 
 class SizeSerializer(serializers.Serializer[Any]):
     size = serializers.ChoiceField(choices=[*SIZES], allow_blank=True)
+
+
+class TaxRateSerializer(serializers.ModelSerializer[TaxRate]):
+    class Meta:
+        model = TaxRate
+        fields = ("id", "name", "percent")
+
+
+class ChooseTaxRateSerializer(serializers.Serializer[Any]):
+    tax_rate = serializers.IntegerField(allow_null=True, help_text="Null for the workshop's usual rate.")
+    expected_version = serializers.IntegerField(help_text="The garment's version as you read it.")
 
 
 class MoveSerializer(serializers.Serializer[Any]):

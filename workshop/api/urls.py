@@ -15,6 +15,7 @@ router.register("orders", views.OrderView, basename="order")
 router.register("garments", views.GarmentView, basename="garment")
 router.register("drafts", views.DraftView, basename="draft")
 router.register("quotes", views.QuoteView, basename="quote")
+router.register("tax-rates", views.TaxRateView, basename="tax-rate")
 router.register("fittings", views.FittingView, basename="fitting")
 router.register("jobs", views.JobView, basename="job")
 

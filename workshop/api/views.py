@@ -30,7 +30,7 @@ from workshop.orders.models import Draft, Garment, Order
 from workshop.orders.services import GarmentWish
 from workshop.people import queries as people_queries
 from workshop.people import services as people_services
-from workshop.people.models import Staff, Workshop
+from workshop.people.models import Staff, TaxRate, Workshop
 from workshop.planning import queries as planning_queries
 from workshop.planning import services as planning_services
 from workshop.planning.models import Fitting, FittingChange
@@ -175,6 +175,28 @@ class GarmentView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView
         garment = services.stand_in(garment=self.get_object(), by=self.staff, now=timezone.now(), **data)
         return Response(self.get_serializer(garment).data)
 
+    @extend_schema(request=serializers.ChooseTaxRateSerializer, responses=serializers.GarmentSerializer)
+    @action(detail=True, methods=["post"], url_path="tax-rate")
+    def tax_rate(self, request: Request, pk: int) -> Response:
+        """Tax the garment by a rate beside the usual one, or by that again; its price is reckoned anew."""
+        data = self.read(serializers.ChooseTaxRateSerializer)
+        garment = services.choose_tax_rate(
+            garment=self.get_object(),
+            expected_version=data["expected_version"],
+            tax_rate=self._tax_rate(data["tax_rate"]),
+            by=self.staff,
+            now=timezone.now(),
+        )
+        return Response(self.get_serializer(garment).data)
+
+    def _tax_rate(self, pk: int | None) -> TaxRate | None:
+        if pk is None:
+            return None
+        rate = self.workshop.tax_rates.filter(pk=pk).first()
+        if rate is None:
+            raise Refusal("There is no such tax rate in this workshop.", field="tax_rate")
+        return rate
+
     @extend_schema(request=None, responses={201: serializers.DraftSerializer})
     @action(detail=True, methods=["post"])
     def draft(self, request: Request, pk: int) -> Response:
@@ -198,6 +220,18 @@ class GarmentView(mixins.ListModelMixin, mixins.RetrieveModelMixin, WorkshopView
         """Times at which the garment can be tried on."""
         slots = planning_queries.free_fitting_slots(self.get_object(), timezone.now())
         return Response(serializers.SlotSerializer(slots, many=True).data)
+
+
+class TaxRateView(mixins.ListModelMixin, WorkshopView):
+    """The tax rates beside the workshop's usual one; which holds for what is local."""
+
+    permission_classes = (OwnerOnly,)
+    serializer_class = serializers.TaxRateSerializer
+
+    def get_queryset(self) -> QuerySet[TaxRate]:
+        if getattr(self, "swagger_fake_view", False):
+            return TaxRate.objects.none()
+        return TaxRate.objects.filter(workshop=self.workshop, archived_at=None).order_by("name")
 
 
 class DraftView(mixins.RetrieveModelMixin, WorkshopView):

@@ -9,7 +9,7 @@ from django.test import Client
 from tests.workshop.factories import PASSWORD
 from workshop.people.models import Staff
 
-LISTS = ("orders", "garments", "quotes", "fittings", "jobs")
+LISTS = ("orders", "garments", "quotes", "tax-rates", "fittings", "jobs")
 
 
 class Caller:

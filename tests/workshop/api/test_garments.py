@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from decimal import Decimal
 
 import pytest
 from django.test import Client
@@ -118,3 +119,27 @@ def test_lengths_are_listed_and_laid_on(house, owner, run_jobs):
     lays = owner.get(f"drafts/{draft.pk}/").json()["lay_plans"]
     [taken] = [lay["takes"] for lay in lays if lay["role"] == "shell"]
     assert [take["length"] for take in taken] == [key, None]
+
+
+def test_a_garment_is_taxed_by_another_rate_and_by_the_usual_one_again(house, owner, apprentice, garment):
+    from workshop.people.services import add_tax_rate
+
+    next_door = built.open_house("Lantern")
+    rates = [
+        add_tax_rate(workshop=at.workshop, name="children", percent=Decimal(6), by=at.owner, now=built.NOW)
+        for at in (house, next_door)
+    ]
+    address = f"garments/{garment.pk}/tax-rate/"
+    listed = owner.get("tax-rates/").json()["results"]
+
+    chosen = owner.post(address, {"tax_rate": rates[0].pk, "expected_version": garment.version})
+    late = owner.post(address, {"tax_rate": None, "expected_version": garment.version})
+    strange = owner.post(address, {"tax_rate": rates[1].pk, "expected_version": garment.version + 1})
+    usual = owner.post(address, {"tax_rate": None, "expected_version": garment.version + 1})
+
+    assert listed == [{"id": rates[0].pk, "name": "children", "percent": "6.00"}]
+    assert (chosen.status_code, chosen.json()["tax_rate"]) == (200, rates[0].pk)
+    assert (late.status_code, strange.status_code) == (409, 409)
+    assert (usual.status_code, usual.json()["tax_rate"]) == (200, None)
+    assert apprentice.get("tax-rates/").status_code == 403
+    assert apprentice.post(address, {"tax_rate": None, "expected_version": 9}).status_code == 403

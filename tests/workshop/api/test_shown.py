@@ -41,6 +41,7 @@ def test_orders_shows_an_order_with_its_garments(house, owner):
                 "stage_since_at": "2026-03-02T09:00:00Z",
                 "size": "",
                 "draft": None,
+                "tax_rate": None,
                 "version": 1,
                 "delivered_at": None,
             }
@@ -77,6 +78,7 @@ def test_lists_ask_the_database_as_often_for_three_rows(house, owner, name):
     for _ in range(3):
         garment = factories.quoted_order(house).order.garments.get()
         built.hold(house, garment, after=timedelta(days=1 + len(counted)))
+        house.workshop.tax_rates.create(name=f"rate {len(counted)}", percent=len(counted))
         with CaptureQueriesContext(connection) as asked:
             rows = owner.get(f"{name}/").json()["count"]
         counted.append((rows, len(asked)))
