@@ -115,6 +115,7 @@ def test_render_quote_pdf_says_what_is_made_for_how_much(papers):
         "Mill Lane Dressmaking",
         "12 Mill Lane · Kisumu",
         "Tax number P0512",
+        "For Order 1",
         "Adaeze Nwosu Version 1",
         "Valid until 16 December 2026",
         "Wanted for 20 March 2027",
@@ -127,6 +128,7 @@ def test_render_quote_pdf_says_what_is_made_for_how_much(papers):
         "Deposit before the cloth is cut EUR 330.00",
         "Half is due before the cloth is cut.",
         "Accepted by Adaeze Nwosu on 25 November 2026, 09:00 UTC.",
+        "Mill Lane Dressmaking · Quote 1-1 1 / 1",
     )
 
 
