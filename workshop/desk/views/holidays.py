@@ -14,7 +14,7 @@ from django.views.decorators.http import require_POST
 
 from workshop.desk.editing import edits_on
 from workshop.desk.forms.holidays import HolidaysForm, PlaceForm
-from workshop.desk.views.week import ask_for_plan
+from workshop.orders.services import ask_for_plan
 from workshop.pages import StaffRequest, owner_page, refusals_on
 from workshop.people import queries, services
 from workshop.people.queries import OfferedHoliday

@@ -13,6 +13,7 @@ from costing.services import RowRead
 from workshop.desk.forms.importing import LookForm, TakeForm
 from workshop.desk.price_files import PRICE_FILES
 from workshop.errors import Refusal
+from workshop.orders.services import ask_for_plan
 from workshop.pages import DAMAGED, StaffRequest, owner_page, press_once, refusals_on
 
 
@@ -66,6 +67,7 @@ def take_in(request: StaffRequest) -> HttpResponse:
         rows = costing_services.import_table(
             workshop=request.workshop, now=timezone.now(), **form.cleaned_data
         )
+        ask_for_plan(request.workshop)  # of the days that cloths take to come
         done = sum(1 for row in rows if row.does != "as it is")
         messages.success(request, f"Taken in: {done} of {len(rows)} rows changed something.")
         return resolve_url("desk:prices")

@@ -12,7 +12,7 @@ from django.views.decorators.http import require_POST
 
 from workshop.desk.editing import edits_on
 from workshop.desk.forms.machines import MachineDetailsForm, MachineForm
-from workshop.desk.views.week import ask_for_plan
+from workshop.orders.services import ask_for_plan
 from workshop.pages import StaffRequest, once, owner_page, refusals_on, refusals_told
 from workshop.planning import services
 from workshop.planning.models import Machine

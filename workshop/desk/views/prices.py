@@ -37,6 +37,7 @@ from workshop.desk.forms.prices import (
 )
 from workshop.orders import queries as order_queries
 from workshop.orders import services as order_services
+from workshop.orders.services import ask_for_plan
 from workshop.pages import StaffRequest, faults_in, once, owner_page, press_once, refusals_on, refusals_told
 from workshop.templatetags.workshop_tags import cloth_length
 
@@ -147,6 +148,7 @@ def edit_cloth(request: StaffRequest, pk: int) -> HttpResponse:
                 today=_today(request),
                 **_cloth_values(form, cloth),
             )
+            ask_for_plan(request.workshop)  # of the days that it takes to come
             messages.success(request, "Saved.")
             return redirect("desk:prices")
     stock = costing_queries.stock_of([cloth.pk])[cloth.pk]

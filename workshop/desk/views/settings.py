@@ -22,7 +22,7 @@ from workshop.desk.forms.settings import (
     TaxRateForm,
     WorkshopForm,
 )
-from workshop.desk.views.week import ask_for_plan
+from workshop.orders.services import ask_for_plan
 from workshop.pages import StaffRequest, once, owner_page, refusals_on, refusals_told
 from workshop.people import queries, services
 from workshop.people.models import Staff
@@ -37,6 +37,7 @@ def show_settings(request: StaffRequest) -> HttpResponse:
             services.edit_workshop(
                 workshop=request.workshop, by=request.staff, now=timezone.now(), **form.cleaned_data
             )
+            ask_for_plan(request.workshop)  # of its zone, and of the days that things take to come
             messages.success(request, "Saved. Quotes and invoices that are out keep what they said.")
             return redirect("desk:settings")
     return render(request, "desk/settings.html", _context(request, form=form))

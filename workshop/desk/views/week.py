@@ -14,9 +14,9 @@ from django.views.decorators.http import require_POST
 from workshop import jobs
 from workshop.desk.week_picture import week_picture
 from workshop.jobs import queries as job_queries
+from workshop.orders.services import ask_for_plan
 from workshop.orders.services.asking import PLAN_JOB, PLAN_KEY
 from workshop.pages import StaffRequest, owner_page, refusals_told
-from workshop.people.models import Workshop
 from workshop.planning import queries
 
 
@@ -60,11 +60,6 @@ def _monday(text: str | None, today: date) -> date:
     if abs((day - today).days) > 800:
         day = today
     return day - timedelta(days=day.weekday())
-
-
-def ask_for_plan(workshop: Workshop) -> None:
-    """The hours, the people or the closed days changed, or somebody wishes it: the plan is made anew."""
-    jobs.request(kind=PLAN_JOB, key=PLAN_KEY, workshop=workshop, again=True)
 
 
 @owner_page

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from workshop.orders.services.answering import accept_quote, decline_quote, withdraw_link
+from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.buying import (
     ListChanged,
     buy_listed_cloth,
@@ -66,6 +67,7 @@ __all__ = [
     "WhatIfReckoned",
     "accept_quote",
     "add_garment",
+    "ask_for_plan",
     "buy_listed_cloth",
     "buy_listed_notion",
     "cancel_order",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from workshop import jobs
 from workshop.people.models import Workshop
 
@@ -9,6 +11,10 @@ PLAN_JOB = "refresh_plan"
 PLAN_KEY = "plan"
 
 
-def ask_for_plan(workshop: Workshop) -> None:
-    """The facts that the plan is made from have changed."""
-    jobs.request(kind=PLAN_JOB, key=PLAN_KEY, workshop=workshop, again=True)
+def ask_for_plan(workshop: Workshop, now: datetime | None = None) -> None:
+    """Ask for a new plan: the facts that it is made from have changed, or somebody wishes it.
+
+    Services ask themselves; those of rooms below this one, which know of no plan (people, prices), leave it
+    to the page that calls them.
+    """
+    jobs.request(kind=PLAN_JOB, key=PLAN_KEY, workshop=workshop, again=True, now=now)

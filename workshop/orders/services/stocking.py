@@ -98,6 +98,8 @@ def reserve_waiting(*, workshop: Workshop, cloth: Cloth, now: datetime) -> list[
     served: set[int] = set()
     for pk in waiting:
         served |= _reserve(held, pk, now)
+    if served:
+        ask_for_plan(workshop)
     return [garment for pk, garment in waiting.items() if pk in served]
 
 
@@ -140,8 +142,6 @@ def mark_cloth_bought(
         now=now,
         after={"length_mm": length_mm, "set_aside_for": [garment.pk for garment in served]},
     )
-    for garment in served[:1]:
-        ask_for_plan(garment.workshop)
     return served
 
 

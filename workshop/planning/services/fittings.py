@@ -13,9 +13,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_noop
 
 from costing import speech
-from workshop import jobs
 from workshop.errors import Refusal
 from workshop.orders.models import Garment, Stage
+from workshop.orders.services.asking import ask_for_plan
 from workshop.people.models import Staff, Workshop
 from workshop.people.services.checking import require_same_workshop
 from workshop.people.services.log import write_log
@@ -202,11 +202,6 @@ def release_fittings(*, workshop: Workshop, now: datetime) -> int:
     return len(released)
 
 
-def ask_for_plan(garment: Garment, now: datetime) -> None:
-    """Ask for a new plan of the garment's workshop, once the caller's transaction is committed."""
-    jobs.request(kind="refresh_plan", key="plan", workshop=garment.workshop, again=True, now=now)
-
-
 def _locked(garment: Garment) -> Garment:
     """Return the garment, its row held: two wishes for one garment wait for each other."""
     Garment.objects.select_for_update().get(pk=garment.pk)
@@ -339,4 +334,4 @@ def _note(
             "cancelled_at": fitting.cancelled_at,
         },
     )
-    ask_for_plan(fitting.garment, now)
+    ask_for_plan(fitting.garment.workshop, now)

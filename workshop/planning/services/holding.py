@@ -14,13 +14,14 @@ from workshop.errors import Refusal
 from workshop.orders.models import Garment, Stage
 from workshop.orders.rules.stages import rule_for
 from workshop.orders.services import move_garment, set_measurements
+from workshop.orders.services.asking import ask_for_plan
 from workshop.people.models import LengthUnit, Staff
 from workshop.people.services.checking import clean_text, require_same_workshop
 from workshop.people.services.log import write_log
 from workshop.planning.models import Fitting, FittingChange, FittingOutcome, Task, TaskGroup
 from workshop.planning.rules import alterations as rules
 from workshop.planning.rules.alterations import MOST_MINUTES, Change
-from workshop.planning.services.fittings import FittingClosed, ask_for_plan
+from workshop.planning.services.fittings import FittingClosed
 from workshop.planning.services.garment_tasks import add_task
 from workshop.planning.services.learning import measure_again, note_on_wearer
 
@@ -128,7 +129,7 @@ def hold_fitting(
     garment = _send_back(held.garment, chosen, by, now)
     if measured is not None and chosen is FittingOutcome.REMEASURE:
         set_measurements(garment=garment, measurements=measured, by=by, now=now)
-    ask_for_plan(held.garment, now)
+    ask_for_plan(held.garment.workshop, now)
     return made
 
 

@@ -8,11 +8,11 @@ from datetime import datetime, timedelta
 from django.db import transaction
 
 from workshop.errors import Refusal
+from workshop.orders.services.asking import ask_for_plan
 from workshop.people.models import Staff
 from workshop.people.services.checking import require_owner, require_same_workshop
 from workshop.people.services.log import write_log
 from workshop.planning.models import Task
-from workshop.planning.services.fittings import ask_for_plan
 
 FURTHEST = timedelta(days=730)
 
@@ -84,4 +84,4 @@ def _note(
         before=before,
         after={"pinned": task.pinned, "staff": task.staff_id, "planned_start_at": task.planned_start_at},
     )
-    ask_for_plan(task.garment, now)
+    ask_for_plan(task.workshop, now)
