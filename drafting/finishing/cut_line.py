@@ -89,6 +89,7 @@ def _take(piece: Piece, first_leg: int, mouth: Mouth) -> _Take:
         # Another dart is closer than this one is wide: it is pressed away from that.
         to_start = room_before >= room_after
     over = (room_before if to_start else room_after) < needed
+    before, after = _round_the_corner(piece, before, step=-1), _round_the_corner(piece, after, step=1)
     return _Take(first_leg, mouth, before, after, to_start, over)
 
 
@@ -141,6 +142,17 @@ def _reached(piece: Piece, beside: int, *, step: int, needed: float) -> list[int
         found.append(further)
         length += piece.edges[further].length
     return found
+
+
+def _round_the_corner(piece: Piece, side: list[int], *, step: int) -> list[int]:
+    """The edges and the next one: at a sharp corner it is that one's cut line which ends at the dart.
+
+    An edge beside another dart is left to that.
+    """
+    count = len(piece.edges)
+    further, behind = ((side[-1] + by * step) % count for by in (1, 2))
+    beside_dart = EdgeKind.DART in (piece.edges[further].kind, piece.edges[behind].kind)
+    return side if beside_dart or further in side else [*side, further]
 
 
 def _gather(side: list[int], lines: list[Polyline], between: list[Polyline], *, step: int) -> None:

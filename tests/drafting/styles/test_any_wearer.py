@@ -121,6 +121,12 @@ FOUND = {
         {"cloth_kind": "stretch", "pleat_kind": "box", "pleated": "front", "pleats": 4},
         {"skirt_waist_ease": 76.2, **WIDE_ALLOWANCE},
     ),
+    "a waist so short and bent beside a dart that the side's cut line ends there": found(
+        "straight-skirt",
+        (757, 499, 324, 577),
+        {"sit": "loose", "cloth_kind": "woven", "closure": "centre-back zip"},
+        {"skirt_waist_ease": 25.4, **WIDE_ALLOWANCE},
+    ),
     "a pocket bag on a side that has come upright at its foot": found(
         "straight-skirt",
         (1639, 1138, 785, 1409),
