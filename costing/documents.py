@@ -25,6 +25,7 @@ from costing.parties import Party
 from costing.queries import garment_taxes, line_words, paper_number, tax_words
 from costing.rules.money import ZERO
 from costing.rules.options import Option, options_in
+from costing.rules.tax import EXEMPT
 from costing.style_speech import made_of
 
 VARIANT = "pdf/a-3a"
@@ -401,9 +402,9 @@ def _after_credit(note: CreditNote, left: Decimal, currency: str) -> Iterator[st
 
 
 def _exemption(content: Mapping[str, Any]) -> str:
-    """Why no tax is charged, where some line has none and the workshop says so."""
+    """Why no tax is charged, where some line is exempt and the workshop says so."""
     exemption: str = content["seller"].get("exemption", "")
-    return "" if len(_taxed(content)) == len(content["groups"]) else exemption
+    return exemption if any(group["category"] == EXEMPT for group in content["groups"]) else ""
 
 
 def _receipt_paper(receipt: Receipt) -> Paper:

@@ -1,8 +1,8 @@
 """An electronic invoice as EN 16931-1 means it, and which of the standard's rules it breaks.
 
 The names in square brackets are the business terms of the standard. What a workshop issues uses a part of it:
-one seller, one buyer, lines of one piece each, tax categories S and E. The reckoning of the checker takes the
-whole of the amounts (allowances, charges, prepaid), so that it can be held against published examples.
+one seller, one buyer, lines of one piece each, tax categories S, E and Z. The reckoning of the checker takes
+the whole of the amounts (allowances, charges, prepaid), so that it can be held against published examples.
 
 Source of the rules: EN 16931-1:2017 as published by the European Commission in its validation artefacts
 (release 1.3.16), business rules BR-*.
@@ -18,7 +18,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from costing.rules.money import ZERO, minor_unit, minor_units, rounded
-from costing.rules.tax import EXEMPT, STANDARD, Adjustment, TaxKey
+from costing.rules.tax import EXEMPT, STANDARD, ZERO_RATED, Adjustment, TaxKey
 
 MOST_DECIMALS = 2
 """Of an amount in an electronic invoice [BR-DEC]."""
@@ -234,27 +234,28 @@ def _decimals(document: EInvoice) -> Iterator[Broken]:
 
 
 def _categories(document: EInvoice) -> Iterator[Broken]:
-    """What each category asks for: standard a rate, exempt none and a reason; both the seller's number."""
+    """What each category asks for: standard a rate, exempt none and a reason, zero rated none and no reason;
+    all the seller's number."""
     named = {line.key.category for line in document.lines}
     named |= {row.key.category for row in document.adjustments}
     summed = {group.key.category for group in document.groups}
     for category in sorted(named ^ summed):
         yield Broken(f"BR-{category}-01", f"Category {category} is in the lines or the sums of tax only.")
     seller = document.seller
-    for category in sorted(named & {STANDARD, EXEMPT}):
+    for category in sorted(named & {STANDARD, EXEMPT, ZERO_RATED}):
         if not seller.vat_number and not seller.registration:
             yield Broken(f"BR-{category}-02", "The workshop has no tax number.")
     keys = {line.key for line in document.lines} | {group.key for group in document.groups}
     for key in sorted(keys):
         if key.category == STANDARD and key.rate <= 0:
             yield Broken("BR-S-05", "A standard rate is above zero.")
-        if key.category == EXEMPT and key.rate != 0:
-            yield Broken("BR-E-05", "What is exempt has no rate.")
+        if key.category in {EXEMPT, ZERO_RATED} and key.rate != 0:
+            yield Broken(f"BR-{key.category}-05", "What is exempt or zero rated has a rate of 0 %.")
     for group in document.groups:
         if group.key.category == EXEMPT and not group.reason.strip():
             yield Broken("BR-E-10", "It does not say why no tax is charged.")
-        if group.key.category == STANDARD and group.reason:
-            yield Broken("BR-S-10", "What is taxed has no reason for an exemption.")
+        if group.key.category in {STANDARD, ZERO_RATED} and group.reason:
+            yield Broken(f"BR-{group.key.category}-10", "What is taxed has no reason for an exemption.")
 
 
 def can_be_electronic(currency: str) -> bool:

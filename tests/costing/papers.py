@@ -99,9 +99,9 @@ def make_quote(
 ):
     """Write a quote; ``price`` is what was agreed, its rounding the rest; ``rates``: one a garment.
 
-    ``content`` replaces what the quote keeps.
+    A rate may be a tax group. ``content`` replaces what the quote keeps.
     """
-    keys = [TaxKey.of(of) for of in rates or [rate] * len(nets)]
+    keys = [of if isinstance(of, TaxKey) else TaxKey.of(of) for of in rates or [rate] * len(nets)]
     lines = [TaxedLine(net, key) for net, key in zip(nets, keys, strict=True)]
     made = totals(lines, currency=currency)
     if price is not None:

@@ -135,7 +135,7 @@ class SizeSerializer(serializers.Serializer[Any]):
 class TaxRateSerializer(serializers.ModelSerializer[TaxRate]):
     class Meta:
         model = TaxRate
-        fields = ("id", "name", "percent")
+        fields = ("id", "name", "percent", "zero_rated")
 
 
 class ChooseTaxRateSerializer(serializers.Serializer[Any]):

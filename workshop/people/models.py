@@ -86,18 +86,20 @@ class TaxRate(models.Model):
     workshop = models.ForeignKey(Workshop, models.CASCADE, related_name="tax_rates")
     name = models.CharField(max_length=40)
     percent = models.DecimalField(max_digits=5, decimal_places=2)
+    zero_rated = models.BooleanField(default=False)  # taxed at 0 %, which is not exempt
     archived_at = models.DateTimeField(null=True, blank=True)
 
     class Meta:
         constraints: ClassVar = [
             models.CheckConstraint(condition=Q(percent__gte=0, percent__lt=100), name="tax_rate_percent"),
+            models.CheckConstraint(condition=Q(zero_rated=False) | Q(percent=0), name="tax_rate_zero"),
             models.UniqueConstraint(
                 fields=["workshop", "name"], condition=Q(archived_at=None), name="tax_rate_name_once"
             ),
         ]
 
     def __str__(self) -> str:
-        return f"{self.name}, {self.percent.normalize():f} %"
+        return f"{self.name}, {self.percent.normalize():f} %{' (zero rated)' if self.zero_rated else ''}"
 
 
 class OpeningHours(models.Model):

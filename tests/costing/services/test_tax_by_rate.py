@@ -126,6 +126,16 @@ def test_a_group_that_was_credited_whole_takes_no_part_in_the_next_deposit(order
     assert groups_of(again) == {USUAL: (Decimal("400.00"), Decimal("92.00"))}
 
 
+@pytest.mark.parametrize(("zero_rated", "says_why"), [(True, False), (False, True)])
+def test_a_paper_says_why_it_is_exempt_and_nothing_of_what_is_zero_rated(order, zero_rated, says_why):
+    key = TaxKey.of(Decimal(0), zero_rated=zero_rated)
+    quote = make_accepted_quote(order, rates=[key, key], deposit=0)
+
+    paper = _invoice_paper(issue_final_invoice(quote=quote, **electronic()))
+
+    assert paper.exemption == ("Exempt here." if says_why else "")
+
+
 @pytest.mark.parametrize("low", [Decimal(6), Decimal(0)])
 def test_e_invoices_break_no_rule_and_carry_both_groups(order, low):
     quote = make_accepted_quote(order, nets=NETS, rates=(RATES[0], low), price=Decimal("598.00"))

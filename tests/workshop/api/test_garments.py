@@ -137,7 +137,7 @@ def test_a_garment_is_taxed_by_another_rate_and_by_the_usual_one_again(house, ow
     strange = owner.post(address, {"tax_rate": rates[1].pk, "expected_version": garment.version + 1})
     usual = owner.post(address, {"tax_rate": None, "expected_version": garment.version + 1})
 
-    assert listed == [{"id": rates[0].pk, "name": "children", "percent": "6.00"}]
+    assert listed == [{"id": rates[0].pk, "name": "children", "percent": "6.00", "zero_rated": False}]
     assert (chosen.status_code, chosen.json()["tax_rate"]) == (200, rates[0].pk)
     assert (late.status_code, strange.status_code) == (409, 409)
     assert (usual.status_code, usual.json()["tax_rate"]) == (200, None)

@@ -107,6 +107,38 @@ def test_choose_tax_rate_is_the_owners_of_one_workshop_and_told_of_another_edit(
         choose(house, garment, low, expected_version=garment.version + 1)
 
 
+def test_what_is_zero_rated_is_taxed_at_nothing_and_never_exempt(house, two):
+    zero, none = (
+        people.add_tax_rate(
+            workshop=house.workshop,
+            name=f"zero rated: {zero_rated}",
+            percent=Decimal(0),
+            zero_rated=zero_rated,
+            by=house.owner,
+            now=NOW,
+        )
+        for zero_rated in (True, False)
+    )
+    first, second = two.garments.order_by("position")
+    choose(house, first, zero)
+    choose(house, second, none)
+
+    agreed = accept(house, two)
+
+    assert [group["category"] for group in agreed.content["groups"]] == ["E", "Z"]
+    assert (agreed.tax, agreed.payable) == (0, agreed.net)
+    assert [group["category"] for group in two.invoices.get().content["groups"]] == ["E", "Z"]
+    with pytest.raises(Refusal, match="has a rate of 0 %"):
+        people.add_tax_rate(
+            workshop=house.workshop,
+            name="x",
+            percent=Decimal(6),
+            zero_rated=True,
+            by=house.owner,
+            now=NOW,
+        )
+
+
 @pytest.mark.parametrize(
     ("name", "percent", "field"),
     [("", "6", "name"), ("x", "100", "percent"), ("x", "-1", "percent"), ("children's clothes", "7", "name")],

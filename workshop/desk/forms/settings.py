@@ -217,9 +217,13 @@ class TaxRateForm(forms.Form):
     )
     percent = NumberField(
         min_value=0, max_digits=5, decimal_places=2, label="Rate, %",
-        help_text="Whether it holds for what you make is local: check your local rules. An e-invoice says "
-        "0 % as exempt, with your reason.",
+        help_text="Whether it holds for what you make is local: check your local rules.",
     )  # fmt: skip
+    zero_rated = forms.BooleanField(
+        required=False,
+        label="Its 0 % is a rate of tax (zero rated), not an exemption",
+        help_text="Else 0 % is exempt, and an e-invoice gives your reason for it.",
+    )
 
 
 class ClosureForm(forms.Form):

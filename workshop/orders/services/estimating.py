@@ -157,7 +157,9 @@ def pricing_of(garment: Garment, rates: Rates) -> Pricing:
 def tax_of(garment: Garment) -> TaxKey:
     """The tax group of a garment: that of the rate it names, else the workshop's usual one."""
     named = garment.tax_rate
-    return TaxKey.of(garment.workshop.tax_rate if named is None else named.percent)
+    if named is None:
+        return TaxKey.of(garment.workshop.tax_rate)
+    return TaxKey.of(named.percent, zero_rated=named.zero_rated)
 
 
 def alike_in_order(garment: Garment) -> int:

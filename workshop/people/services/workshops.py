@@ -262,7 +262,7 @@ def _charges_none(workshop: Workshop) -> bool:
     """Whether some garment may be without tax."""
     if not workshop.tax_rate or workshop._state.adding:  # a new one has no other rates
         return not workshop.tax_rate
-    return workshop.tax_rates.filter(percent=0, archived_at=None).exists()
+    return workshop.tax_rates.filter(percent=0, zero_rated=False, archived_at=None).exists()
 
 
 def _share(value: Decimal) -> bool:
