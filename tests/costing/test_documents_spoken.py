@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from dataclasses import replace
 from decimal import Decimal
 
 import pikepdf
@@ -15,6 +16,7 @@ from costing.documents import (
     render_quote_pdf,
     render_receipt_pdf,
 )
+from costing.einvoices import xml_of
 from costing.rules.options import Alternative, Option
 from costing.services import (
     credit_invoice,
@@ -48,7 +50,7 @@ def made_in(language, order):
         quote = make_accepted_quote(
             order, nets=NETS, rates=RATES, language=language, options=[option.to_json()]
         )
-        issued = issuing(language=language, electronic=False)
+        issued = issuing(language=language)
         deposit = issue_deposit_invoice(quote=quote, **issued)
         payment = record_payment(**paying(order, "1000.50", method="transfer"))
         receipt = issue_receipt(
@@ -139,3 +141,20 @@ def test_papers_are_in_the_language_that_they_keep_and_leave_nothing_english(wor
         assert [said for said in SAYS[language][name].split("|") if said not in words(pdf)] == []
         with pikepdf.open(io.BytesIO(pdf)) as document:
             assert str(document.Root.Lang) == language
+
+
+def test_the_words_of_an_e_invoice_follow_its_paper(workshop):
+    seller = replace(SELLER, vat_number="KE123456789", country="KE")
+    buyer = replace(BUYER, country="KE")
+    with speaking("de"):
+        quote = make_accepted_quote(make_order(workshop), language="de")
+        issued = issuing(language="de", electronic=True, seller=seller, buyer=buyer)
+        invoice = issue_deposit_invoice(quote=quote, **issued)
+        note = credit_invoice(invoice=invoice, reason="Zu viel", today=TODAY, now=NOW)
+
+    asked, taken_back = xml_of(invoice).decode(), xml_of(note).decode()
+
+    assert ">Anzahlung auf Angebot 1</cbc:Name>" in asked
+    assert ">Zahlbar bis 2026-12-09.\nAccount 0123 4567 89," in asked
+    assert ">Diesen Betrag müssen Sie nicht zahlen; was davon schon bezahlt ist" in taken_back
+    assert ">386</cbc:InvoiceTypeCode>" in asked  # a prepayment in every language (UNTDID 1001)
