@@ -190,8 +190,3 @@ def _same_face_down(outline: Outline, cloth: Cloth) -> bool:
         if true.symmetric_difference(other).area <= SAME_SHAPE * true.area:
             return True
     return False
-
-
-def widest(items: list[LayItem]) -> LayItem:
-    """The item that takes most of the cloth's width."""
-    return max(items, key=lambda item: extent(item.polygon)[1])

@@ -28,29 +28,48 @@ def strip_problem(items: Sequence[LayItem], cloth: Cloth, rotations: tuple[float
     """The problem to solve for a lay. Outlines are simplified outwards: a sound layout is a sound lay.
 
     Raises:
-        BadCloth: nothing or too much to lay, an item twice, a bad outline, or an item too wide for the cloth.
+        BadCloth: nothing or too much to lay, an item twice, a bad outline.
+        TooWide: items too wide for the cloth; it tells of the one that needs the widest.
     """
+    _check_items(items, cloth, rotations)
+    ties = ties_of(items, cloth)
+    parts = [
+        replace(part, tie_x=tie_x, tie_y=tie_y)
+        for part, tie_x, tie_y in zip(_parts(items, cloth, rotations), ties.x, ties.y, strict=True)
+    ]
+    step_x = cloth.repeat_length if any(ties.x) else 0.0
+    step_y = cloth.repeat_width if any(ties.y) else 0.0
+    return StripProblem(cloth.usable_width, cloth.gap, tuple(parts), step_x, step_y, blocked(cloth))
+
+
+def _check_items(items: Sequence[LayItem], cloth: Cloth, rotations: tuple[float, ...]) -> None:
     if not items:
         raise BadCloth(f"Of {cloth.name} nothing is cut, so there is nothing to lay.", field="items")
     if len(items) > GREATEST_COUNT:
         raise BadCloth(f"items: more than {GREATEST_COUNT} pieces to lay at once.", field="items")
     if not rotations:
         raise BadCloth("rotations: give at least one turn, such as 0.", field="rotations")
-    known: dict[tuple[object, ...], Part] = {}
-    parts: list[Part] = []
     seen: set[tuple[str, int]] = set()
-    ties = ties_of(items, cloth)
-    for item, tie_x, tie_y in zip(items, ties.x, ties.y, strict=True):
+    for item in items:
         if (item.name, item.copy) in seen:
             raise BadCloth(f"{item.name}: copy {item.copy} is listed twice.", field=item.name)
         seen.add((item.name, item.copy))
+
+
+def _parts(items: Sequence[LayItem], cloth: Cloth, rotations: tuple[float, ...]) -> list[Part]:
+    """The part of each item; items alike share one. Raises: TooWide, of those the worst."""
+    known: dict[tuple[object, ...], Part] = {}
+    parts: list[Part] = []
+    faults: list[TooWide] = []
+    for item in items:
         key = (item.polygon, item.layer, bool(item.pins))
-        if key not in known:
-            known[key] = _part(item, cloth, rotations)
-        parts.append(replace(known[key], tie_x=tie_x, tie_y=tie_y))
-    step_x = cloth.repeat_length if any(ties.x) else 0.0
-    step_y = cloth.repeat_width if any(ties.y) else 0.0
-    return StripProblem(cloth.usable_width, cloth.gap, tuple(parts), step_x, step_y, blocked(cloth))
+        try:
+            parts.append(known.get(key) or known.setdefault(key, _part(item, cloth, rotations)))
+        except TooWide as fault:
+            faults.append(fault)
+    if faults:
+        raise max(faults, key=lambda fault: fault.cloth_needed)
+    return parts
 
 
 def plan_of(

@@ -185,6 +185,17 @@ def test_plan_lay_refuses_a_piece_wider_than_the_cloth_and_says_what_would_do() 
     )
 
 
+def test_of_several_pieces_too_wide_the_refusal_tells_of_that_which_needs_the_widest_cloth() -> None:
+    rows = [{"id": f"w{y}", "polygon": [[0, 0], [1300, 0], [1300, y], [0, y]]} for y in (1130, 1290, 1200)]
+    items = read_items({"items": rows})
+
+    with pytest.raises(TooWide, match=r"^The piece w1290 is 1290 mm across") as refused:
+        plan_lay(items, CLOTHS[0])
+
+    wide = replace(CLOTHS[0], width=refused.value.cloth_needed)
+    assert verify(plan_lay(items, wide, seconds=0.1), items) == ()
+
+
 def test_a_refusal_for_width_can_be_worded_in_any_unit() -> None:
     items = read_items({"items": [{"id": "w", "polygon": [[0, 0], [1300, 0], [1300, 1150], [0, 1150]]}]})
 

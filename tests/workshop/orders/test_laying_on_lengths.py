@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from decimal import Decimal
 
 import pytest
 from shapely.geometry import Point, Polygon
@@ -10,7 +11,7 @@ from shapely.geometry import Point, Polygon
 from costing import services as costing
 from costing.models import StockMove
 from costing.queries import held_lengths, lengths_of, reserved_for, stock_of
-from tests.workshop.orders.house import NOW, accept, buy, draft, garment_of, lay, pay, tick_all
+from tests.workshop.orders.house import NOW, TODAY, accept, buy, draft, garment_of, lay, pay, tick_all
 from workshop.errors import Refusal
 from workshop.orders import queries, services
 from workshop.orders.rules.buying import as_sold
@@ -196,7 +197,7 @@ def test_a_choice_that_serves_no_more_is_told_and_the_garment_laid_all_the_same(
         "Not laid on the lengths that were chosen: A length that was chosen"
     )
     [shell, _] = queries.lays_shown(made)
-    assert shell.remark == again.inputs["remark"]
+    assert shell.remarks == (again.inputs["remark"],)
 
 
 def test_no_length_ticked_cuts_it_from_any_one_length_again(house, garment):
@@ -264,3 +265,35 @@ def test_a_lay_is_not_set_aside_again_on_a_length_with_a_flaw_that_it_does_not_k
     )
 
     assert list(held_lengths([garment.pk])[garment.pk, house.satin.pk]) == [keys[1]]
+
+
+def test_the_choice_outlives_a_change_of_the_garment_but_not_of_its_cloth(house, garment):
+    lay(draft(house, garment))
+    keys = two_remnants(house)
+    lay_on_all(garment, [*keys, None])
+    other = costing.add_cloth(
+        workshop=house.workshop,
+        today=TODAY,
+        use="shell",
+        name="Blue satin",
+        width_mm=1500.0,
+        price_per_metre=Decimal(20),
+    )
+
+    kept = [change(house, garment, cloth).cloths.get(role="shell").lengths for cloth in (house.satin, other)]
+
+    assert kept == [[*keys, None], []]
+
+
+def change(house, garment, satin):
+    garment.refresh_from_db()
+    return services.change_garment(
+        garment=garment,
+        expected_version=garment.version,
+        title="Renamed",
+        style=garment.style,
+        choices=garment.choices,
+        cloths={"shell": (satin, ""), "interfacing": (house.interfacing, "")},
+        by=house.owner,
+        now=NOW,
+    )

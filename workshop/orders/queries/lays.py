@@ -70,7 +70,7 @@ class LayShown:
         takes: what it takes of each length that it was laid on.
         fits_on: the shortest length on the shelf that serves it with nothing bought, where any one will do.
         shelf: the lengths that it might be laid on.
-        remark: why it is not laid as the owner chose, or may not be any more.
+        remarks: why it is not laid as the owner chose, and what went wrong when it was laid.
     """
 
     row: LayPlan
@@ -85,7 +85,7 @@ class LayShown:
     fits_on: Length | None
     shelf: tuple[OnShelf, ...]
     roll: bool
-    remark: str
+    remarks: tuple[str, ...]
 
     @property
     def buy_mm(self) -> float:
@@ -132,10 +132,10 @@ def _shown(
     takes = _takes(row, lengths, waits=waits)
     fits_on = length_for(lengths, _need(row)) if waits and not takes else None
     lacking = row.need_mm if waits and fits_on is None else 0.0
-    way = str(row.inputs.get("way", ""))
+    way, plan = str(row.inputs.get("way", "")), lay_value(row)
     return LayShown(
         row=row,
-        plan=lay_value(row),
+        plan=plan,
         way=WAYS.get(way, way),
         fixed=bool(row.inputs.get("fixed")),
         price=money_for(row.cloth, row.buy_length_mm),
@@ -146,7 +146,7 @@ def _shown(
         fits_on=fits_on,
         shelf=() if is_cut or row.joint_id else tuple(_on_shelf(lengths, chosen, lacking)),
         roll=None in chosen or not chosen,
-        remark=str(row.inputs.get("remark", "")),
+        remarks=tuple(filter(None, (row.inputs.get("remark"), *(f"{words}." for words in plan.remarks)))),
     )
 
 

@@ -125,7 +125,7 @@ def _keep(
     lock_cloths([row.cloth_id])
     _refuse_changed(row, chosen, laid)
     models.LayPlan.objects.filter(pk=before.pk).update(superseded_at=now)
-    GarmentCloth.objects.filter(pk=row.pk).update(lengths=wanted)
+    GarmentCloth.objects.filter(garment=row.garment_id, role=row.role).update(lengths=wanted)
     kept = keep_lay(draft, row, laid, now)
     release_for([draft.garment_id], now, cloth_id=row.cloth_id)
     reckon_and_reserve([draft.garment], now)

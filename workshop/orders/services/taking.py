@@ -385,8 +385,12 @@ def _put_cloths(garment: Garment, cloths: Mapping[str, tuple[Cloth, str]]) -> No
         # What a garment is made of already stays, though it is not sold any more.
         if cloth.archived_at is not None and cloth.pk not in held:
             raise Refusal(f"{cloth.name} is no longer in the price list; choose another cloth.", field=role)
+    # Lengths that were chosen on the shelf are of one cloth: another has none of them.
+    lengths = {(row.role, row.cloth_id): row.lengths for row in garment.cloths.all()}
     garment.cloths.all().delete()
     GarmentCloth.objects.bulk_create(
-        GarmentCloth(garment=garment, role=role, cloth=cloth, way=way)
+        GarmentCloth(
+            garment=garment, role=role, cloth=cloth, way=way, lengths=lengths.get((role, cloth.pk), [])
+        )
         for role, (cloth, way) in cloths.items()
     )
