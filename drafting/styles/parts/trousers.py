@@ -27,7 +27,8 @@ _KNEE = 0.35  # of the way from crotch to floor: the leg is shaped no higher
 _FLOOR = 0.025  # of stature: how far trousers end above the floor
 _OPENS = 0.75  # of the centre seam: a zip in it ends no lower (common practice, no source)
 _SHORTEST = 40.0  # mm of inside leg
-_DARTS = {"front": (0.6, 1), "back": (0.8, 2)}  # length of the hip level, and how many at most
+_DART = {"front": 0.6, "back": 0.8}  # length of a dart, of the hip level
+_FRONT_DARTS, _BACK_DARTS = (1, 2), 2  # at most; in front a second only where one does not do
 _CENTRE = {"front": 0.1, "back": 0.25}  # of what hip and waist differ, taken by the centre seam
 _SIDE, _SIDE_MOST = 0.35, (25.0, 32.0, 40.0, 48.0)  # of it by the side; mm at most, tried in turn
 
@@ -43,6 +44,14 @@ LENGTH = Choice(
     high=1600.0,
     help="At the side, below the waistband. Left empty, or 0, to above the floor.",
 )
+
+
+@dataclass(frozen=True, slots=True)
+class _Most:
+    """What a quarter is taken in by at most: mm at the side, and darts in front."""
+
+    at_side: float
+    front_darts: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,33 +123,35 @@ def _length(making: Making) -> float:
 
 
 def _legs(making: Making, sizes: LegSizes) -> dict[str, Leg]:
-    """Front and back; where darts do not take in enough, the sides take more, alike on both.
+    """Front and back; where darts do not take in enough, the sides take more, alike on both, and then each
+    front a second dart.
 
-    Raises: CannotDraft where the sides cannot either.
+    Raises: CannotDraft where that is not enough, either.
     """
-    for most in _SIDE_MOST[:-1]:
+    *others, last = (_Most(at_side, darts) for darts in _FRONT_DARTS for at_side in _SIDE_MOST)
+    for most in others:
         with suppress(CannotDraft):
             return {side: _leg(making, side, sizes, most) for side in SIDES}
-    return {side: _leg(making, side, sizes, _SIDE_MOST[-1]) for side in SIDES}
+    return {side: _leg(making, side, sizes, last) for side in SIDES}
 
 
-def _leg(making: Making, side: str, sizes: LegSizes, side_most: float) -> Leg:
+def _leg(making: Making, side: str, sizes: LegSizes, most: _Most) -> Leg:
     waist = making.run_length(making.lines[f"{side} waist"])
     intake = sizes.quarter_hip - waist
-    return draft_leg(side, waist, sizes, _shape(making, side, intake, (sizes.hip_level, side_most)))
+    return draft_leg(side, waist, sizes, _shape(making, side, intake, sizes.hip_level, most))
 
 
-def _shape(making: Making, side: str, intake: float, limits: tuple[float, float]) -> TopShape:
-    """How the waist is taken in; little to take in needs no dart. ``limits``: hip level, most at the side."""
-    house, (hip_level, side_most) = making.house, limits
-    share, most = _DARTS[side]
-    dart = share * hip_level
+def _shape(making: Making, side: str, intake: float, hip_level: float, most: _Most) -> TopShape:
+    """How the waist is taken in; little to take in needs no dart."""
+    house, side_most = making.house, most.at_side
+    darts = most.front_darts if side == "front" else _BACK_DARTS
+    dart = _DART[side] * hip_level
     at_side = min(_SIDE * side_most / _SIDE_MOST[0] * intake, side_most)
     centre = _CENTRE[side] * intake
     rest = intake - at_side - centre
     if rest < house["dart_least"]:
         return TopShape(at_side, centre, 0, dart)
-    return TopShape(at_side, centre, min(most, ceil(rest / house["dart_greatest"])), dart)
+    return TopShape(at_side, centre, min(darts, ceil(rest / house["dart_greatest"])), dart)
 
 
 def _add(making: Making, side: str, leg: Leg, sizes: LegSizes) -> None:

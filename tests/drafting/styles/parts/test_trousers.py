@@ -120,3 +120,12 @@ def test_a_small_waist_on_a_wide_hip_is_taken_in_more_at_the_side(waist: float, 
     top = max((side.path.start, side.path.end), key=lambda point: point.y)
     taken = max(abs(p.x) for p in side.path.flatten()) - abs(top.x)
     assert taken == pytest.approx(at_side, abs=0.5)
+
+
+@pytest.mark.parametrize(("waist", "darts"), [(760.0, 1), (717.0, 2)])
+def test_a_front_that_one_dart_does_not_take_in_has_two(waist: float, darts: int) -> None:
+    body = Body.of({"stature": 1626.0, "bust_girth": 900.0, "waist_girth": waist, "hip_girth": 1084.0})
+    draft = drafted(body, closure="fly")
+
+    assert sum(dart.piece == "trouser front" for dart in draft.darts) == darts
+    assert measured(draft, "waist") == pytest.approx(waist + 0.75 * INCH)
