@@ -62,11 +62,16 @@ def lay_dxf(plan: LayPlan) -> bytes:
 
 
 def _add_cloth(document: Document, plan: LayPlan) -> None:
-    length, width = plan.length, plan.usable_width
-    corners = [(0.0, 0.0), (length, 0.0), (length, width), (0.0, width)]
-    document.modelspace().add_polyline2d(corners, close=True, dxfattribs={"layer": INTERNAL})
-    if plan.cloth.has_lengthwise_fold:
-        document.modelspace().add_line((0.0, 0.0), (length, 0.0), dxfattribs={"layer": MIRROR})
+    """The edges of each length that is laid on, with its name where there are several."""
+    space, width = document.modelspace(), plan.usable_width
+    for span in plan.under:
+        corners = [(span.start, 0.0), (span.end, 0.0), (span.end, width), (span.start, width)]
+        space.add_polyline2d(corners, close=True, dxfattribs={"layer": INTERNAL})
+        if plan.cloth.stretches:
+            name = space.add_text(span.name, height=LETTERS, dxfattribs={"layer": TEXT})
+            name.set_placement((span.start, width + LETTERS))
+        if plan.cloth.has_lengthwise_fold:
+            space.add_line((span.start, 0.0), (span.end, 0.0), dxfattribs={"layer": MIRROR})
 
 
 def _add_piece(document: Document, name: str, placed: Placed) -> None:

@@ -16,7 +16,7 @@ from drafting.layplan.key import Key
 from drafting.layplan.pen import CHARACTER, Pen
 from drafting.layplan.piece_picture import PieceDrawing, notes_of
 from drafting.layplan.plan import LayPlan, Placed
-from drafting.layplan.table import blocked, spans
+from drafting.layplan.table import blocked
 from drafting.units import MM_PER, Unit, format_length
 
 #: What an A4 sheet leaves between common printers' margins, mm.
@@ -222,14 +222,13 @@ class LayDrawing:
 
     def _names_of_lengths(self) -> Iterator[str]:
         """Over the pieces, edged with the cloth's colour so that they can be read there."""
-        for span in spans(self.plan.cloth) if self.plan.cloth.stretches else ():
-            if span.start < self.plan.length:
-                x, y = self.left + self.plan.usable_width - self.line * 0.3, self.top + span.start + self.line
-                words = self.pen.text(x, y, span.name, size=self.line * 0.85, anchor="end", bold=True)
-                # Not every reader paints a stroke under its own letters, so the edge is written first.
-                edge = f'stroke="#f3ecdc" stroke-width="{self.line * 0.3:.2f}" aria-hidden="true"'
-                yield words.replace("<text ", f"<text {edge} ")
-                yield words
+        for span in self.plan.under if self.plan.cloth.stretches else ():
+            x, y = self.left + self.plan.usable_width - self.line * 0.3, self.top + span.start + self.line
+            words = self.pen.text(x, y, span.name, size=self.line * 0.85, anchor="end", bold=True)
+            # Not every reader paints a stroke under its own letters, so the edge is written first.
+            edge = f'stroke="#f3ecdc" stroke-width="{self.line * 0.3:.2f}" aria-hidden="true"'
+            yield words.replace("<text ", f"<text {edge} ")
+            yield words
 
     def _tape(self) -> Iterator[str]:
         """A tape along the left edge, from the beginning of the cloth, or of each length that is used."""
@@ -237,15 +236,8 @@ class LayDrawing:
         yield self.pen.text(
             at - self.line * 0.75, self.top - self.line * 0.4, self.unit, size=size, anchor="end"
         )
-        for start, length in self._tapes():
-            yield from self._marks(start, length)
-
-    def _tapes(self) -> list[tuple[float, float]]:
-        """Where each tape begins, and how long it is, mm of cloth."""
-        if not self.plan.cloth.stretches:
-            return [(0.0, self.plan.length)]
-        here = [span for span in spans(self.plan.cloth) if span.start < self.plan.length]
-        return [(span.start, min(span.end, self.plan.length) - span.start) for span in here]
+        for span in self.plan.under:
+            yield from self._marks(span.start, span.end - span.start)
 
     def _marks(self, start: float, length: float) -> Iterator[str]:
         step, parts = TAPE[self.unit]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import isfinite
 from typing import Any
 
@@ -14,7 +14,7 @@ from drafting.layplan.cloth import Cloth, read_cloth
 from drafting.layplan.items import Layer, LayItem
 from drafting.layplan.outline import Outline, at_origin, flipped, turned
 from drafting.layplan.strip import Pose
-from drafting.layplan.table import spans
+from drafting.layplan.table import Span, spans
 
 #: Version of the file that ``LayPlan.to_contract`` writes.
 CONTRACT = 1
@@ -81,6 +81,12 @@ class LayPlan:
     def cloth_length(self) -> float:
         """Length of cloth under the lay, mm: twice the lay's where it is folded end to end."""
         return self.length * self.cloth.lengths_a_lay
+
+    @property
+    def under(self) -> tuple[Span, ...]:
+        """The lengths under the lay, each as far as the lay reaches; the roll alone where there are none."""
+        here = (span for span in spans(self.cloth) if span.start < self.length)
+        return tuple(replace(span, end=min(span.end, self.length)) for span in here)
 
     @property
     def used(self) -> tuple[Used, ...]:

@@ -10,7 +10,7 @@ import pikepdf
 import pytest
 from shapely.geometry import Polygon
 
-from drafting.layplan import Cloth, LayPlan, items_for, plan_lay
+from drafting.layplan import Cloth, LayPlan, Stretch, items_for, plan_lay, read_items
 from drafting.layplan.files import lay_dxf, lay_pdf
 from drafting.layplan.outline import moved
 from drafting.units import Unit
@@ -92,6 +92,19 @@ def test_lay_dxf_holds_every_piece_in_its_place_in_mm(plan: LayPlan) -> None:
     assert document.audit().errors == []
     (cloth,) = document.modelspace().query("POLYLINE")
     assert (cloth[2].dxf.location.x, cloth[2].dxf.location.y) == pytest.approx((plan.length, 740))
+
+
+def test_lay_dxf_holds_each_length_that_is_laid_on_by_its_name() -> None:
+    """100 mm squares on lengths of 135 and 235 mm: one, two, and one from the roll; walls are 10 mm."""
+    cloth = Cloth("shell", 100, selvedge=0, gap=0, stretches=(Stretch(135, (), "end"), Stretch(235)))
+    square = {"id": "s", "demand": 4, "polygon": [[0, 0], [100, 0], [100, 100], [0, 100]]}
+    plan = plan_lay(read_items({"items": [square]}), cloth, seconds=0.3)
+
+    space = ezdxf.read(StringIO(lay_dxf(plan).decode("cp1252"))).modelspace()
+
+    ends = [end(point.x for point in row.points()) for row in space.query("POLYLINE") for end in (min, max)]
+    assert ends == pytest.approx([0, 105, 115, 320, 330, 430], abs=0.01)
+    assert [text.dxf.text for text in space.query("TEXT")] == ["end", "length 2", "roll"]
 
 
 def test_lay_dxf_is_the_same_bytes_each_time(plan: LayPlan) -> None:
