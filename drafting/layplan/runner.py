@@ -1,20 +1,15 @@
 """Planning a lay against the clock: a quick fill here, the packers in a process of their own.
 
-The one module of ``drafting`` that reads a clock and starts a process. The packing process may be killed,
-hang or stop on a panic of native code: the quick fill and every layout that had come by then are still
-there, and what is handed out is verified.
+The one module of ``drafting`` that reads a clock. The packing processes (``packing``) may be killed, hang or
+stop on a panic of native code: the quick fill and every layout that had come by then are still there, and
+what is handed out is verified.
 """
 
 from __future__ import annotations
 
-import json
-import os
-import subprocess
-import sys
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import isfinite
-from pathlib import Path
 from threading import Event, Thread
 from time import monotonic
 from typing import NamedTuple
@@ -25,6 +20,7 @@ from drafting.layplan.cloth import SELLERS_INCREMENT, Cloth
 from drafting.layplan.compact import compact
 from drafting.layplan.items import LayItem
 from drafting.layplan.outline import extent
+from drafting.layplan.packing import PackingProcess
 from drafting.layplan.plan import LayPlan
 from drafting.layplan.problem import layout_of, plan_of, strip_problem
 from drafting.layplan.refusals import DoesNotFit
@@ -124,71 +120,6 @@ def plan_lay(
                 remarks=tuple(watch.remarks),
             )
     raise BadCloth("No sound lay was found for these pieces; look at their outlines.", field="items")
-
-
-class PackingProcess:
-    """One run of ``drafting.layplan.child``. Use as a context: leaving it ends the process."""
-
-    def __init__(self, packer: str, problem: StripProblem, *, seconds: float, seed: int) -> None:
-        self.layouts: list[Layout] = []
-        self.failure = ""
-        self._done = Event()
-        self._request = {"packer": packer, "problem": problem.to_json(), "seconds": seconds, "seed": seed}
-        self._process: subprocess.Popen[str] | None = None
-
-    def __enter__(self) -> PackingProcess:
-        try:
-            # A fresh interpreter, never a fork: the engine hangs in a fork of a process in which it has run.
-            self._process = subprocess.Popen(
-                [sys.executable, "-m", "drafting.layplan.child"],
-                stdin=subprocess.PIPE,
-                stdout=subprocess.PIPE,
-                stderr=subprocess.DEVNULL,
-                text=True,
-                env=_with_our_packages(),
-            )
-        except OSError as failure:
-            self.failure = f"it could not be started: {failure.strerror}"
-            self._done.set()
-            return self
-        Thread(target=self._talk, args=(self._process,), daemon=True).start()
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        if self._process is not None:
-            self._process.kill()
-            self._process.wait()
-
-    @property
-    def is_running(self) -> bool:
-        return not self._done.is_set()
-
-    def wait(self, seconds: float) -> None:
-        """Wait for its end, at most so long."""
-        self._done.wait(seconds)
-
-    def _talk(self, process: subprocess.Popen[str]) -> None:
-        """Hand over the request and read until it is done, says that it failed, or falls silent for good."""
-        assert process.stdin is not None
-        assert process.stdout is not None
-        finished = False
-        try:
-            with process.stdin as stdin:
-                stdin.write(json.dumps(self._request) + "\n")
-            for line in process.stdout:
-                message = json.loads(line)
-                if "layout" in message:
-                    self.layouts.append(Layout.from_json(message["layout"]))
-                self.failure = message.get("failed", "")
-                finished = "done" in message or "failed" in message
-        except (OSError, ValueError):
-            # A pipe broken off or a line cut short: the process was stopped, which is told below.
-            finished = False
-        finally:
-            process.stdout.close()
-            if not finished:
-                self.failure = f"its process ended with status {process.wait()}"
-            self._done.set()
 
 
 class _Step(NamedTuple):
@@ -331,10 +262,3 @@ def _check_request(seconds: float, seed: int) -> None:
         )
     if not 0 <= seed < 2**32:
         raise BadCloth("seed: give a whole number from 0 to 4294967295.", field="seed")
-
-
-def _with_our_packages() -> dict[str, str]:
-    """The environment, with the folder in which this package lies on the path of a fresh interpreter."""
-    ours = str(Path(__file__).resolve().parents[2])
-    given = os.environ.get("PYTHONPATH", "")
-    return {**os.environ, "PYTHONPATH": os.pathsep.join(filter(None, (ours, given)))}

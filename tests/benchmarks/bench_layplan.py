@@ -23,8 +23,8 @@ from drafting.errors import BadCloth
 from drafting.layplan import Cloth, items_for, plan_lay, read_items, ways_of
 from drafting.layplan.boxes import boxes_in_rows
 from drafting.layplan.items import Pin
+from drafting.layplan.packing import PackingProcess
 from drafting.layplan.problem import strip_problem
-from drafting.layplan.runner import PackingProcess
 from drafting.layplan.search import quick_fill
 from drafting.layplan.strip import StripProblem
 from drafting.pattern import Draft
