@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
@@ -60,25 +61,19 @@ class TaskRow:
 def show_now(request: StaffRequest) -> HttpResponse:
     now = timezone.now()
     running = planning_queries.running_task(request.staff)
-    today = planning_queries.today_tasks(request.staff, now)
-    later = planning_queries.next_tasks(request.staff, now)
-    listed = [task for task in (*today, *later) if running is None or task.pk != running.pk]
     context = {
         "area": "now",
         "greeting": _greeting(now.astimezone(request.workshop.zone).hour),
         "running": None if running is None else _running(running, now),
-        "tasks": [_row(task) for task in _once(listed)],
-        "to_cut": _to_cut(request),
+        "today": [_row(task) for task in planning_queries.today_tasks(request.staff, now)],
+        "next": [_row(task) for task in planning_queries.next_tasks(request.staff, now)],
+        "to_cut": _to_cut(request, planning_queries.own_cuts(request.staff, now)),
     }
     return render(request, "bench/now.html", context)
 
 
 def _greeting(hour: int) -> str:
     return "morning" if hour < 12 else "afternoon" if hour < 18 else "evening"
-
-
-def _once(tasks: list[Task]) -> list[Task]:
-    return list({task.pk: task for task in tasks}.values())
 
 
 def _row(task: Task) -> TaskRow:
@@ -117,7 +112,8 @@ def _running(task: Task, now: datetime) -> dict[str, Any]:
     }
 
 
-def _to_cut(request: StaffRequest) -> list[dict[str, Any]]:
+def _to_cut(request: StaffRequest, only: Collection[int] | None = None) -> list[dict[str, Any]]:
+    """What is to cut in the workshop, or of that what is among the garments ``only``."""
     return [
         {
             "garment_id": garment.pk,
@@ -128,12 +124,15 @@ def _to_cut(request: StaffRequest) -> list[dict[str, Any]]:
             "lines_done": garment.lines_done,
         }
         for garment in queries.to_cut(request.workshop)
+        if only is None or garment.pk in only
     ]
 
 
 @staff_page
 def show_cutting(request: StaffRequest) -> HttpResponse:
-    return render(request, "bench/cutting.html", {"area": "cutting", "to_cut": _to_cut(request)})
+    """What is to cut: the owner sees all of it, an apprentice what is theirs today and next."""
+    only = None if request.staff.is_owner else planning_queries.own_cuts(request.staff, timezone.now())
+    return render(request, "bench/cutting.html", {"area": "cutting", "to_cut": _to_cut(request, only)})
 
 
 @staff_page

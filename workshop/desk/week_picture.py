@@ -1,4 +1,4 @@
-"""The picture of a week: a row a person, a column a day, tasks and fittings to the scale of the clock."""
+"""The picture of a week: a row a person and a scarce machine, a column a day, all to the scale of the clock."""
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from django.urls import reverse
 from django.utils.html import escape
 
 from workshop.planning.models import Fitting, Task
-from workshop.planning.queries import Hours
+from workshop.planning.queries import Hours, MachineUse
+from workshop.planning.rules.calendar import Interval, common
 
 NAMES_WIDE = 110
 DAY_WIDE = 150
@@ -23,6 +24,7 @@ LETTER_WIDE = 7.1  # of the boxes' letters, on the broad side
 LEAST_LETTERS = 12  # narrower, the words stand upright
 TASK_INK = ("#e3ecf3", "#23567f")  # ground, outline
 TENTATIVE_INK = ("#ffffff", '#23567f" stroke-dasharray="5 3')
+MACHINE_INK = ("#eceae4", "#5d5a52")
 FITTING_INK = ("#f7edcc", "#7a5a00")
 
 
@@ -33,24 +35,27 @@ def week_picture(
     tasks: Sequence[Task],
     fittings: Sequence[Fitting],
     *,
+    machines: Sequence[MachineUse] = (),
     tentative: Collection[int] = (),
 ) -> str:
-    """Return the week as SVG. What the picture shows is listed on the page in words too.
+    """Return the week as SVG, ``machines`` below the people. What it shows is on the page in words too.
 
     Tasks of the ``tentative`` garments, by key, are dashed: nobody has agreed to them yet. Each box is a link
     to its garment.
     """
     people = [person.name for person in hours.staff]
+    names = [*people, *(machine.name for machine in machines)]
     first, last = _clock_span(hours, monday, zone)
     scale = _Scale(monday, zone, first, last)
-    height = HEAD_HIGH + ROW_HIGH * max(1, len(people))
+    height = HEAD_HIGH + ROW_HIGH * max(1, len(names))
     width = NAMES_WIDE + 7 * DAY_WIDE
     parts = [
         f'<rect width="{width}" height="{height}" fill="#ece4d3"/>',
-        *_open(hours, scale),
+        *_open([*map(hours.of, hours.staff), *(hours.open for _ in machines)], scale),
         *_days(monday, height, first, last),
-        *_people(people, width),
+        *_names(names, width),
         *_tasks(tasks, scale, hours, tentative),
+        *_held(machines, len(people), scale, hours),
         *_fittings(fittings, scale, people),
     ]
     return (
@@ -110,8 +115,8 @@ def _clock(hour: float) -> str:
     return f"{int(hour)}:{round(hour % 1 * 60):02d}"
 
 
-def _people(people: Sequence[str], width: float) -> Iterator[str]:
-    for row, name in enumerate(people):
+def _names(names: Sequence[str], width: float) -> Iterator[str]:
+    for row, name in enumerate(names):
         top = HEAD_HIGH + row * ROW_HIGH
         yield f'<path d="M0 {top}H{width}" stroke="#cfc6b3"/>'
         inked = 'font-size="13" font-weight="600" fill="#23282e"'
@@ -119,10 +124,10 @@ def _people(people: Sequence[str], width: float) -> Iterator[str]:
             yield f'<text x="6" y="{top + 24 + 17 * number}" {inked}>{escape(words)}</text>'
 
 
-def _open(hours: Hours, scale: _Scale) -> Iterator[str]:
-    """A white ground where somebody is there."""
-    for row, person in enumerate(hours.staff):
-        for interval in hours.of(person):
+def _open(rows: Sequence[Iterable[Interval]], scale: _Scale) -> Iterator[str]:
+    """A white ground where somebody is there, or the workshop is open."""
+    for row, intervals in enumerate(rows):
+        for interval in intervals:
             for left, width in scale.spans(interval.start, interval.end):
                 top = HEAD_HIGH + row * ROW_HIGH + 4
                 size = f'width="{width:.1f}" height="{ROW_HIGH - 8}"'
@@ -142,10 +147,27 @@ def _tasks(tasks: Iterable[Task], scale: _Scale, hours: Hours, tentative: Collec
         shown = _Shown(
             words, reverse("desk:garment", args=[task.garment_id]), TENTATIVE_INK if asked else TASK_INK
         )
-        parts = [(max(start, i.start), min(end, i.end)) for i in intervals if i.start < end and start < i.end]
-        for begins, ends in parts or [(start, end)]:
-            for left, width in scale.spans(begins, ends):
-                yield _box(left, row, width, shown)
+        yield from _boxes(Interval(start, end), intervals, scale, row, shown)
+
+
+def _held(machines: Iterable[MachineUse], above: int, scale: _Scale, hours: Hours) -> Iterator[str]:
+    """What holds each machine, drawn while the workshop is open; a machine is held over pauses, too."""
+    for row, machine in enumerate(machines, above):
+        for task in machine.tasks:
+            words = (task.garment.title, f"{task.title}, {task.staff.name if task.staff else ''}")
+            shown = _Shown(words, reverse("desk:garment", args=[task.garment_id]), MACHINE_INK)
+            if task.planned_start_at and task.planned_end_at:
+                time = Interval(task.planned_start_at, task.planned_end_at)
+                yield from _boxes(time, hours.open, scale, row, shown)
+
+
+def _boxes(
+    time: Interval, intervals: Iterable[Interval], scale: _Scale, row: int, shown: _Shown
+) -> Iterator[str]:
+    """The parts of a stretch of time that lie in the intervals; the whole where none does."""
+    for begins, ends in common([time], intervals) or [time]:
+        for left, width in scale.spans(begins, ends):
+            yield _box(left, row, width, shown)
 
 
 def _fittings(fittings: Iterable[Fitting], scale: _Scale, people: Sequence[str]) -> Iterator[str]:

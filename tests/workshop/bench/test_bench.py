@@ -107,7 +107,8 @@ def test_show_now_greets_by_the_workshops_clock(house, clock, hour, greeting):
 
 
 def test_show_now_lists_the_persons_own_tasks_in_order(house, apprentice, garment):
-    titles = [row.title for row in apprentice.get(page("now")).context["tasks"]]
+    shown = apprentice.get(page("now")).context
+    titles = [row.title for row in (*shown["today"], *shown["next"])]
 
     planned = Task.objects.filter(staff=house.apprentice).order_by("planned_start_at")
     assert titles == [task.title for task in planned]
@@ -119,8 +120,31 @@ def test_show_now_lists_the_persons_own_tasks_in_order(house, apprentice, garmen
     ]
 
 
+def test_show_now_shows_all_of_today_then_three_of_what_is_next(house, apprentice, garment, clock):
+    tasks = list(Task.objects.filter(staff=house.apprentice).order_by("position"))
+    first = tasks[0]
+    for number in range(6):
+        Task.objects.create(
+            workshop=house.workshop,
+            garment=garment,
+            position=50 + number,
+            group="sew",
+            title=f"Alter {number}",
+            minutes_planned=10,
+            staff=house.apprentice,
+            planned_start_at=first.planned_start_at + timedelta(days=0 if number < 2 else 90 + number),
+        )
+    Task.objects.filter(pk__in=[task.pk for task in tasks[1:]]).update(staff=house.owner)
+
+    shown = apprentice.get(page("now")).context
+
+    assert [row.title for row in shown["today"]] == ["Prepare", "Alter 0", "Alter 1"]
+    assert [row.title for row in shown["next"]] == ["Alter 2", "Alter 3", "Alter 4"]
+
+
 def test_show_now_lets_begin_what_the_garments_stage_allows(apprentice, garment):
-    rows = apprentice.get(page("now")).context["tasks"]
+    shown = apprentice.get(page("now")).context
+    rows = [*shown["today"], *shown["next"]]
 
     assert [(row.title, row.can_start) for row in rows][:2] == [
         ("Prepare", True),
@@ -129,8 +153,13 @@ def test_show_now_lets_begin_what_the_garments_stage_allows(apprentice, garment)
     assert rows[1].waits_for == "still at cut"
 
 
-def test_show_now_says_what_is_to_cut(apprentice, garment):
+def test_show_now_says_what_the_person_cuts_and_nothing_of_others(house, apprentice, garment):
+    """The owner cuts it, by the plan; then it is given to the apprentice."""
     lines = CuttingLine.objects.count()
+    assert apprentice.get(page("now")).context["to_cut"] == []
+    assert apprentice.get(page("cutting")).context["to_cut"] == []
+    assert len(sign_in(house.owner).get(page("cutting")).context["to_cut"]) == 1
+    Task.objects.filter(group="cut").update(staff=house.apprentice)
 
     assert f"Grey dress due Thursday 30 April; 0 of {lines} ticked Cut Grey dress" in words(
         apprentice.get(page("now"))
@@ -138,7 +167,9 @@ def test_show_now_says_what_is_to_cut(apprentice, garment):
 
 
 def test_show_now_says_so_when_nothing_is_planned(apprentice):
-    assert "Nothing is planned for you now. Ask the owner what is next." in words(apprentice.get(page("now")))
+    assert "Nothing is planned for you today. Ask the owner what is next." in words(
+        apprentice.get(page("now"))
+    )
 
 
 @pytest.mark.parametrize("name", ["now", "cutting"])
@@ -146,6 +177,7 @@ def test_lists_ask_the_database_as_often_for_three_rows(house, name):
     here, counted = sign_in(house.apprentice), []
     for _ in range(3):
         factories.garment_to_cut(house)
+        Task.objects.filter(group="cut").update(staff=house.apprentice, done_at=NOW)
         with CaptureQueriesContext(connection) as asked:
             response = here.get(page(name))
         counted.append((len(response.context["to_cut"]), len(asked)))

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 import uuid
-from datetime import timedelta
+from datetime import datetime, time, timedelta
 
 import pytest
 from django.urls import reverse
@@ -12,7 +13,7 @@ from django.utils import timezone
 from tests.workshop.desk import made
 from tests.workshop.surfaces import told, words
 from workshop import jobs
-from workshop.desk.week_picture import _lines
+from workshop.desk.week_picture import DAY_WIDE, HEAD_HIGH, NAMES_WIDE, ROW_HIGH, _lines
 from workshop.jobs.models import Job
 from workshop.orders.models import Stage
 from workshop.orders.services.asking import PLAN_JOB, PLAN_KEY
@@ -140,3 +141,40 @@ def test_machines_are_noted_changed_and_taken_off(owner, house):
 
     owner.post(reverse("desk:drop-machine", args=[machine.pk]))
     assert "None: people wait for no machine." in words(owner.get(page))
+
+
+def test_the_picture_and_the_words_show_what_holds_each_machine(owner, house, task):
+    """Two that overlap hold two of a kind; a third that is pinned over them is said to be one too many."""
+    house.workshop.machines.create(name="steam table", count=2, groups=["press"])
+    start = timezone.make_aware(datetime.combine(next_monday(house), time(10)), house.workshop.zone)
+    for number, (begins, ends) in enumerate(((0, 2), (1, 3), (2, 4))):
+        Task.objects.create(
+            workshop=house.workshop,
+            garment=task.garment,
+            position=20 + number,
+            group="press",
+            title=f"Press {number}",
+            minutes_planned=120,
+            staff=house.owner,
+            planned_start_at=start + timedelta(hours=begins),
+            planned_end_at=start + timedelta(hours=ends),
+        )
+
+    page = owner.get(reverse(WEEK), {"from": str(next_monday(house))})
+
+    rows = {use.name: [held.title for held in use.tasks] for use in page.context["machines"]}
+    assert rows == {"steam table 1": ["Press 0", "Press 2"], "steam table 2": ["Press 1"]}
+    picture = page.context["picture"]
+    said = f'aria-label="{task.garment.title}: Press 1, {house.owner.name}"'
+    [box] = re.findall(rf'{said}><title>[^<]*</title><rect x="([\d.]+)" y="(\d+)" width="([\d.]+)"', picture)
+    # Open from 9 to 17: an hour is an eighth of a day; two people above, then the second table.
+    assert [float(figure) for figure in box] == [
+        pytest.approx(NAMES_WIDE + 2 / 8 * DAY_WIDE, abs=0.1),
+        HEAD_HIGH + 3 * ROW_HIGH + 8,
+        pytest.approx(2 / 8 * DAY_WIDE, abs=0.1),
+    ]
+    assert "Steam table 2 Mon 11:00 to Mon 13:00 Grey dress , Press 1, Fenna" in words(page)
+
+    Task.objects.filter(title="Press 2").update(planned_start_at=start)
+    page = owner.get(reverse(WEEK), {"from": str(next_monday(house))})
+    assert [use.name for use in page.context["machines"]][2:] == ["steam table 3, which is not there"]

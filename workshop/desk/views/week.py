@@ -33,12 +33,16 @@ def show_week(request: StaffRequest) -> HttpResponse:
     ]
     hours = queries.hours_of(workshop, monday, monday + timedelta(days=6))
     tentative = queries.tentative_garments(workshop, now)
+    machines = queries.machine_use(workshop, tasks)
     context: dict[str, Any] = {
         "area": "week",
         "monday": monday,
         "before": monday - timedelta(days=7),
         "after": monday + timedelta(days=7),
-        "picture": week_picture(monday, workshop.zone, hours, tasks, fittings, tentative=tentative),
+        "picture": week_picture(
+            monday, workshop.zone, hours, tasks, fittings, machines=machines, tentative=tentative
+        ),
+        "machines": machines,
         "tentative": tentative,
         "plans": queries.last_moves(workshop, now),
         "tasks": tasks,

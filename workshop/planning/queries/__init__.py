@@ -16,6 +16,7 @@ from workshop.planning.queries.learnt import (
     pace_book,
     timed_tasks,
 )
+from workshop.planning.queries.machine_use import MachineUse, machine_use
 from workshop.planning.queries.month import Month, month_of
 from workshop.planning.queries.moves import last_moves
 from workshop.planning.queries.outside import tentative_garments
@@ -41,6 +42,7 @@ from workshop.planning.queries.week import (
     hours_booked,
     next_tasks,
     open_garments,
+    own_cuts,
     planned_week,
     running_task,
     today_tasks,
@@ -53,6 +55,7 @@ __all__ = [
     "FittingSlot",
     "GarmentDue",
     "Hours",
+    "MachineUse",
     "Minutes",
     "Month",
     "PaceBook",
@@ -76,6 +79,7 @@ __all__ = [
     "hours_of",
     "is_there",
     "last_moves",
+    "machine_use",
     "may_change_alone",
     "minutes_of",
     "month_of",
@@ -84,6 +88,7 @@ __all__ = [
     "notice_words",
     "open_feeds",
     "open_garments",
+    "own_cuts",
     "pace_book",
     "photo_for",
     "photos_of",

@@ -10,7 +10,7 @@ from django.db.models import Prefetch, Q, QuerySet
 
 from workshop.orders.models import Garment, Stage
 from workshop.people.models import Staff, Workshop
-from workshop.planning.models import Fitting, LateRisk, Task, TimeEntry
+from workshop.planning.models import Fitting, LateRisk, Task, TaskGroup, TimeEntry
 from workshop.planning.queries.hours import Hours, hours_of
 from workshop.planning.rules.calendar import minutes_between, whole_days, within, working_minutes
 from workshop.planning.rules.joining import turn
@@ -178,6 +178,16 @@ def today_tasks(staff: Staff, now: datetime) -> list[Task]:
 def next_tasks(staff: Staff, now: datetime, *, limit: int = 3) -> list[Task]:
     """Return the next few tasks of the person after today."""
     return list(_planned_for(staff).filter(planned_start_at__gte=_midnight(staff.workshop, now))[:limit])
+
+
+def own_cuts(staff: Staff, now: datetime) -> set[int]:
+    """Return the garments that the person cuts now, today or next, or has cut and not ticked off, by key."""
+    near = [*today_tasks(staff, now), *next_tasks(staff, now), running_task(staff)]
+    own = {task.garment_id for task in near if task is not None and task.group == TaskGroup.CUT}
+    done = Task.objects.filter(
+        staff=staff, group=TaskGroup.CUT, done_at__isnull=False, garment__stage=Stage.CUT
+    )
+    return own | set(done.values_list("garment_id", flat=True))
 
 
 def planned_week(workshop: Workshop, from_on: date, *, days_shown: int = DAYS_SHOWN) -> list[Task]:
