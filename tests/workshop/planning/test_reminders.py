@@ -15,6 +15,7 @@ from workshop.jobs.models import Job
 from workshop.jobs.services.routine import request_daily
 from workshop.orders.models import Letter
 from workshop.orders.services.letters import settle_letter
+from workshop.people.models import Workshop
 from workshop.people.services import choose_reminders, edit_client
 from workshop.planning.queries.reminders import workshops_that_remind
 from workshop.planning.services import book_fitting, cancel_fitting, move_fitting
@@ -49,6 +50,20 @@ def test_send_reminders_says_when_in_the_workshops_own_time(place, fitting):
     assert (name, kind, event.decoded("dtstart")) == ("fitting.ics", "text/calendar", TEN)
     noted = Letter.objects.get()
     assert (noted.name, noted.source_id, noted.sent_at) == ("fitting_reminder", fitting.pk, MONDAY)
+
+
+def test_send_reminders_speaks_the_workshops_language(place, fitting):
+    Workshop.objects.update(language="de")
+    assert remind(place).sent == 1
+
+    (letter,) = mail.outbox
+    assert letter.subject == "Ihre Anprobe bei The Needle"
+    assert letter.body.startswith(
+        "Guten Tag Clara!\n\nWir erinnern Sie an die Anprobe für Blue dress:\n"
+        "Mittwoch, 2. April 2025, 10:00 bis 11:00 Uhr bei Ada.\n"
+    )
+    (event,) = icalendar.Calendar.from_ical(letter.attachments[0][1]).walk("VEVENT")
+    assert event["summary"] == "Anprobe bei The Needle"
 
 
 def test_send_reminders_twice_sends_once(place, fitting):
