@@ -8,6 +8,7 @@ from decimal import Decimal
 import pytest
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.html import escape
 
 from costing.models import CreditNote, Invoice, Payment, Quote
 from costing.rules.crediting import Left
@@ -56,6 +57,18 @@ def test_send_quote_twice_is_refused(house, owner):
 
     assert len(made.told(answer)) == 1
     assert "is sent and frozen" not in made.told(answer)[0]
+
+
+def test_quote_page_says_who_accepted_when_and_in_which_words(house, owner):
+    made.accepted(house)
+    quote = Quote.objects.get()
+
+    page = owner.get(reverse("desk:quote", args=[quote.pk])).text
+
+    assert f"Accepted by {quote.answered_by} on" in page
+    assert quote.accepted_text.splitlines()[0].startswith("Quote version 1: ")
+    for line in quote.accepted_text.splitlines():
+        assert escape(line) in page
 
 
 def test_estimate_is_reckoned_anew(house, owner):
