@@ -45,11 +45,14 @@ def test_issue_invoice_refuses_a_second_of_either_kind(house, order):
 
 
 def test_issue_invoice_refuses_before_the_answer(house, order):
-    send(house, order)
-
     with pytest.raises(
         NothingToInvoice, match="No quote of this order is accepted; there is no price to invoice"
     ):
+        issue(house, order)
+
+    send(house, order)
+
+    with pytest.raises(NothingToInvoice, match="The quote that is out is not answered yet"):
         issue(house, order)
 
 

@@ -40,7 +40,11 @@ def issue_invoice(*, order: Order, kind: str, by: Staff | None, now: datetime) -
         raise Refusal("This order was cancelled; credit what was invoiced, nothing new is asked for.")
     quote = Quote.objects.filter(order=order, state=QuoteState.ACCEPTED).first()
     if quote is None:
-        raise NothingToInvoice("No quote of this order is accepted; there is no price to invoice.")
+        raise NothingToInvoice(
+            "The quote that is out is not answered yet; what is invoiced follows from the answer."
+            if order.quotes.filter(state=QuoteState.SENT).exists()
+            else "No quote of this order is accepted; there is no price to invoice."
+        )
     today = order.workshop.day_of(now)
     issue = (
         costing_services.issue_deposit_invoice
