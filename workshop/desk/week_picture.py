@@ -1,4 +1,4 @@
-"""The picture of a week: a row a person and a scarce machine, a column a day, all to the scale of the clock."""
+"""The picture of a week: a row a person and a machine, a column a day, all to the scale of the clock."""
 
 from __future__ import annotations
 
