@@ -57,12 +57,11 @@ def _refuse_garbage(draft: Draft) -> None:
     """Raises: CannotDraft where a piece has an outline that is no simple ring of positive area."""
     from drafting.errors import CannotDraft  # noqa: PLC0415  # only when a draft is made
     from drafting.geometry.rings import as_ring  # noqa: PLC0415
-    from drafting.pattern import FINE  # noqa: PLC0415
 
     for piece in draft.pieces:
         area = sum(edge.path.swept for edge in piece.edges)
         # A point that is no number leaves no area, either.
-        if not (0 < area < inf and as_ring(piece.outline(FINE)).is_simple):
+        if not (0 < area < inf and as_ring(piece.ring).is_simple):
             raise CannotDraft(
                 f"the {piece.name} would cross itself with these measurements and choices; "
                 "measure again or choose smaller widths",

@@ -9,12 +9,13 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
-from functools import cached_property
 from itertools import chain
 from typing import Final
 
 from drafting.body import Body
 from drafting.geometry import Path, Point
+from drafting.geometry.lazy import lazy
+from drafting.geometry.rings import Rows, as_array
 
 FINE: Final = 0.04
 """mm within which finishing and truing flatten a curve: the same, so that each line is flattened once."""
@@ -132,11 +133,16 @@ class Piece:
             self._outlines[tolerance] = tuple(chain.from_iterable(points[:-1] for points in paths))
         return self._outlines[tolerance]
 
-    @cached_property
+    @lazy
     def _by_name(self) -> dict[str, Edge]:
         return {edge.name: edge for edge in self.edges[::-1]}
 
-    @cached_property
+    @lazy
+    def ring(self) -> Rows:
+        """The stitch line as ``outline`` gives it within ``FINE``, a row a point."""
+        return as_array(self.outline(FINE))
+
+    @lazy
     def _outlines(self) -> dict[float, tuple[Point, ...]]:
         """What ``outline`` made, by tolerance: several checks ask for the same ring."""
         return {}
@@ -146,7 +152,15 @@ class Piece:
         return any(cut.on_fold for cut in self.cuts)
 
     def with_(self, **changes: object) -> Piece:
-        return replace(self, **changes)  # type: ignore[arg-type]  # dataclasses.replace is not typed by field
+        """The piece with other values; with the same edges what was made of them is kept."""
+        other: Piece = replace(self, **changes)  # type: ignore[arg-type]  # not typed by field
+        if other.edges is self.edges:
+            kept = ((name, self.__dict__[name]) for name in _OF_EDGES if name in self.__dict__)
+            other.__dict__.update(kept)
+        return other
+
+
+_OF_EDGES: Final = ("_by_name", "_outlines", "ring")
 
 
 @dataclass(frozen=True, slots=True)
@@ -332,7 +346,7 @@ class Draft:
         except KeyError:
             raise KeyError(f"{self.style} has no piece {name}") from None
 
-    @cached_property
+    @lazy
     def _by_name(self) -> dict[str, Piece]:
         return {piece.name: piece for piece in self.pieces[::-1]}
 

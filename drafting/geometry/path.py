@@ -5,9 +5,9 @@ from __future__ import annotations
 from bisect import bisect_left
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from itertools import accumulate, pairwise
 
+from drafting.geometry.lazy import lazy
 from drafting.geometry.segment import Cubic, Line, Segment
 from drafting.geometry.vector import NEAR, Point, distance, mirrored, rotated
 
@@ -52,7 +52,7 @@ class Path:
     def end(self) -> Point:
         return self.segments[-1].end
 
-    @cached_property
+    @lazy
     def _ends(self) -> tuple[float, ...]:
         """Length travelled at the end of each segment."""
         return tuple(accumulate(segment.length for segment in self.segments))
@@ -87,12 +87,12 @@ class Path:
         index, rest = self._locate(s)
         return self.segments[index].tangent_at(rest)
 
-    @cached_property
+    @lazy
     def start_tangent(self) -> Point:
         """Unit direction in which the path leaves its start."""
         return next(filter(_has_length, self.segments), self.segments[0]).start_tangent
 
-    @cached_property
+    @lazy
     def end_tangent(self) -> Point:
         """Unit direction in which the path arrives at its end."""
         return next(filter(_has_length, self.segments[::-1]), self.segments[-1]).end_tangent
@@ -119,7 +119,7 @@ class Path:
             self._flat[tolerance] = tuple(points)
         return self._flat[tolerance]
 
-    @cached_property
+    @lazy
     def _flat(self) -> dict[float, tuple[Point, ...]]:
         """What ``flatten`` made, by tolerance: finishing and every check ask for the same lines again."""
         return {}

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from itertools import pairwise
 from math import ceil, hypot, inf, sqrt
 
+from drafting.geometry.lazy import lazy
 from drafting.geometry.vector import NEAR, Point, cross, distance, dot, lerp, made, unit
 
 # Nodes and weights of the 16-point Gauss-Legendre rule on [-1, 1], positive half
@@ -236,7 +236,7 @@ class Cubic:
     def _derivative(self) -> Derivative:
         return self._course[0]
 
-    @cached_property
+    @lazy
     def _course(self) -> tuple[Derivative, bool]:
         """Coefficients of the derivative, a + b t + c t2 for x and for y; and whether it may stop."""
         (x0, y0), (x1, y1), (x2, y2), (x3, y3) = self.p0, self.p1, self.p2, self.p3
@@ -258,7 +258,7 @@ class Cubic:
         derivative, may_stop = self._course
         return _integral(derivative, a, b, may_stop=may_stop)
 
-    @cached_property
+    @lazy
     def length(self) -> float:
         """Arc length, mm; by adaptive Gauss-Legendre quadrature to 1e-9 of itself."""
         return self._length_between(0.0, 1.0)

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 from itertools import pairwise
 
 import shapely
 
 from drafting.blocks.sketch import Sketch
 from drafting.geometry import NEAR, Line, Path, Point, distance, intersect, lerp, unit
-from drafting.geometry.rings import as_polygon
+from drafting.geometry.lazy import lazy
+from drafting.geometry.rings import as_array, as_polygon
 from drafting.making import Making, Run, Width
 
 _ON_EDGE = 0.1  # mm: a width no further outside a region lies in it
@@ -41,7 +41,7 @@ class Region:
 
     def distance(self, *points: Point) -> float:
         """How far the worst of the points lies outside, mm."""
-        return float(max(shapely.distance(self.polygon, shapely.points(list(points)))))
+        return float(shapely.distance(self.polygon, shapely.points(as_array(points))).max())
 
     def stretch(self, start: Point, end: Point) -> tuple[Point, Point] | None:
         """What of a straight line lies in the region, from or to the cut, moved with it; None for nothing."""
@@ -64,7 +64,7 @@ class Region:
                 return mouth
         return None
 
-    @cached_property
+    @lazy
     def polygon(self) -> shapely.Geometry:
         """The region as a shape; a ring that touches itself at a dart not yet open is mended."""
         return shapely.make_valid(as_polygon(self.ring))

@@ -12,8 +12,7 @@ import numpy as np
 
 from drafting.body import CATALOGUE, Body
 from drafting.geometry import distance
-from drafting.geometry.rings import as_array
-from drafting.pattern import FINE, Check, Draft, Piece
+from drafting.pattern import Check, Draft, Piece
 
 WIDEST: Final = 4.0
 """Times the greater of stature and hip girth that a piece may reach (common practice, no source)."""
@@ -38,7 +37,7 @@ def _unusable(body: Body) -> list[str]:
 
 def _extent(piece: Piece) -> float:
     """The longer side of the box around a piece, mm."""
-    rows = as_array(piece.outline(FINE))
+    rows = piece.ring
     return float(np.ptp(rows, axis=0).max()) if np.isfinite(rows).all() else math.inf
 
 

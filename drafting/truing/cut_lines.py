@@ -29,7 +29,7 @@ from drafting.geometry import (
     rotated,
 )
 from drafting.geometry.rings import Rows, as_array, as_points, as_polygon, as_ring
-from drafting.pattern import FINE, Check, Corner, Draft, Edge, EdgeKind, Piece
+from drafting.pattern import Check, Corner, Draft, Edge, EdgeKind, Piece
 
 OFFSET_LIMIT: Final = 0.2  # mm
 CORNER_LIMIT: Final = 0.3  # mm; a curved edge is offset from its chords, a corner from its tangents
@@ -49,13 +49,13 @@ def cut_line_checks(draft: Draft) -> list[Check]:
 
 
 def _of_piece(piece: Piece) -> list[Check]:
-    faults = _ring_faults(piece)
+    cut = as_array(piece.cut_line)
+    faults = _ring_faults(piece, cut)
     rows = [
         Check(
             f"cut line is simple and holds the stitch line: {piece.name}", len(faults), 0, "; ".join(faults)
         )
     ]
-    cut = as_array(piece.cut_line)
     if len(cut) < 3 or not np.isfinite(cut).all():
         return rows
     ring = as_ring(cut)
@@ -70,13 +70,13 @@ def _of_piece(piece: Piece) -> list[Check]:
     return rows
 
 
-def _ring_faults(piece: Piece) -> list[str]:
-    if len(piece.cut_line) < 3:
+def _ring_faults(piece: Piece, rows: Rows) -> list[str]:
+    if len(rows) < 3:
         return ["there is no cut line"]
-    cut = as_polygon(piece.cut_line)
+    cut = as_polygon(rows)
     if not cut.is_valid or not cut.exterior.is_ccw:
         return ["the cut line crosses itself or runs backward"]
-    stitch = as_ring(piece.outline(FINE))
+    stitch = as_ring(piece.ring)
     if not cut.covers(stitch) and not cut.buffer(INSIDE_LIMIT).covers(stitch):
         return ["the stitch line leaves the cut line"]
     return []

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from typing import Final
 
 import shapely
 
 from drafting.geometry import Point, distance
-from drafting.geometry.rings import as_polygon
-from drafting.pattern import FINE, Check, Draft, Level
+from drafting.geometry.rings import as_array, as_polygon
+from drafting.pattern import Check, Draft, Level, Piece
 
 GIRTH_LIMIT: Final = 2.0  # mm
 CHORD_LIMIT: Final = 0.5  # mm that a chord may stand out of its piece
@@ -33,10 +34,9 @@ def _outside(draft: Draft, level: Level) -> float:
     ends: dict[str, list[Point]] = defaultdict(list)
     for chord in level.chords:
         ends[chord.piece] += [chord.start, chord.end]
-    return max(
-        (
-            float(max(shapely.distance(as_polygon(draft.piece(piece).outline(FINE)), shapely.points(points))))
-            for piece, points in ends.items()
-        ),
-        default=0.0,
-    )
+    return max((_beyond(draft.piece(piece), points) for piece, points in ends.items()), default=0.0)
+
+
+def _beyond(piece: Piece, points: Sequence[Point]) -> float:
+    """How far the worst of the points lies outside the piece, mm."""
+    return float(shapely.distance(as_polygon(piece.ring), shapely.points(as_array(points))).max())

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from drafting.geometry import distance, polygon_area
-from drafting.geometry.rings import as_array, as_polygon
+from drafting.geometry.rings import as_polygon
 from drafting.pattern import FINE, Check, Draft, Piece
 
 GAP_LIMIT: Final = 0.001  # mm between the end of an edge and the start of the next
@@ -42,13 +42,12 @@ def _widest_gap(piece: Piece) -> float:
 
 
 def _faults(piece: Piece) -> list[str]:
-    points = piece.outline(FINE)
-    rows = as_array(points)
+    rows = piece.ring
     names = [edge.name for edge in piece.edges]
     if not np.isfinite(rows).all():
         return ["a point is not a number"]
     wrong = []
-    if len(points) < 3 or not polygon_area(points) > 0:
+    if len(rows) < 3 or not polygon_area(piece.outline(FINE)) > 0:
         wrong.append("no area to the left of its line")
     elif not as_polygon(rows).is_valid:
         wrong.append("the line crosses itself")
