@@ -21,7 +21,7 @@ LABELS = {
     SIDE_ZIP: "zip at the left side",
     FLY: "fly front: a zip at the centre front",
     FRONT_BUTTONS: "buttons down the front",
-    FOLDED_PLACKET: "buttons down the front, on a placket folded from it",
+    FOLDED_PLACKET: "front buttons on a folded placket",
     HALF_PLACKET: "a half placket: buttons part of the way down",
     HOOK: "a slit at the back of the neck, with a hook",
     ELASTIC: "none: elastic in the waist",
