@@ -24,8 +24,7 @@ COPY drafting drafting
 COPY costing costing
 COPY workshop workshop
 COPY templates templates
-COPY locale locale
-RUN pybabel --quiet compile --directory=locale --domain=django
+RUN pybabel --quiet compile --directory=workshop/locale --domain=django
 # Gathering files asks for settings but uses none of these; they stay in this one command.
 RUN WORKSHOP_SECRET_KEY=build WORKSHOP_HOSTS=build WORKSHOP_ADDRESS=https://build REDIS_URL=redis://build \
     DATABASE_URL=sqlite:////tmp/build.sqlite3 python manage.py collectstatic --no-input --verbosity 0

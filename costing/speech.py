@@ -1,9 +1,9 @@
 """The workshop's language: who speaks it when, and how it writes money, numbers, days and times.
 
 A page or a paper for customers is made inside ``speaking``; whatever is worded meanwhile is in that language.
-The words are in the catalogs under ``locale/``, one a language, found by the English words. Days and numbers
-are written as the Unicode Common Locale Data Repository has it, read through Babel; English days as this
-house has always written them: the day before the month, no comma after the weekday.
+The words are in the catalogs under ``workshop/locale/``, one a language, found by the English words. Days and
+numbers are written as the Unicode Common Locale Data Repository has it, read through Babel; English days as
+this house has always written them: the day before the month, no comma after the weekday.
 """
 
 from __future__ import annotations

@@ -112,7 +112,7 @@ LOGOUT_REDIRECT_URL = "sign-in"
 
 # A workshop speaks English or a language that there is a catalog for, with its customers.
 LANGUAGE_CODE = "en"
-LOCALE_PATHS = [BASE_DIR / "locale"]
+LOCALE_PATHS = [BASE_DIR / "workshop" / "locale"]
 _CATALOGS = sorted(LOCALE_PATHS[0].glob("*/LC_MESSAGES/django.po"))
 _LANGUAGES = [path.parts[-3].replace("_", "-").lower() for path in _CATALOGS]
 LANGUAGES = [

@@ -1,4 +1,4 @@
-"""The catalogs of words for customers: what there is to say, and one file a language under ``locale/``.
+"""The catalogs of words for customers: what there is to say, one file a language in ``workshop/locale/``.
 
 Whatever the source marks for translation is found by reading it; words that come out of registries (styles
 and their choices, stages, states) are asked of these.
