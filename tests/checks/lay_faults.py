@@ -35,6 +35,7 @@ def faults(plan: LayPlan, draft: Draft, role: str) -> list[str]:
         *_outside(cloth, shapes),
         *_off_layer(plan),
         *_on_flaws(plan, shapes),
+        *_over_ends(plan, shapes),
         *_too_near(cloth, shapes),
         *_mismatched(plan, draft, role),
         *(
@@ -92,6 +93,22 @@ def _on_flaws(plan: LayPlan, shapes: list[tuple[str, Polygon]]) -> Iterator[str]
         for name, shape in shapes:
             if shape.intersection(hole).area > 1e-6:
                 yield f"{name} lies on a flaw"
+
+
+def _over_ends(plan: LayPlan, shapes: list[tuple[str, Polygon]]) -> Iterator[str]:
+    """No piece lies over the end of a length: 30 mm go with its two cut ends, a repeat where one is matched.
+
+    Lengths lie 10 mm apart on the table.
+    """
+    cloth, start = plan.cloth, 0.0
+    for stretch in cloth.stretches:
+        given = stretch.length * (1 - cloth.shrinkage_length) - 30 - cloth.repeat_length
+        end = start + max(given, 0.0) / (2 if cloth.folded and cloth.crosswise else 1)
+        for name, shape in shapes:
+            low, _, high, _ = shape.bounds
+            if low < end - 1e-6 < high - 2e-6 or end + 1e-6 < low < end + 10 - 1e-6:
+                yield f"{name} lies over the end of a length"
+        start = end + 10
 
 
 def _outside(cloth: Cloth, shapes: list[tuple[str, Polygon]]) -> Iterator[str]:

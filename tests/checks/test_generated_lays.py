@@ -69,8 +69,13 @@ def cloth_for(rng: Random, role: str) -> Cloth:
         repeat_length=rng.choice((0.0, 0.0, 12.0, 80.0)),
         repeat_width=rng.choice((0.0, 0.0, 60.0)),
         gap=rng.choice((0.0, 2.0, 5.0)),
-        stretches=(Stretch(20_000.0, flaws),) if flaws else (),
+        stretches=(Stretch(20_000.0, flaws),) if flaws else remnants(rng),
     )
+
+
+def remnants(rng: Random) -> tuple[Stretch, ...]:
+    """Lengths to be used before the roll, now and then."""
+    return tuple(Stretch(rng.uniform(300, 1500)) for _ in range(rng.choice((0, 0, 1, 2))))
 
 
 def lay(draft: Draft, role: str, rng: Random) -> Laid:
@@ -184,6 +189,19 @@ def test_faults_finds_a_piece_on_a_flaw(blouse: Draft) -> None:
     first = plan.placed[0]
 
     assert faults(flawed, blouse, "shell") == [f"{first.piece} {first.copy} lies on a flaw"]
+
+
+@pytest.mark.parametrize("folded", [False, True])
+def test_a_garment_is_laid_on_remnants_as_it_must_be_and_faults_finds_what_goes_over_an_end(
+    blouse: Draft, folded: bool
+) -> None:
+    cloth = Cloth("shell", 1500, folded=folded, stretches=(Stretch(700), Stretch(900)))
+    plan = on(blouse, cloth)
+    short = replace(plan, cloth=replace(cloth, stretches=(Stretch(500), Stretch(900))))
+
+    assert len(plan.used) > 1
+    assert faults(plan, blouse, "shell") == []
+    assert any("lies over the end of a length" in fault for fault in faults(short, blouse, "shell"))
 
 
 def test_faults_finds_a_piece_that_leaves_its_layer(blouse: Draft) -> None:

@@ -125,8 +125,8 @@ def test_lay_plans_job_that_cannot_lay_says_why_in_words(house, garment, run_job
 
     assert job.state == "failed"
     assert job.message == (
-        "The piece front bodice is 31.4 cm across and the cloth gives 8.0 cm of width: 23.4 cm too wide. "
-        "What would do: a cloth 33.5 cm wide or wider."
+        "The piece skirt front is 103.5 cm across and the cloth gives 8.0 cm of width: 95.5 cm too wide. "
+        "What would do: a cloth 105.5 cm wide or wider."
     )
 
 
