@@ -10,7 +10,6 @@ from hypothesis import strategies as st
 from workshop.planning.rules.calendar import (
     Interval,
     MinuteAxis,
-    after_working,
     by_weekly_share,
     free_slots,
     joined,
@@ -84,15 +83,12 @@ def test_minute_axis_counts_elapsed_minutes():
     assert axis.minute_at_or_before(utc(2025, 3, 30, 0, 31, 1)) == 1
 
 
-def test_after_working_ends_at_closing_time_when_it_just_fits():
+def test_minutes_between_leaves_out_what_is_closed():
     openings = [
         Interval(utc(2025, 1, 6, 9), utc(2025, 1, 6, 12)),
         Interval(utc(2025, 1, 6, 13), utc(2025, 1, 6, 17)),
     ]
 
-    assert after_working(openings, utc(2025, 1, 6, 10), 120) == utc(2025, 1, 6, 12)
-    assert after_working(openings, utc(2025, 1, 6, 10), 121) == utc(2025, 1, 6, 13, 1)
-    assert after_working(openings, utc(2025, 1, 6, 10), 361) is None
     assert minutes_between(openings, utc(2025, 1, 6, 11, 30), utc(2025, 1, 6, 13, 15)) == 45
 
 

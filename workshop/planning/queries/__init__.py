@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from workshop.planning.queries.after import After, after_of
 from workshop.planning.queries.blocked import Blocked, blocked
+from workshop.planning.queries.booked import WeekHours, hours_booked
 from workshop.planning.queries.calendar_files import fitting_file, site_host
 from workshop.planning.queries.earnings import StyleEarnings, profit_by_style
 from workshop.planning.queries.feeds import feed_address, feed_of, open_feeds, work_feed
@@ -36,10 +37,8 @@ from workshop.planning.queries.slots import (
 from workshop.planning.queries.waiting import fittings_ahead, fittings_to_hold
 from workshop.planning.queries.week import (
     GarmentDue,
-    WeekHours,
     days_in_hand,
     due_by,
-    hours_booked,
     next_tasks,
     open_garments,
     own_cuts,

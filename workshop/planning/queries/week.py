@@ -1,8 +1,8 @@
-"""What the owner and the apprentice look at: what is due, how full the weeks are, what to do today."""
+"""What the owner and the apprentice look at: what is due, what to do today."""
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
@@ -12,12 +12,11 @@ from workshop.orders.models import Garment, Stage
 from workshop.people.models import Staff, Workshop
 from workshop.planning.models import Fitting, LateRisk, Task, TaskGroup, TimeEntry
 from workshop.planning.queries.hours import Hours, hours_of
-from workshop.planning.rules.calendar import minutes_between, whole_days, within, working_minutes
+from workshop.planning.rules.calendar import whole_days
 from workshop.planning.rules.joining import turn
 from workshop.planning.rules.risk import risk_words
 
 DAYS_SHOWN = 7
-WEEKS_AHEAD = 8
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,46 +43,6 @@ class GarmentDue:
         """Return how likely it is to be late, in words with the figure; empty where that is not reckoned."""
         return risk_words(self.risk.percent) if self.risk else ""
 
-    @property
-    def is_late(self) -> bool:
-        return self.days_in_hand is not None and self.days_in_hand < 0
-
-
-@dataclass(frozen=True, slots=True)
-class WeekHours:
-    """Minutes booked against minutes there, in the seven days from ``from_on``.
-
-    ``asked`` are minutes planned for garments that nobody has agreed to yet: they are not booked.
-    """
-
-    from_on: date
-    booked: int
-    there: int
-    asked: int = 0
-
-    @property
-    def title(self) -> str:
-        return f"Week of {self.from_on.day} {self.from_on:%B}"
-
-    @property
-    def share(self) -> int:
-        """Return the percent of the week that is booked, at most 100, for a bar."""
-        return 100 if self.over else round(100 * self.booked / self.there) if self.there else 0
-
-    @property
-    def over(self) -> bool:
-        return self.booked > self.there
-
-    @property
-    def free(self) -> int:
-        """Return the minutes that are there and not booked."""
-        return max(0, self.there - self.booked)
-
-    @property
-    def beyond(self) -> int:
-        """Return the minutes that are booked and not there."""
-        return max(0, self.booked - self.there)
-
 
 def open_garments(workshop: Workshop) -> QuerySet[Garment]:
     """Return the garments that are not delivered, of orders that are not cancelled."""
@@ -102,7 +61,7 @@ def due_by(workshop: Workshop, now: datetime, *, days_ahead: int = DAYS_SHOWN) -
         .select_related("order", "order__client", "wearer", "late_risk")
         .prefetch_related(
             Prefetch("tasks", Task.objects.filter(done_at__isnull=True).order_by("position", "pk")),
-            Prefetch("fittings", _upcoming(now)),
+            Prefetch("fittings", upcoming_fittings(now)),
         )
         .order_by("order__due_on", "order__number", "position", "pk")
     )
@@ -116,49 +75,11 @@ def days_in_hand(garment: Garment, now: datetime) -> GarmentDue:
         .select_related("order", "order__client", "wearer", "workshop", "late_risk")
         .prefetch_related(
             Prefetch("tasks", Task.objects.filter(done_at__isnull=True).order_by("position", "pk")),
-            Prefetch("fittings", _upcoming(now)),
+            Prefetch("fittings", upcoming_fittings(now)),
         )
         .get()
     )
     return _with_days(found.workshop, [found], now)[0]
-
-
-def hours_booked(
-    workshop: Workshop, now: datetime, *, weeks: int = WEEKS_AHEAD, tentative: Collection[int] = ()
-) -> list[WeekHours]:
-    """Return for each of the coming weeks, from Monday, the hours booked and the hours there; the past is
-    left out. ``tentative`` are the keys of garments that nobody has agreed to yet."""
-    today = workshop.day_of(now)
-    monday = today - timedelta(days=today.weekday())
-    hours = hours_of(workshop, monday, monday + timedelta(weeks=weeks) - timedelta(days=1))
-    there = {person.pk: hours.of(person) for person in hours.staff}
-    planned = Task.objects.filter(
-        workshop=workshop, done_at__isnull=True, planned_end_at__gt=now, staff__isnull=False
-    ).order_by("pk")
-    spans: dict[bool, list[tuple[int, datetime, datetime]]] = {True: [], False: []}
-    for task in planned:
-        if task.staff_id and task.planned_start_at and task.planned_end_at:
-            asked = task.garment_id in tentative
-            spans[asked].append((task.staff_id, task.planned_start_at, task.planned_end_at))
-    fittings = [
-        (fitting.fitter_id, fitting.starts_at, fitting.ends_at)
-        for fitting in _upcoming(now).filter(workshop=workshop)
-    ]
-    found = []
-    for number in range(weeks):
-        first = monday + timedelta(weeks=number)
-        week = whole_days(first, first + timedelta(days=6), workshop.zone)
-        start = max(week.start, now)
-        booked, asked_for = (
-            sum(
-                minutes_between(there.get(person, []), max(begin, start), min(end, week.end))
-                for person, begin, end in rows
-            )
-            for rows in ((*spans[False], *fittings), spans[True])
-        )
-        free = sum(working_minutes(within(intervals, start, week.end)) for intervals in there.values())
-        found.append(WeekHours(first, booked, free, asked_for))
-    return found
 
 
 def running_task(staff: Staff) -> Task | None:
@@ -227,7 +148,8 @@ def left_in_turn(garment: Garment) -> list[Task]:
     return sorted(garment.tasks.all(), key=lambda task: turn(task.position))
 
 
-def _upcoming(now: datetime) -> QuerySet[Fitting]:
+def upcoming_fittings(now: datetime) -> QuerySet[Fitting]:
+    """Return the fittings that are not over, held or cancelled, in their order."""
     return Fitting.objects.filter(cancelled_at__isnull=True, held_at__isnull=True, ends_at__gt=now).order_by(
         "starts_at", "pk"
     )

@@ -133,20 +133,6 @@ def minutes_between(openings: Iterable[Interval], start: datetime, end: datetime
     return working_minutes(within(openings, start, end))
 
 
-def after_working(openings: Sequence[Interval], start: datetime, minutes: int) -> datetime | None:
-    """Return when that many working minutes from ``start`` on have passed, or None where the openings end
-    first.
-
-    Work that is done exactly at closing time ends then, not at the next opening.
-    """
-    left = minutes * MINUTE
-    for interval in within(openings, start, datetime.max.replace(tzinfo=UTC)):
-        if left <= interval.end - interval.start:
-            return interval.start + left
-        left -= interval.end - interval.start
-    return None
-
-
 def by_weekly_share(intervals: Sequence[Interval], weekly_minutes: int, week_minutes: int) -> list[Interval]:
     """Return each opening shortened from its end to a person's share of the week.
 

@@ -115,22 +115,26 @@ def hold_fitting(
     held.save(update_fields=["held_at", "outcome", "notes", "signed_by"])
     made = [_task(held, work, now) for work in works]
     _keep(held, works, made, notes, now)
-    write_log(
-        workshop=held.workshop,
-        by=by,
-        action="hold fitting",
-        row=held,
-        order_id=held.garment.order_id,
-        summary=f"Fitting of {held.garment.title}: {chosen.label}",
-        now=now,
-        after={"outcome": chosen.value, "tasks": [task.pk for task in made]},
-    )
+    _log(held, made, by, now)
     measured = measure_again(fitting=held, measures=measures or {}, confirmed=confirmed, by=by, now=now)
     garment = _send_back(held.garment, chosen, by, now)
     if measured is not None and chosen is FittingOutcome.REMEASURE:
         set_measurements(garment=garment, measurements=measured, by=by, now=now)
     ask_for_plan(held.garment.workshop, now)
     return made
+
+
+def _log(held: Fitting, made: Sequence[Task], by: Staff, now: datetime) -> None:
+    write_log(
+        workshop=held.workshop,
+        by=by,
+        action="hold fitting",
+        row=held,
+        order_id=held.garment.order_id,
+        summary=f"Fitting of {held.garment.title}: {FittingOutcome(held.outcome).label}",
+        now=now,
+        after={"outcome": held.outcome, "tasks": [task.pk for task in made]},
+    )
 
 
 def _outcome(outcome: str, changes: Sequence[Change], alterations: Sequence[Alteration]) -> FittingOutcome:
