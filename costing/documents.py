@@ -396,7 +396,8 @@ def _taken_back(note: CreditNote, left: Decimal) -> str:
 def _after_credit(note: CreditNote, left: Decimal, currency: str) -> Iterator[str]:
     """What becomes of the rest of the invoice, and of the amount itself."""
     if left:
-        yield _("Of the invoice %(amount)s is left.") % {"amount": speech.money(left, currency)}
+        said = {"amount": speech.money(left, currency)}
+        yield _("The invoice now stands at %(amount)s; what was paid counts towards it.") % said
     if note.lowers_id is None:
         yield _("Another invoice asks for what is due instead.")
 
@@ -437,13 +438,18 @@ def _received(content: Mapping[str, Any]) -> Asked:
         "amount": speech.money(Decimal(content["amount"]), currency),
         "method": pgettext("paid by", content["method"]),
         "day": speech.day(date.fromisoformat(content["received_on"])),
-        "due": speech.money(due, currency),
+        "due": speech.money(abs(due), currency),
     }
     ask = _("Given back: %(amount)s") if content["refund"] else _("Received with thanks: %(amount)s")
-    left = (
-        _("Still to pay on this order: %(due)s.") if due > 0 else _("Nothing is left to pay on this order.")
-    )
-    return {"ask": ask % said, "ask_how": _("By %(method)s, on %(day)s.") % said, "reason": left % said}
+    return {"ask": ask % said, "ask_how": _("By %(method)s, on %(day)s.") % said, "reason": _left(due) % said}
+
+
+def _left(due: Decimal) -> str:
+    if due > 0:
+        return _("Still to pay on this order: %(due)s.")
+    if due < 0:
+        return _("Still to be given back on this order: %(due)s.")
+    return _("Nothing is left to pay on this order.")
 
 
 def _lines(content: Mapping[str, Any], currency: str) -> tuple[Line, ...]:

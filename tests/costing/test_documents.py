@@ -164,16 +164,24 @@ def test_render_credit_note_pdf_of_a_part_says_what_is_left(order):
     assert has_all(
         render_credit_note_pdf(lowering),
         "Part of invoice 2026-0001 of 25 November 2026 is taken back. Reason: A fault.",
-        "Of the invoice EUR 600.00 is left.",
+        "The invoice now stands at EUR 600.00; what was paid counts towards it.",
     )
     assert has_all(
         render_credit_note_pdf(again),
-        "Of the invoice EUR 540.00 is left. Another invoice asks for what is due instead.",
+        "The invoice now stands at EUR 540.00; what was paid counts towards it.",
+        "Another invoice asks for what is due instead.",
     )
     assert "Another invoice" not in words(render_credit_note_pdf(lowering))
 
 
-def test_render_receipt_pdf_of_a_refund_names_its_credit_note(order):
+@pytest.mark.parametrize(
+    ("back", "left"),
+    [
+        ("60.00", "Nothing is left to pay on this order."),
+        ("20.00", "Still to be given back on this order: EUR 40.00."),
+    ],
+)
+def test_render_receipt_pdf_of_a_refund_names_its_credit_note(order, back, left):
     invoice = issue_final_invoice(quote=make_accepted_quote(order, price=AGREED), **issuing())
     record_payment(**paying(order, "660.00"))
     note = credit_invoice(
@@ -184,7 +192,7 @@ def test_render_receipt_pdf_of_a_refund_names_its_credit_note(order):
         today=TODAY,
         now=NOW,
     )
-    refund = record_payment(**paying(order, "60.00", refund=True, credit_note=note))
+    refund = record_payment(**paying(order, back, refund=True, credit_note=note))
     receipt = issue_receipt(
         payment=refund,
         currency="EUR",
@@ -199,8 +207,8 @@ def test_render_receipt_pdf_of_a_refund_names_its_credit_note(order):
         render_receipt_pdf(receipt),
         "Receipt 2026-0001 for money given back",
         "Credit note 2026-0001",
-        "Given back: EUR 60.00",
-        "Nothing is left to pay on this order.",
+        f"Given back: EUR {back}",
+        left,
     )
 
 
