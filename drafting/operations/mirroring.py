@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 from drafting.blocks.sketch import Sketch, Stroke
 from drafting.geometry import Point, distance, mirrored
-from drafting.operations.change import Change
-from drafting.pattern import Cut
+from drafting.operations.change import Change, Move
+from drafting.pattern import Cut, Dart
 
 _STRAIGHT = 0.01  # mm
 
@@ -38,22 +39,7 @@ def mirrored_whole(sketch: Sketch, centre: str, other: str = "left") -> Change:
         sketch,
         strokes=[*half, *twin],
         cuts=tuple(Cut(cut.cloth, 1) for cut in sketch.cuts),
-        darts=[
-            *sketch.darts,
-            *(
-                replace(
-                    dart,
-                    name=named(dart.name),
-                    start=over(dart.start),
-                    apex=over(dart.apex),
-                    end=over(dart.end),
-                    leg_edges=None
-                    if dart.leg_edges is None
-                    else (named(dart.leg_edges[0]), named(dart.leg_edges[1])),
-                )
-                for dart in sketch.darts
-            ),
-        ],
+        darts=[*sketch.darts, *(_twin_dart(dart, over, named) for dart in sketch.darts)],
         marks=[
             *sketch.marks,
             *(replace(m, name=named(m.name), path=m.path.moved(over)) for m in sketch.marks),
@@ -62,3 +48,10 @@ def mirrored_whole(sketch: Sketch, centre: str, other: str = "left") -> Change:
         turned=(*sketch.turned, *map(named, sketch.turned)),
     )
     return Change(sketch.name, (whole,))
+
+
+def _twin_dart(dart: Dart, over: Move, named: Callable[[str], str]) -> Dart:
+    legs = dart.leg_edges
+    start, apex, end = over(dart.start), over(dart.apex), over(dart.end)
+    twins = None if legs is None else (named(legs[0]), named(legs[1]))
+    return replace(dart, name=named(dart.name), start=start, apex=apex, end=end, leg_edges=twins)

@@ -23,7 +23,6 @@ _STEPS = (
 )
 _COLUMN_GAP = 8.0
 _TOP = 24.0
-_LINE = 4.4
 
 
 def cover(sheet: Sheet, tiles: Tiling, label: Label) -> Drawing:

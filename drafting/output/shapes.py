@@ -12,8 +12,6 @@ from html import escape
 
 from drafting.geometry import Cubic, Path, Point
 
-FONT = "DejaVu Sans, Verdana, sans-serif"
-
 # Widths of the printable ASCII characters, 1/1000 of the font size: the hmtx table of DejaVu Sans 2.37, which
 # is wider than most fonts that a browser would take in its place: what fits by this table fits.
 _WIDTHS = tuple(

@@ -37,11 +37,6 @@ def waist_radius(waist: float, share: float) -> float:
     return waist / (2 * pi * share)
 
 
-def hem_length(waist: float, share: float, length: float) -> float:
-    """Length of the hem all round, mm: W + 2 pi f L. Source: plane geometry."""
-    return waist + 2 * pi * share * length
-
-
 def circle_panel(waist: float, radius: float, length: float) -> CirclePanel:
     """Return the panel whose waist arc is ``waist`` long; the centre hangs straight from (0, 0)."""
     centre, angle = Point(0.0, radius), waist / radius

@@ -158,31 +158,33 @@ def add_panel(making: Making, side: str, drawn: Drawn, hung: Hang, vent: Vent | 
         closing = _buttoned(making, centre, top, foot)
     else:
         closing = centre_strokes(centre, side, top, foot, house)[::-1]
-    sketch = Sketch(
-        name,
-        [
-            *waist,
-            Stroke("side", side_path, EdgeKind.SEAM, house["side_allowance"]),
-            Stroke("hem", hem, EdgeKind.HEM, drawn.hem_depth),
-            *closing,
-        ],
-        (centre.cut(),),
-        (_lifted(drawn.grain[0], hung), _lifted(drawn.grain[1], hung)),
-        is_front=side == "front",
-        darts=[
-            Dart("", d.name, _lifted(d.start, hung), _lifted(d.apex, hung), _lifted(d.end, hung), d.leg_edges)
-            for d in drawn.darts
-        ],
-        turned=("hem",) if vent is None else ("hem", "vent hem"),
+    sketch = making.add(
+        Sketch(
+            name,
+            [
+                *waist,
+                Stroke("side", side_path, EdgeKind.SEAM, house["side_allowance"]),
+                Stroke("hem", hem, EdgeKind.HEM, drawn.hem_depth),
+                *closing,
+            ],
+            (centre.cut(),),
+            (_lifted(drawn.grain[0], hung), _lifted(drawn.grain[1], hung)),
+            is_front=side == "front",
+            darts=[_lifted_dart(dart, hung) for dart in drawn.darts],
+            turned=("hem",) if vent is None else ("hem", "vent hem"),
+        )
     )
-    making.add(sketch)
     making.shells[name] = name
     seams = (s.name for s in waist if s.kind is EdgeKind.SEAM and s.name != "waist extension")
     making.lines[f"{name} waist"] = run(name, *seams)
-    making.lines[f"{name} side"] = run(name, "side")
-    making.lines[f"{name} hem"] = run(name, "hem")
+    making.lines |= {f"{name} {line}": run(name, line) for line in ("side", "hem")}
     _sew_centre(making, sketch, centre, side)
     return sketch
+
+
+def _lifted_dart(dart: Dart, hung: Hang) -> Dart:
+    start, apex, end = (_lifted(point, hung) for point in (dart.start, dart.apex, dart.end))
+    return Dart("", dart.name, start, apex, end, dart.leg_edges)
 
 
 def lifted_mark(mark: Mark, hung: Hang) -> Mark:

@@ -79,25 +79,18 @@ def _add(making: Making, side: str, hung: Hang, stand: float) -> None:
     else:
         closing = centre_strokes(centre, side, _lifted(top, hung), _lifted(foot, hung), making.house)[::-1]
     x = top.x + 0.35 * (panel.hip_side.x - top.x)
+    waist, beside, hem = (path.translated(0.0, hung.top) for path in (panel.waist, panel.side, panel.hem))
     making.add(
         Sketch(
             role,
             [
-                seam_stroke(making, "waist", panel.waist.translated(0.0, hung.top)),
-                Stroke(
-                    "side",
-                    panel.side.translated(0.0, hung.top),
-                    EdgeKind.SEAM,
-                    making.house["side_allowance"],
-                ),
-                Stroke("hem", panel.hem.translated(0.0, hung.top), EdgeKind.HEM, hem_depth(making, hung) / 2),
+                seam_stroke(making, "waist", waist),
+                Stroke("side", beside, EdgeKind.SEAM, making.house["side_allowance"]),
+                Stroke("hem", hem, EdgeKind.HEM, hem_depth(making, hung) / 2),
                 *closing,
             ],
             (centre.cut("lining"),),
-            (
-                Point(x, hung.top - 0.75 * hung.length),
-                Point(x, hung.top - 0.3 * hung.length),
-            ),
+            (Point(x, hung.top - 0.75 * hung.length), Point(x, hung.top - 0.3 * hung.length)),
             is_front=side == "front",
             turned=("hem",),
         )
