@@ -5,6 +5,7 @@ from __future__ import annotations
 from costing.queries.learnt import learnt_corrections, learnt_pace
 from costing.queries.papers import (
     Balance,
+    agreed_quotes,
     balance_of,
     balances,
     credit_notes_of,
@@ -57,6 +58,7 @@ __all__ = [
     "MonthSales",
     "OpenInvoice",
     "Stock",
+    "agreed_quotes",
     "balance_of",
     "balances",
     "care_of",

@@ -42,7 +42,7 @@ def agreed_quotes(order_ids: Iterable[int]) -> dict[int, Quote]:
     """
     agreed = Q(state=QuoteState.ACCEPTED) | Q(state=QuoteState.SUPERSEDED, answered_at__isnull=False)
     rows = Quote.objects.filter(agreed, order_id__in=list(order_ids), order__cancelled_at=None)
-    found = rows.only("order_id", "gross", "rounding", "deposit").order_by("version")
+    found = rows.only("order_id", "version", "gross", "rounding", "deposit").order_by("version")
     return {quote.order_id: quote for quote in found}
 
 

@@ -179,21 +179,28 @@ def decline_quote(*, quote: Quote, reason: str, today: date, now: datetime) -> Q
     _refuse_unless_out(quote, today)
     quote.state, quote.answered_at, quote.decline_reason = QuoteState.DECLINED, now, reason.strip()[:300]
     quote.save(update_fields=["state", "answered_at", "decline_reason"])
-    before = agreed_quotes([quote.order_id]).get(quote.order_id)
-    if before is not None:
-        Quote.objects.filter(pk=before.pk).update(state=QuoteState.ACCEPTED)
+    _let_agreed_hold(quote)
     return quote
 
 
 @transaction.atomic
 def withdraw_quote(*, quote: Quote, now: datetime) -> Quote:
-    """Take back a version that is out but not accepted. Raises: QuoteClosed."""
+    """Take back a version that is not accepted; what was agreed before holds again. Raises: QuoteClosed."""
     quote = Quote.objects.select_for_update().get(pk=quote.pk)
     if quote.state not in {QuoteState.SENT, QuoteState.OPEN}:
-        raise QuoteClosed(f"Version {quote.version} is {quote.get_state_display()}; it cannot be withdrawn.")
+        raise QuoteClosed(f"Version {quote.version} is {quote.get_state_display()}; it cannot be taken back.")
     quote.state, quote.answered_at = QuoteState.WITHDRAWN, now
     quote.save(update_fields=["state", "answered_at"])
+    _let_agreed_hold(quote)
     return quote
+
+
+def _let_agreed_hold(quote: Quote) -> None:
+    """A change that came to nothing leaves what was agreed before it, unless another change is out."""
+    before = agreed_quotes([quote.order_id]).get(quote.order_id)
+    if before is None or Quote.objects.filter(order_id=quote.order_id, state=QuoteState.SENT).exists():
+        return
+    Quote.objects.filter(pk=before.pk).update(state=QuoteState.ACCEPTED)
 
 
 def _refuse_unless_out(quote: Quote, today: date) -> None:

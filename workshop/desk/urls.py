@@ -52,6 +52,7 @@ urlpatterns = [
     path("orders/<int:number>/refund/", money.give_back, name="give-back"),
     path("quotes/<int:pk>/", quotes.show_quote, name="quote"),
     path("quotes/<int:pk>/send/", quotes.send_quote, name="send-quote"),
+    path("quotes/<int:pk>/withdraw/", quotes.withdraw_quote, name="withdraw-quote"),
     path("quotes/<int:pk>/choices/", quotes.offer_alternative, name="offer-alternative"),
     path("quotes/<int:pk>/choices/drop/", quotes.drop_option, name="drop-option"),
     path("letters/<int:pk>/settle/", quotes.settle_letter, name="settle-letter"),

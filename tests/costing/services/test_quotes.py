@@ -191,8 +191,20 @@ def test_a_first_quote_that_is_declined_agrees_nothing(order):
     assert balance_of(order).price == 0
 
 
+def test_withdraw_quote_lets_what_was_agreed_hold_once_no_change_is_out(order):
+    agreed = make_accepted_quote(order, price=Decimal("660.00"))
+    change = send_quote(quote=make_quote(order, nets=(Decimal("700.00"),)), now=NOW)
+
+    withdraw_quote(quote=make_quote(order, nets=(Decimal("800.00"),)), now=NOW)
+    still_out = quote_out(order)
+    withdraw_quote(quote=change, now=NOW)
+
+    assert (still_out, quote_out(order)) == (change, agreed)
+    assert quote_out(order).state == QuoteState.ACCEPTED
+
+
 def test_withdraw_quote_refuses_an_accepted_one(order):
-    with pytest.raises(QuoteClosed, match="cannot be withdrawn"):
+    with pytest.raises(QuoteClosed, match="cannot be taken back"):
         withdraw_quote(quote=make_accepted_quote(order), now=NOW)
 
 

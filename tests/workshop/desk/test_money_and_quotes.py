@@ -59,6 +59,19 @@ def test_send_quote_twice_is_refused(house, owner):
     assert "is sent and frozen" not in made.told(answer)[0]
 
 
+def test_a_quote_that_is_out_can_be_taken_back_once(house, owner):
+    quote = made.quoted(house).order.quotes.get()
+    address = reverse("desk:withdraw-quote", args=[quote.pk])
+
+    shown = owner.get(reverse("desk:quote", args=[quote.pk])).text
+    told = [made.told(owner.post(address)) for _ in range(2)]
+    after = owner.get(reverse("desk:quote", args=[quote.pk])).text
+
+    assert told[0] == ["Version 1 is taken back: nobody can answer it any more."]
+    assert told[1] == ["Version 1 is withdrawn; it cannot be taken back."]
+    assert (address in shown, address in after) == (True, False)
+
+
 def test_quote_page_says_who_accepted_when_and_in_which_words(house, owner):
     made.accepted(house)
     quote = Quote.objects.get()

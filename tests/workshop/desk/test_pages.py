@@ -60,7 +60,7 @@ PRESSED = [
     "replan", "set-hours", "close-days", "reopen-days", "move-stock", "issue-invoice", "prepare-quote",
     "send-quote", "withdraw-link", "cancel-order", "draft-garment", "move-garment", "make-files", "make-lays",
     "waive-checks", "buy-cloth", "set-cloth-aside", "buy-notion", "take-prices", "cancel-fitting",
-    "erase-wearer", "settle-letter", "note-cut",
+    "erase-wearer", "settle-letter", "note-cut", "withdraw-quote",
 ]  # fmt: skip
 TAKEN = dict(made.patterns("desk"))
 

@@ -276,6 +276,26 @@ def test_declining_a_change_leaves_what_was_agreed_and_waits_for_nobody(house, o
         services.accept_quote(link=link, name="Marta Quist", version=agreed.version, now=NOW)
 
 
+def test_withdraw_quote_takes_a_change_back_and_asks_for_a_plan(house, order):
+    agreed = accept(house, order)
+    link = send(house, order)
+    Job.objects.all().delete()
+    change = order.quotes.get(version=2)
+    with pytest.raises(Refusal):
+        services.withdraw_quote(quote=change, by=house.apprentice, now=NOW)
+
+    services.withdraw_quote(quote=change, by=house.owner, now=NOW)
+
+    assert queries.facts_of([garment_of(order)], now=NOW)[garment_of(order).pk].quote == "accepted"
+    assert queries.waiting_for_owner(house.workshop, NOW) == []
+    assert Job.objects.filter(kind="refresh_plan").exists()
+    assert LogEntry.objects.filter(action="withdraw quote", order_id=order.pk).count() == 1
+    with pytest.raises(NewerQuote):  # answered meanwhile, on a page that lay open
+        services.accept_quote(link=link, name="Marta Quist", version=2, now=NOW)
+    with pytest.raises(QuoteClosed, match="cannot be taken back"):
+        services.withdraw_quote(quote=agreed, by=house.owner, now=NOW)
+
+
 def test_decline_quote_of_an_older_version_is_refused(house, order):
     link = send(house, order)
     services.send_quote(

@@ -46,6 +46,8 @@ def show_quote(request: StaffRequest, pk: int) -> HttpResponse:
         "offer_form": _offer_form(request, quote) if quote.state == QuoteState.OPEN else None,
         "expired": quote.state == QuoteState.SENT
         and quote.valid_until_on < request.workshop.day_of(timezone.now()),
+        "agreed_before": quote.state == QuoteState.SENT
+        and costing_queries.agreed_quotes([quote.order_id]).get(quote.order_id),
         **_promise(quote),
         "papers": [paper for paper in queries.papers_of(quote.order, "quote") if paper.source_id == quote.pk],
     }
@@ -125,6 +127,16 @@ def _send_quote(request: StaffRequest, quote: Quote) -> str:
     )
     messages.success(request, f"Version {quote.version} is sent and frozen. {told}")
     return resolve_url("desk:order", quote.order.number)
+
+
+@owner_page
+@require_POST
+def withdraw_quote(request: StaffRequest, pk: int) -> HttpResponse:
+    quote = _quote(request, pk)
+    with refusals_told(request):
+        services.withdraw_quote(quote=quote, by=request.staff, now=timezone.now())
+        messages.success(request, f"Version {quote.version} is taken back: nobody can answer it any more.")
+    return redirect("desk:quote", quote.pk)
 
 
 @owner_page

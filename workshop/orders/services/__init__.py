@@ -41,7 +41,7 @@ from workshop.orders.services.parcels import (
     order_listed_cloth,
     receive_parcel,
 )
-from workshop.orders.services.quoting import prepare_quote, send_quote
+from workshop.orders.services.quoting import prepare_quote, send_quote, withdraw_quote
 from workshop.orders.services.stocking import mark_cloth_bought, reserve_waiting
 from workshop.orders.services.taking import (
     GarmentWish,
@@ -117,4 +117,5 @@ __all__ = [
     "untick_cutting_line",
     "waive_checks",
     "withdraw_link",
+    "withdraw_quote",
 ]

@@ -27,6 +27,7 @@ from workshop.errors import Refusal
 from workshop.orders.models import Garment, Order, OrderDocument, PrivateLink
 from workshop.orders.queries.garments import current_draft, pattern_of
 from workshop.orders.queries.orders import PAPER_JOB, current_link
+from workshop.orders.services.asking import ask_for_plan
 from workshop.orders.services.estimating import estimate_garment, tax_of
 from workshop.orders.services.offering import carried_options, make_as_picked, priced_as_picked
 from workshop.people.models import Staff, Workshop
@@ -232,6 +233,31 @@ def send_quote(*, quote: Quote, by: Staff | None, now: datetime) -> PrivateLink:
         now=now,
     )
     return link
+
+
+@transaction.atomic
+def withdraw_quote(*, quote: Quote, by: Staff | None, now: datetime) -> Quote:
+    """Take back a quote that is not accepted: nobody can answer it any more.
+
+    Where it changed an agreed one, that holds again, for price and plan.
+
+    Raises: QuoteClosed, Refusal.
+    """
+    require_owner(by, "take back a quote")
+    require_same_workshop(quote.workshop, by)
+    order = Order.objects.select_for_update(of=("self",)).select_related("workshop").get(pk=quote.order_id)
+    quote = costing_services.withdraw_quote(quote=quote, now=now)
+    write_log(
+        workshop=order.workshop,
+        by=by,
+        action="withdraw quote",
+        row=quote,
+        order_id=order.pk,
+        summary=f"Took back quote version {quote.version}",
+        now=now,
+    )
+    ask_for_plan(order.workshop)
+    return quote
 
 
 def _link(order: Order, quote: Quote, now: datetime) -> PrivateLink:
