@@ -99,5 +99,5 @@ def test_risks_take_as_many_queries_however_many_garments(place, now, count, dja
     for _ in range(count):
         make_task(make_garment(place.workshop), 3, "sew", 60)
 
-    with django_assert_num_queries(29):
+    with django_assert_num_queries(30):
         reckon_late_risks(workshop=place.workshop, now=now)
