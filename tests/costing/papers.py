@@ -135,6 +135,19 @@ def issuing(**changes):
     }
 
 
+def receipting(**changes):
+    """What every receipt needs beside its payment."""
+    return {
+        "currency": "EUR",
+        "seller": SELLER,
+        "buyer": BUYER,
+        "order_words": "Order 1",
+        "today": TODAY,
+        "now": NOW,
+        **changes,
+    }
+
+
 def paying(order, amount, **changes):
     """What ``record_payment`` needs."""
     return {

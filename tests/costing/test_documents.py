@@ -38,6 +38,7 @@ from tests.costing.papers import (
     make_accepted_quote,
     make_quote,
     paying,
+    receipting,
 )
 
 AGREED = Decimal("660.00")
@@ -66,13 +67,7 @@ def papers(order):
     final = issue_final_invoice(quote=quote, **issuing())
     note = credit_invoice(invoice=final, reason="The short dress is off.", today=TODAY, now=NOW)
     receipt = issue_receipt(
-        payment=record_payment(**paying(order, "330.00", method="transfer")),
-        currency="EUR",
-        seller=SELLER,
-        buyer=BUYER,
-        order_words="Order 1",
-        today=TODAY,
-        now=NOW,
+        payment=record_payment(**paying(order, "330.00", method="transfer")), **receipting()
     )
     return {
         "quote": (render_quote_pdf, quote),
@@ -193,15 +188,7 @@ def test_render_receipt_pdf_of_a_refund_names_its_credit_note(order, back, left)
         now=NOW,
     )
     refund = record_payment(**paying(order, back, refund=True, credit_note=note))
-    receipt = issue_receipt(
-        payment=refund,
-        currency="EUR",
-        seller=SELLER,
-        buyer=BUYER,
-        order_words="Order 1",
-        today=TODAY,
-        now=NOW,
-    )
+    receipt = issue_receipt(payment=refund, **receipting())
 
     assert has_all(
         render_receipt_pdf(receipt),

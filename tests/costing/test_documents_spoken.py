@@ -35,6 +35,7 @@ from tests.costing.papers import (
     make_accepted_quote,
     make_order,
     paying,
+    receipting,
 )
 from tests.leftovers import english_left
 
@@ -53,16 +54,7 @@ def made_in(language, order):
         issued = issuing(language=language)
         deposit = issue_deposit_invoice(quote=quote, **issued)
         payment = record_payment(**paying(order, "1000.50", method="transfer"))
-        receipt = issue_receipt(
-            payment=payment,
-            currency="EUR",
-            seller=SELLER,
-            buyer=BUYER,
-            order_words="",
-            language=language,
-            today=TODAY,
-            now=NOW,
-        )
+        receipt = issue_receipt(payment=payment, **receipting(order_words="", language=language))
         final = issue_final_invoice(quote=quote, **issued)
         note = credit_invoice(invoice=final, reason="The short dress is off.", today=TODAY, now=NOW)
     for row in (quote, deposit, receipt, final, note):

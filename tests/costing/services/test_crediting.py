@@ -26,15 +26,14 @@ from costing.services import (
 from costing.services.invoices import NothingToInvoice
 from costing.services.payments import MoreThanDue
 from tests.costing.papers import (
-    BUYER,
     NOW,
-    SELLER,
     TODAY,
     issuing,
     make_accepted_quote,
     make_order,
     make_workshop,
     paying,
+    receipting,
 )
 
 PRICE = Decimal("660.00")
@@ -203,15 +202,7 @@ def test_the_receipt_of_a_refund_names_its_credit_note(order, invoiced):
     note = credit_invoice(invoice=final, **WHY)
     refund = record_payment(**paying(order, "5.00", refund=True, credit_note=note))
 
-    receipt = issue_receipt(
-        payment=refund,
-        currency="EUR",
-        seller=SELLER,
-        buyer=BUYER,
-        order_words="Order 1",
-        today=TODAY,
-        now=NOW,
-    )
+    receipt = issue_receipt(payment=refund, **receipting())
 
     assert receipt.content["credit_note"] == "2026-0001"
 

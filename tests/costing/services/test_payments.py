@@ -18,14 +18,13 @@ from costing.services import (
 )
 from costing.services.payments import MoreThanDue
 from tests.costing.papers import (
-    BUYER,
     NOW,
-    SELLER,
     TODAY,
     issuing,
     make_accepted_quote,
     make_order,
     paying,
+    receipting,
 )
 
 
@@ -87,17 +86,9 @@ def test_record_payment_refuses_money_before_anything_is_agreed(order):
 
 def test_issue_receipt_copies_what_was_paid_and_what_is_left(agreed):
     payment = record_payment(**paying(agreed, "330.00", method="transfer"))
-    paper = {
-        "currency": "EUR",
-        "seller": SELLER,
-        "buyer": BUYER,
-        "order_words": "Order 1",
-        "today": TODAY,
-        "now": NOW,
-    }
 
-    receipt = issue_receipt(payment=payment, **paper)
-    again = issue_receipt(payment=payment, **paper)
+    receipt = issue_receipt(payment=payment, **receipting())
+    again = issue_receipt(payment=payment, **receipting())
 
     assert receipt == again
     assert Receipt.objects.count() == 1
