@@ -134,7 +134,7 @@ class Path:
         return sum(segment.swept for segment in self.segments)
 
     def moved(self, move: Callable[[Point], Point]) -> Path:
-        """The path turned, shifted or mirrored by ``move``: what was measured is not measured again."""
+        """The path turned, shifted or mirrored by ``move``: exactly as long, to the last digit."""
         return Path(tuple(segment.moved(move) for segment in self.segments))
 
     def reversed(self) -> Path:

@@ -358,8 +358,10 @@ class Cubic:
         return self._as_long(Cubic(self.p3, self.p2, self.p1, self.p0))
 
     def moved(self, move: Callable[[Point], Point]) -> Cubic:
-        """The curve turned, shifted or mirrored by ``move``; its length is not measured again, either."""
-        return self._as_long(self.mapped(move))
+        """The curve turned, shifted or mirrored by ``move``: exactly as long, to the last digit."""
+        turned = self.mapped(move)
+        turned.__dict__["length"] = self.length
+        return turned
 
     def _as_long(self, other: Cubic) -> Cubic:
         """A curve of the same shape, with the length of this one where that is known."""

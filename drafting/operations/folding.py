@@ -97,7 +97,7 @@ def _segments(segment: Segment, fold: _Fold) -> tuple[Segment, ...]:
     if min(start.y, end.y) >= fold.pivot.y - _LEVEL:
         return (segment,)
     if max(start.y, end.y) <= fold.pivot.y + _LEVEL:
-        return (segment.mapped(fold.turned),)
+        return (segment.moved(fold.turned),)
     if not isinstance(segment, Line) or abs(start.x) > _LEVEL or abs(end.x) > _LEVEL:
         raise ValueError("a line other than the centre passes the fold")
     if start.y < end.y:
