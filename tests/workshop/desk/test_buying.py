@@ -29,7 +29,9 @@ def waiting(house):
 def forms(page: str) -> dict[str, dict[str, str]]:
     """Each form of the page that marks something: its address and hidden fields."""
     found = {}
-    for action, inside in re.findall(r'<form (?:class="expected" )?method="post" action="([^"]+)">(.*?)</form>', page, re.S):
+    for action, inside in re.findall(
+        r'<form (?:class="expected" )?method="post" action="([^"]+)">(.*?)</form>', page, re.S
+    ):
         found[action] = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)">', inside))
     return found
 
