@@ -10,9 +10,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from costing.documents import _invoice_paper, _quote_paper
 from costing.einvoices import document_of, xml_of
 from costing.models import CreditNote, Invoice
+from costing.papers import invoice_paper, quote_paper
 from costing.queries import line_words, sales_by_month
 from costing.rules import ubl
 from costing.rules.einvoice import broken_rules
@@ -79,11 +79,11 @@ def test_lines_name_their_rate_where_there_are_several(order):
     quote = make_accepted_quote(order, nets=NETS, rates=RATES)
     invoice = issue_deposit_invoice(quote=quote, **issuing())
 
-    assert [line.words for line in _invoice_paper(invoice).lines] == [
+    assert [line.words for line in invoice_paper(invoice).lines] == [
         "Deposit on quote 1, VAT 6 %",
         "Deposit on quote 1, VAT 23 %",
     ]
-    assert [garment.tax for garment in _quote_paper(quote).garments] == [
+    assert [garment.tax for garment in quote_paper(quote).garments] == [
         "with VAT 23 %",
         "with VAT 6 %",
     ]
@@ -93,7 +93,7 @@ def test_lines_of_one_rate_do_not_name_it(order):
     quote = make_accepted_quote(order, nets=NETS)
 
     assert line_words(quote.content) == ["Dress 1", "Dress 2"]
-    assert [garment.tax for garment in _quote_paper(quote).garments] == ["", ""]
+    assert [garment.tax for garment in quote_paper(quote).garments] == ["", ""]
 
 
 def test_a_credit_note_lowers_its_own_group_and_the_months_show_both(order):
@@ -131,7 +131,7 @@ def test_a_paper_says_why_it_is_exempt_and_nothing_of_what_is_zero_rated(order, 
     key = TaxKey.of(Decimal(0), zero_rated=zero_rated)
     quote = make_accepted_quote(order, rates=[key, key], deposit=0)
 
-    paper = _invoice_paper(issue_final_invoice(quote=quote, **electronic()))
+    paper = invoice_paper(issue_final_invoice(quote=quote, **electronic()))
 
     assert paper.exemption == ("Exempt here." if says_why else "")
 
