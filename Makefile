@@ -3,7 +3,7 @@
 PYTHON_IN_VENV := .venv/bin/python
 PYTEST := $(PYTHON_IN_VENV) -m pytest -q
 JOBS ?= 2
-AT_ONCE := tests/workshop/jobs tests/costing/services tests/workshop/orders/test_at_once.py tests/workshop/planning/test_fittings.py
+AT_ONCE := tests/workshop/jobs tests/costing/services/test_numbers_at_once.py tests/workshop/orders/test_at_once.py tests/workshop/planning/test_fittings.py
 ROOMS := tests/workshop/people tests/workshop/jobs tests/workshop/orders tests/workshop/planning tests/costing
 PAGES := tests/workshop/desk tests/workshop/bench tests/workshop/counter tests/workshop/api
 export PORT ?= 8000
@@ -22,7 +22,7 @@ demo: prepare ## prepare, load the demo workshop and serve it on PORT (8000)
 test: prepare-test ## every test: SQLite, PostgreSQL with Redis and Celery, then Chromium
 	$(PYTEST) -n $(JOBS) -m "not browser and not long"
 	$(PYTEST) -n $(JOBS) -m "not browser and not long" --database=postgres $(AT_ONCE)
-	$(PYTEST) -n $(JOBS) --dist loadscope -m browser
+	$(PYTEST) -n $(JOBS) --dist loadscope -m "browser and not long"
 
 test-long: prepare-test ## what make test leaves out: long checks, and all rooms and pages on PostgreSQL
 	$(PYTEST) -n $(JOBS) -m long

@@ -7,6 +7,7 @@ from axe_playwright_python.sync_playwright import Axe
 
 from tests.browser.furnished import Furnished
 from tests.browser.person import Person
+from tests.rig.browser import wide_takes_long
 
 pytestmark = pytest.mark.browser
 
@@ -73,6 +74,7 @@ def bench(there: Furnished) -> list[str]:
     ]
 
 
+@wide_takes_long
 def test_the_owners_pages_are_accessible(guests, furnished):
     owner = guests()
     owner.sign_in(furnished.owner)

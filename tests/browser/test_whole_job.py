@@ -19,6 +19,7 @@ from playwright.sync_api import expect
 
 from costing import services as costing
 from tests.browser.person import PASSWORD, Person
+from tests.rig.browser import wide_takes_long
 from workshop.people import services as people
 from workshop.people.models import Staff, Workshop
 from workshop.planning.models import Fitting
@@ -104,6 +105,7 @@ def _prices(workshop: Workshop) -> None:
         )
 
 
+@wide_takes_long
 def test_an_order_goes_from_measurements_to_a_delivered_dress(house, people_at):
     owner = people_at()
     owner.sign_in("fenna")

@@ -23,6 +23,13 @@ _FLAGS = (
 DESKTOP = ViewportSize(width=1280, height=900)
 PHONE = ViewportSize(width=390, height=844)
 
+wide_takes_long = pytest.mark.parametrize(
+    "size",
+    [pytest.param(DESKTOP, id="desktop", marks=pytest.mark.long), pytest.param(PHONE, id="phone")],
+    indirect=True,
+)
+"""Of a test of many pages: on the phone each time, at a desk with what takes long."""
+
 
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Browser]:

@@ -9,7 +9,18 @@ import pytest
 from django.core import mail
 
 from costing.models import Cloth
-from tests.workshop.orders.house import NOW, accept, draft, measure, pay, send, set_prices
+from tests.workshop.orders.house import (
+    NOW,
+    accept,
+    draft,
+    garment_of,
+    measure,
+    pay,
+    send,
+    set_prices,
+    take,
+    wish,
+)
 from workshop import jobs
 from workshop.jobs.models import Document, Job
 from workshop.orders import queries, services
@@ -28,6 +39,13 @@ NAMES = {
 BEGINNINGS = {"pattern-svg": b"<svg", "pattern-dxf": b"  0\nSECTION"}
 
 
+@pytest.fixture
+def skirt(house):
+    """A garment of few pieces, whose files are made the sooner."""
+    cloths = {"shell": (house.satin, ""), "interfacing": (house.interfacing, "")}
+    return garment_of(take(house, wishes=[wish(house, style="tiered-skirt", cloths=cloths)]))
+
+
 def do(kind: str, run_jobs) -> Job:
     """Run what is due of one kind: the plan, which everything asks for, is planning's own matter."""
     Job.objects.filter(kind="refresh_plan").delete()
@@ -39,8 +57,8 @@ def stored(files) -> list[str]:
     return sorted(path.name for path in files.rglob("*") if path.is_file())
 
 
-def test_pattern_files_are_made_once_with_names_that_people_know(house, garment, run_jobs, files):
-    made = draft(house, garment)
+def test_pattern_files_are_made_once_with_names_that_people_know(house, skirt, run_jobs, files):
+    made = draft(house, skirt)
     services.request_files(draft=made, by=house.owner, now=NOW)
 
     job = do("pattern_files", run_jobs)
@@ -62,12 +80,12 @@ def test_pattern_files_are_made_once_with_names_that_people_know(house, garment,
 
 
 def test_pattern_files_of_a_superseded_draft_are_made_again_with_the_mark_in_place_of_the_old(
-    house, garment, run_jobs, files, django_capture_on_commit_callbacks
+    house, skirt, run_jobs, files, django_capture_on_commit_callbacks
 ):
-    made = draft(house, garment)
+    made = draft(house, skirt)
     services.request_files(draft=made, by=house.owner, now=NOW)
     do("pattern_files", run_jobs)
-    measure(house, garment, now=NOW + timedelta(days=1), bust_girth="94")
+    measure(house, skirt, now=NOW + timedelta(days=1), waist_girth="71")
 
     with django_capture_on_commit_callbacks(execute=True):
         job = do("superseded_files", run_jobs)
