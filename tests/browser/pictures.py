@@ -93,13 +93,18 @@ def _signed_in(browser: Browser, username: str, password: str, size: ViewportSiz
 
 
 def _wait_for_jobs(page: Page) -> None:
-    """Files and papers are made in the background: the garment's page says when they are there."""
+    """Files, papers and the plan are made in the background: a garment's page and the week say when."""
+    for address in (_address_of(page, "recital dress"), "/desk/week/"):
+        _wait_for_bars(page, address)
+
+
+def _wait_for_bars(page: Page, address: str) -> None:
     for _ in range(JOBS_SECONDS):
-        page.goto(SITE + _address_of(page, "recital dress"))
+        page.goto(SITE + address)
         if page.locator("progress").count() == 0:
             return
         time.sleep(1)
-    raise SystemExit("The background jobs did not end.")
+    raise SystemExit(f"The background jobs of {address} did not end.")
 
 
 def _address_of(page: Page, title: str) -> str:
