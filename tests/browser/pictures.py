@@ -15,7 +15,7 @@ from pathlib import Path
 from urllib.error import URLError
 from urllib.request import urlopen
 
-from playwright.sync_api import Browser, Page, ViewportSize, sync_playwright
+from playwright.sync_api import Browser, Page, ViewportSize, expect, sync_playwright
 
 from tests.rig.browser import _FLAGS, CHROMIUM, DESKTOP, PHONE
 
@@ -64,7 +64,7 @@ def _manage(env: dict[str, str], *command: str) -> str:
 
 def _photograph(browser: Browser, password: str) -> None:
     owner = _signed_in(browser, "maren", password, DESKTOP)
-    _wait_for_jobs(owner)
+    _wait_for_jobs(owner, _address_of(owner, "recital dress"))
     _take(owner, "/desk/", "rail")
     garment = _address_of(owner, "recital dress")
     _take(owner, garment, "garment")
@@ -92,19 +92,10 @@ def _signed_in(browser: Browser, username: str, password: str, size: ViewportSiz
     return page
 
 
-def _wait_for_jobs(page: Page) -> None:
-    """Files, papers and the plan are made in the background: a garment's page and the week say when."""
-    for address in (_address_of(page, "recital dress"), "/desk/week/"):
-        _wait_for_bars(page, address)
-
-
-def _wait_for_bars(page: Page, address: str) -> None:
-    for _ in range(JOBS_SECONDS):
-        page.goto(SITE + address)
-        if page.locator("progress").count() == 0:
-            return
-        time.sleep(1)
-    raise SystemExit(f"The background jobs of {address} did not end.")
+def _wait_for_jobs(page: Page, address: str) -> None:
+    """Files, papers and the plan are made in the background: a page loads itself anew when they are there."""
+    page.goto(SITE + address)
+    expect(page.locator("progress")).to_have_count(0, timeout=JOBS_SECONDS * 1000)
 
 
 def _address_of(page: Page, title: str) -> str:
@@ -122,7 +113,7 @@ def _take(page: Page, address: str, name: str) -> None:
 
 def _week(page: Page) -> None:
     """The first week with work in it: late in a week all that is left is planned into the next."""
-    page.goto(SITE + "/desk/week/")
+    _wait_for_jobs(page, "/desk/week/")
     if page.get_by_text("No work is planned in this week.").count():
         page.get_by_role("link", name="The week after").click()
     page.wait_for_timeout(200)
