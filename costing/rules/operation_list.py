@@ -351,7 +351,7 @@ def _hem_lengths(draft: Draft, cloth: str) -> tuple[float, float]:
 
 
 def _raw_edge_step(length: float, cloth: str, work: Work) -> _Step:
-    of = "facings" if cloth == "shell" else f"{cloth}"
+    of = "facings" if cloth == "shell" else cloth
     return _Step(
         worktimes.PREPARE,
         "neaten",
