@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from datetime import date
 from decimal import Decimal
 from functools import wraps
 from typing import Any, Concatenate, ParamSpec, cast
@@ -23,7 +24,7 @@ from workshop.counter import times
 from workshop.counter.forms import AcceptForm, DeclineForm
 from workshop.errors import REFUSALS, Refusal
 from workshop.orders import queries, services
-from workshop.orders.models import Garment, PrivateLink
+from workshop.orders.models import Garment, Order, PrivateLink, Stage
 from workshop.orders.rules.stages import progress_words
 from workshop.orders.services.answering import NewerQuote
 from workshop.pages import refusals_on, refusals_told
@@ -264,6 +265,7 @@ def _letter(link: PrivateLink, *, offered: str = "", **forms: Any) -> dict[str, 
         "currency": workshop.currency,
         "quote": quote,
         "expired": expired,
+        "readiness": _readiness(order, garments, workshop.day_of(now)),
         "garments": [] if quote is None else _shown_garments(quote, garments),
         "price_lines": [] if quote is None else price_lines(quote),
         "terms": "" if quote is None else quote.content["terms"],
@@ -291,6 +293,13 @@ def _letter(link: PrivateLink, *, offered: str = "", **forms: Any) -> dict[str, 
         refused = next(iter(forms.values()))
         context["refused"] = [str(fault) for faults in refused.errors.values() for fault in faults]
     return context
+
+
+def _readiness(order: Order, garments: Sequence[Garment], today: date) -> str:
+    """Whether all is with the customer (``delivered``), is late, or will be ready by its day (``due``)."""
+    if garments and all(garment.stage == Stage.DELIVERED for garment in garments):
+        return "delivered"
+    return "late" if order.due_on < today else "due"
 
 
 def _please_call(phone: str) -> str:

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import UTC, datetime, time, timedelta
+
+import pytest
 from django.db import connection
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
 from tests.workshop import factories
@@ -11,10 +15,26 @@ from tests.workshop.factories import NOW
 from tests.workshop.orders import house as built
 from tests.workshop.surfaces import words
 from workshop.orders import services as orders
+from workshop.orders.models import Garment
+
+READY, LATE = "It will be ready by", "is late, for which we are sorry"
 
 
 def test_show_order_tells_the_progress_once_accepted(house, accepted, visitor):
     assert "The pattern is being drafted." in words(visitor.get(letter(accepted)))
+
+
+@pytest.mark.parametrize(
+    ("stage", "days", "told"),
+    [("sew", 0, [READY]), ("sew", 1, [LATE]), ("delivered", 1, [])],
+)
+def test_show_order_says_by_when_it_will_be_ready_or_that_it_is_late(accepted, clock, stage, days, told):
+    Garment.objects.filter(order=accepted.order).update(stage=stage)
+    clock.move_to(datetime.combine(accepted.order.due_on, time(12), UTC) + timedelta(days=days))
+
+    page = words(Client().get(letter(accepted)))
+
+    assert [sentence for sentence in (READY, LATE) if sentence in page] == told
 
 
 def test_paper_sends_only_papers_of_this_order(house, accepted, run_jobs, visitor):
