@@ -10,13 +10,15 @@ RUN apt-get update \
         fonts-dejavu libharfbuzz-subset0 libpango-1.0-0 libpangoft2-1.0-0 \
     && rm -rf /var/lib/apt/lists/* \
     && useradd --system --create-home --uid 10001 workshop \
-    && install -d -o workshop /var/lib/workshop
+    && install -d -o workshop /var/lib/workshop /var/cache/workshop
 ENV PATH=/venv/bin:$PATH \
     PYTHONUNBUFFERED=1 \
     PYTHONDONTWRITEBYTECODE=1 \
     WORKSHOP_ENV=production \
     WORKSHOP_VAR=/var/lib/workshop \
-    WORKSHOP_STATIC=/srv/static
+    WORKSHOP_STATIC=/srv/static \
+    NUMBA_CACHE_DIR=/var/cache/workshop \
+    NUMBA_CPU_NAME=generic
 COPY --from=build /venv /venv
 WORKDIR /srv/app
 COPY manage.py pyproject.toml ./
@@ -29,5 +31,7 @@ RUN pybabel --quiet compile --directory=workshop/locale --domain=django
 RUN WORKSHOP_SECRET_KEY=build WORKSHOP_HOSTS=build WORKSHOP_ADDRESS=https://build REDIS_URL=redis://build \
     DATABASE_URL=sqlite:////tmp/build.sqlite3 python manage.py collectstatic --no-input --verbosity 0
 USER workshop
+# Compiled here for any processor of the kind, so that no worker does it while somebody waits for a lay.
+RUN python -m drafting.layplan.separation
 EXPOSE 8000
 CMD ["gunicorn", "workshop.wsgi:application", "--bind=0.0.0.0:8000", "--workers=3", "--threads=4", "--worker-tmp-dir=/dev/shm", "--access-logfile=-"]

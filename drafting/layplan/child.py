@@ -37,6 +37,10 @@ def packer_named(name: str) -> StripPacker:
         from drafting.layplan.search import FillSearch  # noqa: PLC0415 - see the docstring
 
         return FillSearch()
+    if name == "separation":
+        from drafting.layplan.separation import Separation  # noqa: PLC0415 - see the docstring
+
+        return Separation()
     raise ValueError(f"there is no packer {name}")
 
 

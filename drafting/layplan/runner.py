@@ -54,9 +54,6 @@ NO_MATTER = 0.01
 #: Above so many parts sliding takes longer than it gains.
 GREATEST_TO_SLIDE = 150
 
-#: Our own searches at once, each with a seed of its own; the engine has two threads already.
-SEARCHES = 2
-
 OnProgress = Callable[[float, float], None]
 """Told the share of the time that is used, 0 to 1, and the length of the best lay so far, mm."""
 
@@ -64,6 +61,7 @@ WORDS = {
     "engine": "strip packing",
     "engine aside": "strip packing, one way",
     "search": "fill and search",
+    "separation": "parting overlaps",
     "fill": "quick fill",
     "start": "an earlier lay",
     "rows": "boxes in rows",
@@ -185,7 +183,7 @@ class _Watch:
     def _tracks(self) -> list[list[_Step]]:
         """What is tried side by side, and on each track in turn until one step comes to its end."""
         if not self.problem.is_free:
-            return [[_Step("search", self.problem, self._seconds)]] * SEARCHES
+            return [[_Step(packer, self.problem, self._seconds)] for packer in ("search", "separation")]
         whole = [_Step(packer, self.problem, self._seconds) for packer in ("engine", "search")]
         one_way = self.problem.one_way()
         if one_way == self.problem:

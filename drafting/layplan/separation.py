@@ -1,0 +1,149 @@
+"""A packer that shortens the strip a little and parts what overlaps then (``separate``), again and again.
+
+It begins with the quick fill. While it succeeds it shortens by more and more, else by less; stuck, it swaps
+two parts of one of the layouts that it nearly parted and tries again. After so many failures it presses the
+shortest layout together in small steps, then goes on. Unlike the engine it holds parts to the fold, to a
+band and to the lattice of a repeat, and keeps clear of what is blocked.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+
+from drafting.layplan.bound import Shapes, bounds_of, depths, layout_of, lie_of
+from drafting.layplan.nofit import Floats, Ints
+from drafting.layplan.search import quick_fill
+from drafting.layplan.separate import Scene, separate
+from drafting.layplan.strip import Layout, Part, Pose, Report, StripProblem
+
+#: More shapes than these take longer to tabulate than anybody waits.
+GREATEST_SHAPES = 160
+
+#: Shares of the length by which it is cut: at first, least and most, and least when pressing.
+FIRST_CUT, LEAST_CUT, MOST_CUT, LEAST_PRESS = 0.01, 0.001, 0.02, 0.00002
+
+#: A cut that succeeded grows by the first; one that failed shrinks by the second.
+LONGER, SHORTER = 1.15, 0.5
+
+#: Passes without progress, and how many times over, before an attempt is given up; then when pressing.
+PATIENCE, PRESS_PATIENCE = (100, 3), (50, 1)
+
+#: Failures one after another after which the best is pressed together.
+FAILURES = 25
+
+#: Spread of the choice among the layouts nearly parted, as a share of them; small keeps to the best.
+SPREAD = 0.25
+
+
+class Separation:
+    """A ``StripPacker`` of our own. It counts attempts, not seconds; a report that raises stops it."""
+
+    def __init__(self, attempts: int = 10_000_000) -> None:
+        self.attempts = attempts
+
+    def pack(self, problem: StripProblem, *, seconds: float, seed: int, report: Report) -> None:
+        if not problem.parts:
+            return
+        shapes = Shapes.of(problem)
+        if len(shapes.likenesses) <= GREATEST_SHAPES:
+            _Run(problem, shapes, seed, report).run(self.attempts)
+
+
+class _Found(NamedTuple):
+    """Where everything lies, the length for which it was sought, and what is left of its overlaps."""
+
+    left: float
+    length: float
+    pose: Ints
+    x: Floats
+    y: Floats
+
+
+class _Run:
+    """One search: where everything lies now, the best, and chance."""
+
+    def __init__(self, problem: StripProblem, shapes: Shapes, seed: int, report: Report) -> None:
+        start = quick_fill(problem)
+        self.problem, self.shapes, self.report = problem, shapes, report
+        self.lie, self.bounds = lie_of(start, problem, shapes), bounds_of(problem, shapes, start)
+        self.scene = Scene.of(self.lie, self.bounds, depths(problem, shapes), seed)
+        self.random = np.random.default_rng(seed)
+        self.best = self._found(0.0, start.length(problem))
+
+    def run(self, attempts: int) -> None:
+        cut = FIRST_CUT
+        nearly: list[_Found] = []
+        for _ in range(attempts):
+            if self._part(self.best.length * (1 - cut), PATIENCE, nearly):
+                cut, nearly = min(cut * LONGER, MOST_CUT), []
+                continue
+            cut = max(cut * SHORTER, LEAST_CUT)
+            if len(nearly) % FAILURES == 0:
+                self._press()
+            self._lay(self._one_of(nearly))
+            self._swap()
+
+    def _press(self) -> None:
+        """Cut the best shorter by less and less, what lies beyond some point moved with its end."""
+        cut = LEAST_CUT
+        while cut > LEAST_PRESS:
+            self._lay(self.best)
+            length = self.best.length * (1 - cut)
+            beyond = self.lie.x[: len(self.problem.parts)] > self.random.random() * length
+            self.lie.x[: len(beyond)][beyond] -= self.best.length - length
+            if not self._part(length, PRESS_PATIENCE, []):
+                cut *= SHORTER
+
+    def _part(self, length: float, patience: tuple[int, int], nearly: list[_Found]) -> bool:
+        """Whether all could be parted in this length: it is the best then, else one of those nearly."""
+        left = separate(self.scene._replace(end=length), *patience)
+        if left > 0:
+            nearly.append(self._found(left, length))
+            return False
+        layout = layout_of(self.lie, self.problem, self.shapes)
+        self.best = self._found(0.0, min(length, layout.length(self.problem)))
+        self.report(layout)
+        return True
+
+    def _one_of(self, nearly: list[_Found]) -> _Found:
+        """One of those nearly parted, more likely one of which little was left."""
+        ranked = sorted(nearly, key=lambda found: found.left)
+        return ranked[min(len(ranked) - 1, int(abs(self.random.normal(0, SPREAD)) * len(ranked)))]
+
+    def _swap(self) -> None:
+        """The middles of two unlike parts of the larger half change places."""
+        parts = len(self.problem.parts)
+        by_area = np.argsort(-self.shapes.areas[self.lie.pose[:parts]])
+        large = by_area[: max(2, parts // 2)]
+        one = int(self.random.choice(large))
+        others = large[self.bounds.first[large] != self.bounds.first[one]]
+        if not len(others):
+            return
+        other = int(self.random.choice(others))
+        half = self.shapes.sizes[self.lie.pose] / 2
+        for axis, place in enumerate((self.lie.x, self.lie.y)):
+            middles = place[one] + half[one, axis], place[other] + half[other, axis]
+            place[other], place[one] = middles[0] - half[other, axis], middles[1] - half[one, axis]
+
+    def _found(self, left: float, length: float) -> _Found:
+        return _Found(left, length, self.lie.pose.copy(), self.lie.x.copy(), self.lie.y.copy())
+
+    def _lay(self, found: _Found) -> None:
+        self.lie.pose[:], self.lie.x[:], self.lie.y[:] = found.pose, found.x, found.y
+
+
+def compile_now() -> None:
+    """Compile what is compiled, which takes a quarter of a minute; numba keeps it for later processes."""
+    square = ((0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0))
+    parts = tuple(Part((Pose(0.0, square),)) for _ in range(3))
+    Separation(1).pack(StripProblem(20.0, 1.0, parts), seconds=1.0, seed=0, report=_unread)
+
+
+def _unread(layout: Layout) -> None:
+    """Nobody wants these layouts."""
+
+
+if __name__ == "__main__":
+    compile_now()

@@ -1,0 +1,126 @@
+"""The tables of overlap against shapely's distances, and against depths reckoned by hand."""
+
+from __future__ import annotations
+
+from itertools import product
+from math import cos, pi, sin
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numba import njit
+from shapely.affinity import translate
+from shapely.geometry import Polygon
+
+from drafting.layplan.nofit import CELLS, MARGIN, Depths, convex_parts, depth_at, depths_of, likeness
+from drafting.layplan.outline import Outline, at_origin, flipped, turned
+
+ELL: Outline = ((0, 0), (300, 0), (300, 100), (100, 100), (100, 400), (0, 400))
+GORE: Outline = ((0, 0), (400, 0), (300, 150), (40, 150))
+BOX: Outline = ((0, 0), (200, 0), (200, 100), (0, 100))
+
+
+@njit
+def looked_up(tables: Depths, a: int, b: int, dx: float, dy: float) -> float:
+    return float(depth_at(tables, a, b, dx, dy))
+
+
+def tables_of(*outlines: Outline, gap: float = 0.0) -> Depths:
+    return depths_of([likeness(outline, 40) for outline in outlines], np.full((len(outlines),) * 2, gap))
+
+
+@st.composite
+def outlines(draw: st.DrawFn) -> Outline:
+    """Stars of 4 to 9 corners, mostly not convex, 50 to 300 mm from the middle."""
+    rays = draw(st.lists(st.floats(50, 300), min_size=4, max_size=9))
+    step = 2 * pi / len(rays)
+    return at_origin(tuple((ray * cos(n * step), ray * sin(n * step)) for n, ray in enumerate(rays)))
+
+
+@pytest.mark.parametrize(
+    ("dx", "dy", "depth"),
+    [(190, 0, 10), (0, 97, 3), (-150, 20, 50), (150, 60, 40), (0, 20, 80), (201, 0, 0), (0, -101, 0)],
+)
+def test_two_boxes_overlap_as_deep_as_the_shorter_way_out(dx: float, dy: float, depth: float) -> None:
+    tables = tables_of(BOX, BOX)
+
+    assert looked_up(tables, 0, 1, dx, dy) == pytest.approx(depth, abs=0.05 * tables.cell)
+
+
+def test_the_gap_is_kept_beside_an_edge() -> None:
+    tables = tables_of(BOX, BOX, gap=4)
+
+    assert looked_up(tables, 0, 1, 203, 0) == pytest.approx(1, abs=2 * MARGIN * tables.cell)
+    assert looked_up(tables, 0, 1, 204.5, 0) == 0
+
+
+@settings(max_examples=30, deadline=None)
+@given(outlines(), outlines(), st.sampled_from([0.0, 2.0, 10.0]), st.integers(0, 2**32 - 1))
+def test_depths_tell_what_comes_nearer_than_the_gap(
+    one: Outline, other: Outline, gap: float, seed: int
+) -> None:
+    tables = tables_of(one, other, gap=gap)
+    still, moving = Polygon(one), Polygon(other)
+    # A corner that is cut square stands out by up to half a gap more than the round one that is asked.
+    spare = 2 * MARGIN * tables.cell + gap / 2
+    for dx, dy in np.random.default_rng(seed).uniform(-650, 650, size=(60, 2)):
+        distance = still.distance(translate(moving, dx, dy))
+        depth = looked_up(tables, 0, 1, dx, dy)
+        if distance < gap - 1e-6 or still.intersection(translate(moving, dx, dy)).area > 1e-3:
+            assert depth > 0
+        if distance > gap + spare:
+            assert depth == 0
+
+
+@settings(max_examples=20, deadline=None)
+@given(outlines(), outlines(), st.integers(0, 2**32 - 1))
+def test_moved_by_its_depth_in_some_direction_an_outline_is_clear(
+    one: Outline, other: Outline, seed: int
+) -> None:
+    tables = tables_of(one, other)
+    rays = [(cos(n * pi / 90), sin(n * pi / 90)) for n in range(180)]
+    for dx, dy in np.random.default_rng(seed).uniform(-200, 200, size=(10, 2)):
+        depth = looked_up(tables, 0, 1, dx, dy)
+        if depth > 0:
+            # As far as the coarse grid may err, and a ray up to a degree aside.
+            far = depth + 0.6 * tables.cell
+            clear = [looked_up(tables, 0, 1, dx + far * ux, dy + far * uy) == 0 for ux, uy in rays]
+            near = max(depth - 0.6 * tables.cell, 0)
+            held = [looked_up(tables, 0, 1, dx + near * ux, dy + near * uy) > 0 for ux, uy in rays]
+            assert any(clear)
+            assert near == 0 or all(held)
+
+
+@pytest.mark.parametrize("outline", [ELL, GORE, BOX], ids=["ell", "gore", "box"])
+def test_a_piece_turned_or_mirrored_shares_its_base(outline: Outline) -> None:
+    ways = [outline, turned(outline, 180), flipped(outline), turned(flipped(outline), 180)]
+    likenesses = [likeness(at_origin(way), 40) for way in ways]
+
+    assert len({shape.base for shape in likenesses}) == 1
+    for way, shape in zip(ways, likenesses, strict=True):
+        assert Polygon(shape.outline).symmetric_difference(Polygon(at_origin(way))).area < 1e-3
+        assert Polygon(shape.outline).exterior.is_ccw
+
+
+def test_what_shares_a_base_overlaps_as_it_lies() -> None:
+    ways = [at_origin(way) for way in (ELL, turned(ELL, 180), flipped(ELL), turned(flipped(ELL), 180))]
+    tables = tables_of(*ways)
+    for (a, one), (b, other) in product(enumerate(ways), repeat=2):
+        for dx, dy in product((-210.0, -95.0, 5.0, 110.0, 240.0), repeat=2):
+            overlap = Polygon(one).intersection(translate(Polygon(other), dx, dy)).area
+            assert (looked_up(tables, a, b, dx, dy) > 0) == (overlap > 0)
+
+
+@settings(max_examples=50, deadline=None)
+@given(outlines())
+def test_convex_parts_make_up_the_outline(outline: Outline) -> None:
+    parts = [Polygon(part) for part in convex_parts(outline)]
+
+    assert sum(part.area for part in parts) == pytest.approx(Polygon(outline).area)
+    assert all(part.convex_hull.area == pytest.approx(part.area) for part in parts)
+    assert len(parts) <= len(outline) - 2
+
+
+def test_the_cells_are_as_wide_as_said() -> None:
+    assert tables_of(BOX).cell == pytest.approx((200 * 100) ** 0.5 / CELLS)

@@ -1,0 +1,141 @@
+"""The packer that parts overlaps: what binds a part is kept, and known layouts are found again."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+
+import pytest
+import shapely
+from shapely.geometry import Polygon
+
+from drafting.layplan import Cloth, Flaw, Stretch, items_for, verify
+from drafting.layplan.bound import Shapes, layout_of, lie_of
+from drafting.layplan.cloth import SELLERS_INCREMENT
+from drafting.layplan.outline import Outline, at_origin, moved, turned
+from drafting.layplan.problem import plan_of, strip_problem
+from drafting.layplan.search import quick_fill
+from drafting.layplan.separation import GREATEST_SHAPES, Separation
+from drafting.layplan.strip import Layout, Part, Pose, StripProblem
+from tests.drafting.layplan.sample import draft
+
+FLAWED = Stretch(3000, flaws=(Flaw(400, 300, 30), Flaw(900, 500, 20)))
+CLOTHS = {
+    "open": Cloth("shell", 1140),
+    "folded": Cloth("shell", 1140, folded=True),
+    "folded, one way": Cloth("shell", 1500, folded=True, one_way=True),
+    "part folded": Cloth("shell", 1500, folded=True, fold_depth=440),
+    "flaws": Cloth("shell", 1500, stretches=(FLAWED,)),
+    "striped": Cloth("shell", 1500, repeat_length=40),
+    "checked": Cloth("shell", 1500, repeat_length=80, repeat_width=60),
+}
+
+
+def found(problem: StripProblem, attempts: int, seed: int = 0) -> list[Layout]:
+    layouts: list[Layout] = []
+    Separation(attempts).pack(problem, seconds=1.0, seed=seed, report=layouts.append)
+    return layouts
+
+
+def part(outline: Outline, *turns: float) -> Part:
+    return Part(tuple(Pose(turn, at_origin(turned(outline, turn))) for turn in turns))
+
+
+@pytest.mark.parametrize("cloth", CLOTHS.values(), ids=CLOTHS)
+def test_every_layout_is_true_and_shorter_than_the_one_before(cloth: Cloth) -> None:
+    items = items_for(draft(), "shell", cloth)
+    problem = strip_problem(items, cloth, cloth.rotations)
+
+    layouts = found(problem, 30)
+
+    lengths = [layout.length(problem) for layout in (quick_fill(problem), *layouts)]
+    assert len(layouts) > 0
+    assert lengths == sorted(lengths, reverse=True)
+    for layout in layouts:
+        plan = plan_of(
+            layout, problem, items, cloth, rotations=cloth.rotations, increment_mm=SELLERS_INCREMENT
+        )
+        assert verify(plan, items, cloth.rotations) == ()
+
+
+def jigsaw() -> list[Outline]:
+    """A rectangle 600 long and 300 wide cut into eight by slanting cuts, no two pieces alike."""
+    ends = [((0, 0), (0, 300)), ((200, 0), (150, 300)), ((380, 0), (440, 300)), ((600, 0), (600, 300))]
+    shares = [
+        [(0, 0), (0.4, 0.6), (1, 1)],
+        [(0, 0), (0.3, 0.2), (0.7, 0.8), (1, 1)],
+        [(0, 0), (0.25, 0.5), (0.8, 0.6), (1, 1)],
+    ]
+    pieces = []
+    for (left, right), cuts in zip(pairwise(ends), shares, strict=True):
+        for (low_l, low_r), (high_l, high_r) in pairwise(cuts):
+            corners = [(left, low_l), (right, low_r), (right, high_r), (left, high_l)]
+            pieces.append(
+                tuple(
+                    (x0 + (x1 - x0) * share, y0 + (y1 - y0) * share)
+                    for ((x0, y0), (x1, y1)), share in corners
+                )
+            )
+    return pieces
+
+
+def test_a_rectangle_cut_up_goes_nearly_together_again() -> None:
+    pieces = jigsaw()
+    assert sum(Polygon(piece).area for piece in pieces) == pytest.approx(600 * 300)
+    problem = StripProblem(309.0, 0.0, tuple(part(piece, 0, 180) for piece in pieces))
+
+    best = min(layout.length(problem) for layout in found(problem, 80))
+
+    # By area at least; a twelfth more than the rectangle is our own floor.
+    assert 600 * 300 / 309 <= best <= 600 * 13 / 12
+    assert quick_fill(problem).length(problem) > best
+
+
+def test_the_same_seed_finds_the_same() -> None:
+    cloth = CLOTHS["folded"]
+    problem = strip_problem(items_for(draft(), "shell", cloth), cloth, cloth.rotations)
+
+    assert found(problem, 10, seed=3) == found(problem, 10, seed=3)
+
+
+def test_a_report_that_raises_stops_it() -> None:
+    class EnoughError(Exception):
+        pass
+
+    def enough(layout: Layout) -> None:
+        raise EnoughError
+
+    cloth = CLOTHS["folded"]
+    problem = strip_problem(items_for(draft(), "shell", cloth), cloth, cloth.rotations)
+    with pytest.raises(EnoughError):
+        Separation().pack(problem, seconds=1.0, seed=0, report=enough)
+
+
+def test_a_layout_comes_back_from_its_arrays() -> None:
+    cloth = CLOTHS["checked"]
+    problem = strip_problem(items_for(draft(), "shell", cloth), cloth, cloth.rotations)
+    shapes, layout = Shapes.of(problem), quick_fill(problem)
+
+    assert layout_of(lie_of(layout, problem, shapes), problem, shapes) == layout
+
+
+def test_nothing_to_lay_and_too_many_shapes_find_nothing() -> None:
+    triangles = tuple(
+        part(((0, 0), (50 + n, 0), (0, 40 + n)), 0, 180) for n in range(GREATEST_SHAPES // 2 + 1)
+    )
+
+    assert found(StripProblem(300.0, 0.0, ()), 5) == []
+    assert found(StripProblem(300.0, 0.0, triangles), 5) == []
+
+
+def test_a_part_is_kept_clear_of_what_is_blocked() -> None:
+    cloth = CLOTHS["flaws"]
+    items = items_for(draft(), "shell", cloth)
+    problem = strip_problem(items, cloth, cloth.rotations)
+
+    layout = found(problem, 30)[-1]
+
+    assert len(problem.blocked) > 1
+    for box in problem.blocked:
+        for row, laid in zip(problem.parts, layout.positions, strict=True):
+            outline = moved(row.poses[laid.pose].outline, laid.x, laid.y)
+            assert Polygon(outline).intersection(shapely.box(*box)).area < 1e-6
