@@ -28,11 +28,11 @@ def packer_named(name: str) -> StripPacker:
     Raises:
         ValueError: no such packer.
     """
-    if name in ("engine", "engine aside"):
+    if name in ("engine", "engine aside", "engine alone"):
         from drafting.layplan.engine import SpyrrowPacker  # noqa: PLC0415 - see the docstring
 
-        # Beside another it has one thread, so that it does not take the other's cores.
-        return SpyrrowPacker(workers=2 if name == "engine" else 1)
+        # Beside another it has one thread, so that it does not take the other's core.
+        return SpyrrowPacker(workers=2 if name == "engine alone" else 1)
     if name == "search":
         from drafting.layplan.search import FillSearch  # noqa: PLC0415 - see the docstring
 

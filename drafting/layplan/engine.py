@@ -36,7 +36,7 @@ class EngineFailed(Exception):
 class SpyrrowPacker:
     """Packs parts in free positions: no fold, no repeat. ``workers`` threads look for layouts."""
 
-    def __init__(self, workers: int = 2) -> None:
+    def __init__(self, workers: int) -> None:
         self.workers = workers
 
     def pack(self, problem: StripProblem, *, seconds: float, seed: int, report: Report) -> None:

@@ -184,12 +184,13 @@ class _Watch:
         """What is tried side by side, and on each track in turn until one step comes to its end."""
         if not self.problem.is_free:
             return [[_Step(packer, self.problem, self._seconds)] for packer in ("search", "separation")]
-        whole = [_Step(packer, self.problem, self._seconds) for packer in ("engine", "search")]
+        engine = [_Step(packer, self.problem, self._seconds) for packer in ("engine", "search")]
+        ours = [_Step("separation", self.problem, self._seconds)]
         one_way = self.problem.one_way()
-        if one_way == self.problem:
-            return [whole]
-        share = min(max(ONE_WAY_SHARE * self._seconds, LEAST_ONE_WAY), MOST_ONE_WAY)
-        return [whole, [_Step("engine aside", one_way, share)]]
+        if one_way != self.problem:
+            share = min(max(ONE_WAY_SHARE * self._seconds, LEAST_ONE_WAY), MOST_ONE_WAY)
+            ours.insert(0, _Step("engine aside", one_way, share))
+        return [engine, ours]
 
     def _work(self, steps: list[_Step], seed: int) -> None:
         for step in steps:

@@ -12,13 +12,13 @@ Compiled by numba; every function works on arrays of all parts.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from drafting.layplan.nofit import Depths, Floats, Ints, depth_at
+from drafting.layplan.nofit import INNER, Depths, Floats, Ints, depth_at
 
 #: Places drawn over the strip and near the present one for each move; the best three are improved.
 DRAWN, DRAWN_NEAR = 30, 20
@@ -51,6 +51,11 @@ _SEEDED = 88_172_645_463_325_252
 
 #: The state of the generator of chance numbers: one of them, not 0.
 Chance = NDArray[np.uint64]
+
+
+#: What is called now and then, and what is called for every place.
+_outer: Any = njit(cache=True, fastmath=True)
+_inner: Any = njit(**INNER)
 
 
 class Bounds(NamedTuple):
@@ -119,7 +124,7 @@ class Place(NamedTuple):
     cost: float
 
 
-@njit(cache=True, fastmath=True)
+@_outer
 def separate(scene: Scene, patience: int, times: int) -> float:
     """Part what overlaps within the strip; what is left of the overlaps, 0 if nothing is.
 
@@ -152,7 +157,7 @@ def separate(scene: Scene, patience: int, times: int) -> float:
     return float(least)
 
 
-@njit(cache=True, fastmath=True)
+@_outer
 def _lay(poses: Ints, xs: Floats, ys: Floats, scene: Scene) -> None:
     """Put every part at its place, or the nearest that its bounds allow, and reckon all overlaps."""
     parts = len(scene.bounds.first)
@@ -162,7 +167,7 @@ def _lay(poses: Ints, xs: Floats, ys: Floats, scene: Scene) -> None:
         _look(part, scene)
 
 
-@njit(cache=True, fastmath=True)
+@_outer
 def _pass(scene: Scene) -> None:
     """Move each part that overlaps another once, in any order."""
     order = np.flatnonzero(scene.losses[: len(scene.bounds.first)].sum(axis=1) > 0)
@@ -175,7 +180,7 @@ def _pass(scene: Scene) -> None:
             _move(part, scene)
 
 
-@njit(cache=True, fastmath=True)
+@_outer
 def _weigh(scene: Scene) -> None:
     """What overlaps weighs more from now on, the deeper the more; what does not weighs less again."""
     losses, weights = scene.losses, scene.weights
@@ -188,7 +193,7 @@ def _weigh(scene: Scene) -> None:
                 weights[part, other] = max(1.0, weights[part, other] * SHRINKS)
 
 
-@njit(cache=True, fastmath=True)
+@_inner
 def _move(part: int, scene: Scene) -> None:
     """Put a part at the best place found, if its weighted overlaps are less there than where it lies."""
     lie = scene.lie
@@ -214,12 +219,12 @@ def _move(part: int, scene: Scene) -> None:
         _look(part, scene)
 
 
-@njit(cache=True, fastmath=True)
+@_inner
 def _nowhere() -> Place:
     return Place(0, 0.0, 0.0, FAR)
 
 
-@njit(cache=True, fastmath=True)
+@_inner
 def _drawn(part: int, nearby: bool, bar: float, scene: Scene) -> Place:
     """A place drawn by chance, in any of the part's poses, over the strip or near where it lies."""
     bounds, chance = scene.bounds, scene.chance
@@ -232,10 +237,11 @@ def _drawn(part: int, nearby: bool, bar: float, scene: Scene) -> Place:
         low, high = bounds.low[part], bounds.high[part]
         x = _chance(chance) * (scene.end - bounds.length[pose])
         y = low + _chance(chance) * (high - bounds.width[pose] - low)
-    return _priced(part, _bound(part, pose, x, y, scene), bar, scene)
+    place: Place = _priced(part, _bound(part, pose, x, y, scene), bar, scene)
+    return place
 
 
-@njit(cache=True, fastmath=True)
+@_inner
 def _improved(part: int, place: Place, step: float, last: float, scene: Scene) -> Place:
     """The place reached by steps along an axis or aslant while they gain; steps as shares of the part."""
     bounds, chance = scene.bounds, scene.chance
@@ -269,14 +275,14 @@ def _improved(part: int, place: Place, step: float, last: float, scene: Scene) -
     return Place(pose, x, y, cost)
 
 
-@njit(cache=True, fastmath=True)
+@_inner
 def _priced(part: int, place: Place, bar: float, scene: Scene) -> Place:
     """The place with its cost; at the bar or above it may be too low."""
     count = _gather(part, place, 0.0, scene)
     return Place(place.pose, place.x, place.y, _cost(part, place, count, bar, scene))
 
 
-@njit(cache=True, fastmath=True)
+@_inner
 def _gather(part: int, place: Place, reach: float, scene: Scene) -> int:
     """The others whose boxes the part comes near to within reach, into ``near``; how many."""
     lie, near = scene.lie, scene.near
@@ -296,7 +302,7 @@ def _gather(part: int, place: Place, reach: float, scene: Scene) -> int:
     return count
 
 
-@njit(cache=True, fastmath=True)
+@_inner
 def _cost(part: int, place: Place, count: int, bar: float, scene: Scene) -> float:
     """The weighted overlaps of a part at a place with the first so many near; it stops at the bar."""
     cost = 0.0
@@ -310,7 +316,7 @@ def _cost(part: int, place: Place, count: int, bar: float, scene: Scene) -> floa
     return cost
 
 
-@njit(cache=True, fastmath=True, inline="always")
+@_inner
 def _loss(pose: int, x: float, y: float, other: int, scene: Scene) -> float:
     """What the overlap of a part, lying there, with another counts before its weight."""
     lie, there = scene.lie, scene.lie.pose[other]
@@ -318,7 +324,7 @@ def _loss(pose: int, x: float, y: float, other: int, scene: Scene) -> float:
     return (depth + TOUCHING * scene.depths.cell) * scene.bounds.scale[pose, there] if depth > 0 else 0.0
 
 
-@njit(cache=True, fastmath=True)
+@_inner
 def _look(part: int, scene: Scene) -> None:
     """Reckon the overlaps of a part with all others anew."""
     lie = scene.lie
@@ -329,7 +335,7 @@ def _look(part: int, scene: Scene) -> None:
             scene.losses[other, part] = loss
 
 
-@njit(cache=True, fastmath=True)
+@_inner
 def _put(part: int, place: Place, scene: Scene) -> None:
     lie, bounds = scene.lie, scene.bounds
     lie.pose[part], lie.x[part], lie.y[part] = place.pose, place.x, place.y
@@ -337,7 +343,7 @@ def _put(part: int, place: Place, scene: Scene) -> None:
     lie.top[part] = place.y + bounds.width[place.pose]
 
 
-@njit(cache=True, fastmath=True)
+@_inner
 def _bound(part: int, pose: int, x: float, y: float, scene: Scene) -> Place:
     """The nearest place that a part's bounds allow; its cost is not known."""
     bounds = scene.bounds
@@ -347,7 +353,7 @@ def _bound(part: int, pose: int, x: float, y: float, scene: Scene) -> Place:
     return Place(pose, x, y, 0.0)
 
 
-@njit(cache=True, fastmath=True)
+@_inner
 def _within(value: float, low: float, high: float, step: float, phase: float) -> float:
     """The nearest value from low to high that is whole steps from the phase, if there is a step.
 
@@ -364,7 +370,7 @@ def _within(value: float, low: float, high: float, step: float, phase: float) ->
     return value
 
 
-@njit(cache=True, fastmath=True, inline="always")
+@_inner
 def _chance(state: Chance) -> float:
     """A number from 0 to below 1. Source: Marsaglia (2003), Xorshift RNGs (from memory)."""
     x = state[0]

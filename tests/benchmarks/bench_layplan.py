@@ -112,7 +112,7 @@ def shell_lengths(draft_: Draft, cloth: Cloth) -> tuple[float, float, float, flo
 
 def bare_engine(problem: StripProblem, seconds: float = STYLE_SECONDS) -> float:
     """The shortest length that the engine reports by itself, mm; it counts whole seconds."""
-    return alone("engine", problem, seconds, grace=10.0)
+    return alone("engine alone", problem, seconds, grace=10.0)
 
 
 def alone(packer: str, problem: StripProblem, seconds: float, *, seed: int = 0, grace: float = 0.0) -> float:
