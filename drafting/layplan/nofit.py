@@ -149,6 +149,16 @@ def depths_of(shapes: Sequence[Likeness], gaps: Floats) -> Depths:
     return Depths(turn, shift, nodes, start, coarse + margin, finer, fine + margin, cell)
 
 
+def tables_needed(shapes: Sequence[Likeness]) -> int:
+    """How many tables these shapes need: their work, a few milliseconds each."""
+    pairs = {
+        (*sorted((one.base, other.base)), one.signs[0] * other.signs[0], one.signs[1] * other.signs[1])
+        for one in dict.fromkeys(shapes)
+        for other in dict.fromkeys(shapes)
+    }
+    return len(pairs)
+
+
 class _Table(NamedTuple):
     """Where the depths of a pair of bases are: least displacement, nodes along x and y, first node."""
 

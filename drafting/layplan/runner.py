@@ -182,15 +182,15 @@ class _Watch:
 
     def _tracks(self) -> list[list[_Step]]:
         """What is tried side by side, and on each track in turn until one step comes to its end."""
-        if not self.problem.is_free:
-            return [[_Step(packer, self.problem, self._seconds)] for packer in ("search", "separation")]
-        engine = [_Step(packer, self.problem, self._seconds) for packer in ("engine", "search")]
-        ours = [_Step("separation", self.problem, self._seconds)]
+        usual = ("engine", "search") if self.problem.is_free else ("search",)
+        theirs = [_Step(packer, self.problem, self._seconds) for packer in usual]
+        # The separation finds nothing where its tables would take too long.
+        ours = [_Step(packer, self.problem, self._seconds) for packer in ("separation", usual[0])]
         one_way = self.problem.one_way()
-        if one_way != self.problem:
+        if self.problem.is_free and one_way != self.problem:
             share = min(max(ONE_WAY_SHARE * self._seconds, LEAST_ONE_WAY), MOST_ONE_WAY)
             ours.insert(0, _Step("engine aside", one_way, share))
-        return [engine, ours]
+        return [theirs, ours]
 
     def _work(self, steps: list[_Step], seed: int) -> None:
         for step in steps:
@@ -200,7 +200,7 @@ class _Watch:
             with PackingProcess(step.packer, step.problem, seconds=left, seed=seed) as process:
                 self._follow(process, step)
                 failure = process.failure
-            if not failure and step.problem is self.problem:
+            if not failure and step.problem is self.problem and process.layouts:
                 return
             if failure and not self._over.is_set():
                 self._note(

@@ -13,13 +13,13 @@ from typing import NamedTuple
 import numpy as np
 
 from drafting.layplan.bound import Shapes, bounds_of, depths, layout_of, lie_of
-from drafting.layplan.nofit import Floats, Ints
+from drafting.layplan.nofit import Floats, Ints, tables_needed
 from drafting.layplan.search import quick_fill
 from drafting.layplan.separate import Scene, separate
 from drafting.layplan.strip import Layout, Part, Pose, Report, StripProblem
 
-#: More shapes than these take longer to tabulate than anybody waits.
-GREATEST_SHAPES = 160
+#: Seconds that one table takes, and the share of the time that all may take: else it is not worth beginning.
+A_TABLE, TABLING = 0.004, 0.5
 
 #: Shares of the length by which it is cut: at first, least and most, and least when pressing.
 FIRST_CUT, LEAST_CUT, MOST_CUT, LEAST_PRESS = 0.01, 0.001, 0.02, 0.00002
@@ -41,7 +41,10 @@ SPREAD = 0.25
 
 
 class Separation:
-    """A ``StripPacker`` of our own. It counts attempts, not seconds; a report that raises stops it."""
+    """A ``StripPacker`` of our own. It counts attempts, not seconds; a report that raises stops it.
+
+    It finds nothing where the shapes are so many that their tables would take most of the seconds.
+    """
 
     def __init__(self, attempts: int = 10_000_000) -> None:
         self.attempts = attempts
@@ -50,7 +53,7 @@ class Separation:
         if not problem.parts:
             return
         shapes = Shapes.of(problem)
-        if len(shapes.likenesses) <= GREATEST_SHAPES:
+        if tables_needed(shapes.likenesses) * A_TABLE <= TABLING * seconds:
             _Run(problem, shapes, seed, report).run(self.attempts)
 
 

@@ -71,7 +71,7 @@ def test_parting_overlaps_goes_most_of_the_way_from_plain_fill_to_the_best_publi
     problem = strip_problem(items, cloth, rotations)
     layouts: list[Layout] = []
 
-    Separation(ATTEMPTS).pack(problem, seconds=1.0, seed=0, report=layouts.append)
+    Separation(ATTEMPTS).pack(problem, seconds=60.0, seed=0, report=layouts.append)
 
     plan = plan_of(layouts[-1], problem, items, cloth, rotations=rotations, increment_mm=100.0)
     least = sum(item.area for item in items) / data["strip_width"] / (best / 100)

@@ -13,7 +13,16 @@ from numba import njit
 from shapely.affinity import translate
 from shapely.geometry import Polygon
 
-from drafting.layplan.nofit import CELLS, MARGIN, Depths, convex_parts, depth_at, depths_of, likeness
+from drafting.layplan.nofit import (
+    CELLS,
+    MARGIN,
+    Depths,
+    convex_parts,
+    depth_at,
+    depths_of,
+    likeness,
+    tables_needed,
+)
 from drafting.layplan.outline import Outline, at_origin, flipped, turned
 
 ELL: Outline = ((0, 0), (300, 0), (300, 100), (100, 100), (100, 400), (0, 400))
@@ -101,6 +110,14 @@ def test_a_piece_turned_or_mirrored_shares_its_base(outline: Outline) -> None:
     for way, shape in zip(ways, likenesses, strict=True):
         assert Polygon(shape.outline).symmetric_difference(Polygon(at_origin(way))).area < 1e-3
         assert Polygon(shape.outline).exterior.is_ccw
+
+
+def test_tables_are_made_once_for_each_way_two_bases_lie_to_each_other() -> None:
+    ways = [at_origin(way) for way in (ELL, turned(ELL, 180), flipped(ELL), turned(flipped(ELL), 180))]
+
+    assert tables_needed([likeness(way, 40) for way in ways]) == 4
+    # The ell to itself, as it is and turned; either to the box; the box to itself.
+    assert tables_needed([likeness(way, 40) for way in (*ways[:2], BOX)]) == 5
 
 
 def test_what_shares_a_base_overlaps_as_it_lies() -> None:

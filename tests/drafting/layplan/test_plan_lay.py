@@ -142,6 +142,19 @@ def test_plan_lay_gives_a_plan_in_too_short_a_time() -> None:
     assert plan.found_by == "quick fill"
 
 
+def test_plan_lay_searches_otherwise_where_tables_would_take_too_long() -> None:
+    triangles = [
+        {"id": f"gusset {n}", "demand": 1, "polygon": [[0, 0], [90 + n, 0], [30, 60 + n]]} for n in range(60)
+    ]
+    items = read_items({"items": triangles})
+
+    plan = plan_lay(items, CLOTHS[0], seconds=3.0)
+
+    assert_true_lay(plan, items)
+    assert plan.found_by == "strip packing"
+    assert plan.remarks == ()
+
+
 def test_plan_lay_stops_at_once_where_no_lay_can_be_shorter() -> None:
     strip = {"id": "s", "demand": 3, "polygon": [[0, 0], [500, 0], [500, 100], [0, 100]]}
     items = read_items({"items": [strip]})
