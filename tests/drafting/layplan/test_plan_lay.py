@@ -151,7 +151,7 @@ def test_plan_lay_searches_otherwise_where_tables_would_take_too_long() -> None:
     plan = plan_lay(items, CLOTHS[0], seconds=3.0)
 
     assert_true_lay(plan, items)
-    assert plan.found_by == "strip packing"
+    assert plan.found_by != "parting overlaps"
     assert plan.remarks == ()
 
 
