@@ -87,7 +87,7 @@ BODY = {"bust_girth": 890.0, "waist_girth": 700.0, "hip_girth": 950.0, "stature"
 def lay(width: float, *, folded: bool = False) -> LayPlan:
     cloth = Cloth("shell", width, folded=folded)
     items = items_for(make_draft("notched-collar-dress", Body.of(BODY)), "shell", cloth)
-    plan = plan_lay(items, cloth, seconds=2.0)
+    plan = plan_lay(items, cloth, seconds=5.0)
     problem = strip_problem(items, cloth, cloth.rotations)
     assert verify(plan, items) == ()
     assert plan.length < boxes_in_rows(problem).length(problem)
