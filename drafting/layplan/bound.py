@@ -8,9 +8,9 @@ import numpy as np
 from shapely.geometry import Polygon
 
 from drafting.layplan.nofit import Depths, Floats, Ints, Likeness, depths_of, likeness
-from drafting.layplan.outline import Outline, extent
+from drafting.layplan.outline import Outline, at_origin, extent
 from drafting.layplan.separate import Bounds, Lie
-from drafting.layplan.strip import Box, Layout, Part, Pose, Position, StripProblem, Tie, unlike
+from drafting.layplan.strip import Layout, Part, Pose, Position, StripProblem, Tie, unlike
 
 #: Corners of an outline in the search: what is added to be spared corners is cloth.
 CORNERS = 40
@@ -20,11 +20,13 @@ CORNERS = 40
 class Shapes:
     """The shapes that a problem's parts may take, each once, and behind them its blocked boxes.
 
-    ``first[part]``: the number of the first shape of a part; it takes those of ``poses[part]`` in turn.
+    ``sizes``: length and width, mm. ``areas``: mm2. ``first[part]``: the number of the first shape of a
+    part; it takes those of ``poses[part]`` in turn.
     """
 
     likenesses: tuple[Likeness, ...]
     sizes: Floats
+    areas: Floats
     first: tuple[int, ...]
     poses: tuple[tuple[Pose, ...], ...]
 
@@ -37,17 +39,14 @@ class Shapes:
             if kind not in known:
                 known[kind] = len(outlines)
                 outlines += [pose.outline for pose in kind]
-        outlines += [_at_origin(box) for box in problem.blocked]
+        outlines += [at_origin(box.outline) for box in problem.blocked]
         return cls(
             tuple(likeness(outline, CORNERS) for outline in outlines),
             np.array([extent(outline) for outline in outlines]),
+            np.array([Polygon(outline).area for outline in outlines]),
             tuple(known[kind] for kind in poses),
             poses,
         )
-
-    @property
-    def areas(self) -> Floats:
-        return np.array([Polygon(shape.base).area for shape in self.likenesses])
 
 
 def depths(problem: StripProblem, shapes: Shapes) -> Depths:
@@ -128,8 +127,3 @@ def _band(part: Part, width: float) -> tuple[float, float]:
 
 def _lattice(tie: Tie | None, step: float, position: float) -> tuple[float, float]:
     return (0.0, 0.0) if tie is None else (step, position)
-
-
-def _at_origin(box: Box) -> Outline:
-    length, width = box.x1 - box.x0, box.y1 - box.y0
-    return ((0.0, 0.0), (length, 0.0), (length, width), (0.0, width))

@@ -28,7 +28,7 @@ def packer_named(name: str) -> StripPacker:
     Raises:
         ValueError: no such packer.
     """
-    if name in ("engine", "engine aside", "engine alone"):
+    if name in ("engine", "engine alone"):
         from drafting.layplan.engine import SpyrrowPacker  # noqa: PLC0415 - see the docstring
 
         # Beside another it has one thread, so that it does not take the other's core.

@@ -14,7 +14,7 @@ from shapely.geometry import Polygon
 
 from drafting.layplan.outline import Outline
 from drafting.layplan.raster import ARC_MARGIN
-from drafting.layplan.strip import Box, Layout, Position, StripProblem
+from drafting.layplan.strip import Layout, Position, StripProblem
 
 Floats = NDArray[np.float64]
 
@@ -102,7 +102,7 @@ class _Shapes:
             self._backs.append(back.moved(along, across))
             rows.append(box + np.array([along, along, across, across]))
         for blocked in problem.blocked:
-            front, back, box = _shape_of(_corners(blocked), 0.0, axis)
+            front, back, box = _shape_of(blocked.outline, 0.0, axis)
             self._fronts.append(front)
             self._backs.append(back)
             rows.append(box)
@@ -137,10 +137,6 @@ def _shape_of(outline: Outline, gap: float, axis: int) -> tuple[_Faces, _Faces, 
     box = np.array([along.min(), along.max(), across.min(), across.max()])
     front = _faces_of(outline, axis, forward=False)
     return front, _faces_of(_grown(outline, gap), axis, forward=True), box
-
-
-def _corners(box: Box) -> Outline:
-    return ((box.x0, box.y0), (box.x1, box.y0), (box.x1, box.y1), (box.x0, box.y1))
 
 
 def _grown(outline: Outline, gap: float) -> Outline:

@@ -59,7 +59,6 @@ OnProgress = Callable[[float, float], None]
 
 WORDS = {
     "engine": "strip packing",
-    "engine aside": "strip packing, one way",
     "search": "fill and search",
     "separation": "parting overlaps",
     "fill": "quick fill",
@@ -189,7 +188,7 @@ class _Watch:
         one_way = self.problem.one_way()
         if self.problem.is_free and one_way != self.problem:
             share = min(max(ONE_WAY_SHARE * self._seconds, LEAST_ONE_WAY), MOST_ONE_WAY)
-            ours.insert(0, _Step("engine aside", one_way, share))
+            ours.insert(0, _Step("engine", one_way, share))
         return [theirs, ours]
 
     def _work(self, steps: list[_Step], seed: int) -> None:

@@ -76,6 +76,10 @@ class Box(NamedTuple):
     x1: float
     y1: float
 
+    @property
+    def outline(self) -> Outline:
+        return ((self.x0, self.y0), (self.x1, self.y0), (self.x1, self.y1), (self.x0, self.y1))
+
 
 @dataclass(frozen=True, slots=True)
 class StripProblem:
