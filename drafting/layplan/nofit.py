@@ -44,13 +44,11 @@ MARGIN = 0.02
 #: A cell has a finer grid if the border of the no-fit polygon comes this near, in cells.
 NEAR_BORDER = 1.5
 
-
 #: The ways to keep or reverse the axes.
 _SIGNS = ((1, 1), (-1, -1), (1, -1), (-1, 1))
 
 #: How far the corners of what is grown by the gap may stand out, in gaps: straight edges, few of them.
 MITRE = 1.5
-
 
 #: How functions are compiled that are called for every place. They make no arrays, and need not count who
 #: holds those that they read: that makes the search six times as fast.

@@ -250,8 +250,9 @@ def _improved(part: int, place: Place, step: float, last: float, scene: Scene) -
     step, last = step * size, last * size
     reach, about_x, about_y, count = -1.0, x, y, 0
     while step > last and cost > 0:
-        if abs(x - about_x) + step > reach or abs(y - about_y) + step > reach:
-            reach, about_x, about_y = 2 * step, x, y
+        stride = max(step, bounds.step_x[part], bounds.step_y[part])
+        if abs(x - about_x) + stride > reach or abs(y - about_y) + stride > reach:
+            reach, about_x, about_y = 2 * stride, x, y
             count = _gather(part, Place(pose, x, y, cost), reach, scene)
         turn = _chance(chance)
         ux, uy = 1.0, 0.0

@@ -8,6 +8,7 @@ fold, to a band and to the lattice of a repeat, and keeps clear of what is block
 
 from __future__ import annotations
 
+from bisect import insort
 from typing import NamedTuple
 
 import numpy as np
@@ -15,7 +16,7 @@ import numpy as np
 from drafting.layplan.bound import Shapes, bounds_of, depths, layout_of, lie_of
 from drafting.layplan.nofit import Floats, Ints, tables_needed
 from drafting.layplan.search import quick_fill
-from drafting.layplan.separate import Scene, separate
+from drafting.layplan.separate import ON_LATTICE, Scene, separate
 from drafting.layplan.strip import Layout, Part, Pose, Report, StripProblem
 
 #: Seconds that one table takes, and the share of the time that all may take: else it is not worth beginning.
@@ -105,18 +106,18 @@ class _Run:
     def _part(self, length: float, patience: tuple[int, int], nearly: list[_Found]) -> bool:
         """Whether all could be parted in this length: it is the best then, else one of those nearly."""
         left = separate(self.scene._replace(end=length), *patience)
-        if left > 0:
-            nearly.append(self._found(left, length))
+        reached = float(self.lie.right[: len(self.problem.parts)].max())
+        # A part whose lattice has no place before the end lies beyond it.
+        if left > 0 or reached > length + ON_LATTICE:
+            insort(nearly, self._found(left, length), key=lambda found: found.left)
             return False
-        layout = layout_of(self.lie, self.problem, self.shapes)
-        self.best = self._found(0.0, min(length, layout.length(self.problem)))
-        self.report(layout)
+        self.best = self._found(0.0, reached)
+        self.report(layout_of(self.lie, self.problem, self.shapes))
         return True
 
     def _one_of(self, nearly: list[_Found]) -> _Found:
-        """One of those nearly parted, more likely one of which little was left."""
-        ranked = sorted(nearly, key=lambda found: found.left)
-        return ranked[min(len(ranked) - 1, int(abs(self.random.normal(0, SPREAD)) * len(ranked)))]
+        """One of those nearly parted, which are in the order of what was left: more likely one of little."""
+        return nearly[min(len(nearly) - 1, int(abs(self.random.normal(0, SPREAD)) * len(nearly)))]
 
     def _stir(self) -> None:
         """Parts change places: mostly those of a short stretch of the strip, turned as chance has it."""
