@@ -250,7 +250,8 @@ def _improved(part: int, place: Place, step: float, last: float, scene: Scene) -
     step, last = step * size, last * size
     reach, about_x, about_y, count = -1.0, x, y, 0
     while step > last and cost > 0:
-        stride = max(step, bounds.step_x[part], bounds.step_y[part])
+        # Rounded to a lattice, a step may become longer by up to one of the lattice's own.
+        stride = step + max(bounds.step_x[part], bounds.step_y[part])
         if abs(x - about_x) + stride > reach or abs(y - about_y) + stride > reach:
             reach, about_x, about_y = 2 * stride, x, y
             count = _gather(part, Place(pose, x, y, cost), reach, scene)
