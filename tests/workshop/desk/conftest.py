@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-
 import pytest
 from django.test import Client as Browser
 
 from tests.workshop.desk import made
 from tests.workshop.orders.house import House
+from tests.workshop.surfaces import clock, files, plain_hashes
 
-
-@pytest.fixture(autouse=True)
-def plain_hashes(settings) -> None:
-    """Hiring somebody hashes a password, which is slow on purpose; not here."""
-    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
-
-
-@pytest.fixture(autouse=True)
-def files(settings, tmp_path) -> Path:
-    """Where documents are kept during a test."""
-    settings.MEDIA_ROOT = tmp_path / "files"
-    return settings.MEDIA_ROOT
+__all__ = ["clock", "files", "plain_hashes"]
 
 
 @pytest.fixture

@@ -1,6 +1,6 @@
 """What the tests of the desk share: a house as it stands today, and clients that are signed in.
 
-Pages read the clock themselves, so everything here is made at the present moment.
+Pages read the clock themselves, so everything here is made at the moment at which the clock stands.
 """
 
 from __future__ import annotations
