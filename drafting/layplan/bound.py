@@ -114,7 +114,7 @@ def bounds_of(problem: StripProblem, shapes: Shapes, start: Layout) -> Bounds:
         phase_y,
         length,
         width,
-        np.outer(side, side) / side.mean() ** 2,
+        side / side.mean(),
     )
 
 

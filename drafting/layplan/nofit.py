@@ -1,11 +1,10 @@
 """How far two outlines overlap in any displacement, from tables made once for each pair of them.
 
-Displaced by d, an outline overlaps another where d lies inside their no-fit polygon, the Minkowski sum of the
-one and the other turned about the origin; how deep d lies inside is the shortest way by which they part.
-Source of the no-fit polygon from convex parts: Agarwal, Flato, Halperin (2002), Polygon decomposition for
-efficient construction of Minkowski sums, Computational Geometry 21, 39-61 (from memory); of the depth as a
-measure: Imamichi, Yagiura, Nagamochi (2009), An iterated local search algorithm based on nonlinear
-programming for the irregular strip packing problem, Discrete Optimization 6, 345-361 (from memory).
+Displaced by d, an outline overlaps another where d lies inside their no-fit polygon (``minkowski``); how deep
+d lies inside is the shortest way by which they part.
+Source of the depth as a measure: Imamichi, Yagiura, Nagamochi (2009), An iterated local search algorithm
+based on nonlinear programming for the irregular strip packing problem, Discrete Optimization 6, 345-361 (from
+memory).
 
 The depth is kept at the nodes of a grid and interpolated; cells near a corner of the no-fit polygon have a
 finer grid of their own, for there the depth is not linear.
@@ -22,8 +21,9 @@ import numpy as np
 import shapely
 from numba import njit
 from numpy.typing import NDArray
-from shapely.geometry import MultiPoint, Polygon
+from shapely.geometry import Polygon
 
+from drafting.layplan.minkowski import no_fit
 from drafting.layplan.outline import Outline, at_origin, extent, simplified
 from drafting.layplan.strip import SAME_CORNER
 
@@ -47,9 +47,6 @@ NEAR_BORDER = 1.5
 #: The ways to keep or reverse the axes.
 _SIGNS = ((1, 1), (-1, -1), (1, -1), (-1, 1))
 
-#: How far the corners of what is grown by the gap may stand out, in gaps: straight edges, few of them.
-MITRE = 1.5
-
 #: How functions are compiled that are called for every place. They make no arrays, and need not count who
 #: holds those that they read: that makes the search six times as fast.
 INNER: dict[str, Any] = {"cache": True, "fastmath": True, "forceinline": True, "_nrt": False}
@@ -58,20 +55,26 @@ INNER: dict[str, Any] = {"cache": True, "fastmath": True, "forceinline": True, "
 class Depths(NamedTuple):
     """Tables of depth and, for every ordered pair of outlines, where in them a displacement d is looked up.
 
-    In the grid of the pair, in cells, d is at ``turn * d + shift``. ``turn[a, b]``: 1 / cell, for each axis
-    with its sign; ``shift[a, b]``: cells; ``nodes[a, b]``: nodes along x and along y; ``start[a, b]``: where
-    they begin in ``coarse``. ``finer``: for each node, where the finer grid of the cell above and right of it
-    begins in ``fine``, or -1. ``coarse``, ``fine``: depths, mm. ``cell``: side of a cell, mm.
+    In the grid of the pair, in cells, d is at ``turn * d + shift``. ``pairs[a, b]`` has, side by side as they
+    are read together and often: turn, 1 / cell with its sign, for x and y; shift, cells, for x and y; how
+    many cells along x and y; where the pair's nodes begin in ``coarse``. ``finer``: for each node, where the
+    finer grid of the cell above and right of it begins in ``fine``, or -1. ``coarse``, ``fine``: depths, mm.
+    ``cell``: side of a cell, mm.
     """
 
-    turn: Floats
-    shift: Floats
-    nodes: Ints
-    start: Ints
+    pairs: Floats
     coarse: Singles
     finer: Links
     fine: Singles
     cell: float
+
+
+class Depth(NamedTuple):
+    """A depth, mm, and by how much it grows with the displacement: mm in a mm of x, and of y."""
+
+    depth: float
+    along: float
+    across: float
 
 
 class Likeness(NamedTuple):
@@ -128,8 +131,8 @@ def depths_of(shapes: Sequence[Likeness], gaps: Floats) -> Depths:
     count = len(shapes)
     cell = sqrt(float(np.mean([Polygon(shape.base).area for shape in shapes]))) / CELLS
     shelf = _Shelf(cell)
-    turn, shift = np.zeros((count, count, 2)), np.zeros((count, count, 2))
-    nodes, start = np.zeros((count, count, 2), dtype=np.int64), np.zeros((count, count), dtype=np.int64)
+    # One more than is used: as long as a line of the cache.
+    pairs = np.zeros((count, count, 8))
     for a, one in enumerate(shapes):
         for b, other in enumerate(shapes):
             # Of a and b only how they lie to each other matters; then which of them stays.
@@ -139,12 +142,11 @@ def depths_of(shapes: Sequence[Likeness], gaps: Floats) -> Depths:
             if moving < still:
                 still, moving, signs = moving, still, -signs * apart
             table = shelf.table(still, moving, apart, float(gaps[a, b]))
-            turn[a, b] = signs / cell
-            shift[a, b] = (signs * np.subtract(other.moved, one.moved) - table.corner) / cell
-            nodes[a, b], start[a, b] = table.nodes, table.start
+            shift = (signs * np.subtract(other.moved, one.moved) - table.corner) / cell
+            pairs[a, b, :7] = [*(signs / cell), *shift, *(table.nodes - 1), table.start]
     margin = np.float32(MARGIN * cell)
     coarse, finer, fine = shelf.arrays()
-    return Depths(turn, shift, nodes, start, coarse + margin, finer, fine + margin, cell)
+    return Depths(pairs, coarse + margin, finer, fine + margin, cell)
 
 
 def tables_needed(shapes: Sequence[Likeness]) -> int:
@@ -171,7 +173,6 @@ class _Shelf:
     def __init__(self, cell: float) -> None:
         self.cell = cell
         self._known: dict[tuple[Outline, Outline, tuple[int, int], float], _Table] = {}
-        self._parts: dict[Outline, list[Floats]] = {}
         self._coarse: list[Singles] = []
         self._finer: list[Links] = []
         self._fine: list[Singles] = []
@@ -181,17 +182,11 @@ class _Shelf:
         """The table of a base and another with its axes kept or reversed."""
         key = still, moving, signs, gap
         if key not in self._known:
-            sums = no_fit(self._convex(still), [part * signs for part in self._convex(moving)], gap)
-            self._known[key] = self._tabulated(_edges(sums))
+            self._known[key] = self._tabulated(_edges(no_fit(np.array(still), np.array(moving) * signs, gap)))
         return self._known[key]
 
     def arrays(self) -> tuple[Singles, Links, Singles]:
         return np.concatenate(self._coarse), np.concatenate(self._finer), np.concatenate(self._fine)
-
-    def _convex(self, outline: Outline) -> list[Floats]:
-        if outline not in self._parts:
-            self._parts[outline] = convex_parts(outline)
-        return self._parts[outline]
 
     def _tabulated(self, edges: Floats) -> _Table:
         ends = edges[:, :2] + edges[:, 2:4]
@@ -205,68 +200,6 @@ class _Shelf:
         self._fine.append(fine)
         self._begun, self._begun_fine = self._begun + len(coarse), self._begun_fine + len(fine)
         return table
-
-
-def no_fit(first: Sequence[Floats], second: Sequence[Floats], gap: float) -> shapely.Geometry:
-    """The displacements of the second by which it comes nearer to the first than the gap."""
-    sums = [
-        MultiPoint((one[:, None] - other[None]).reshape(-1, 2)).convex_hull
-        for one in first
-        for other in second
-    ]
-    found = shapely.union_all(sums)
-    return found.buffer(gap, join_style="mitre", mitre_limit=MITRE) if gap > 0 else found
-
-
-def convex_parts(outline: Outline) -> list[Floats]:
-    """Convex outlines that make up one: triangles, joined over their sides as long as they stay convex."""
-    triangles = shapely.get_parts(shapely.constrained_delaunay_triangles(Polygon(outline)))
-    rings = [_counter_clockwise(np.asarray(triangle.exterior.coords)[:3]) for triangle in triangles]
-    loops: list[list[tuple[float, float]]] = [[(float(x), float(y)) for x, y in ring] for ring in rings]
-    joined = True
-    while joined:
-        joined = False
-        owner = {side: n for n, loop in enumerate(loops) for side in _sides(loop)}
-        for (start, end), one in owner.items():
-            other = owner.get((end, start))
-            if other is None or other == one:
-                continue
-            together = _joined(loops[one], loops[other], start, end)
-            if _is_convex(together):
-                loops[one] = together
-                del loops[other]
-                joined = True
-                break
-    return [np.array(loop) for loop in loops]
-
-
-def _counter_clockwise(ring: Floats) -> Floats:
-    (ax, ay), (bx, by), (cx, cy) = ring
-    return ring if (bx - ax) * (cy - ay) > (by - ay) * (cx - ax) else ring[::-1]
-
-
-def _sides(
-    loop: list[tuple[float, float]],
-) -> list[tuple[tuple[float, float], tuple[float, float]]]:
-    return list(zip(loop, [*loop[1:], loop[0]], strict=True))
-
-
-def _joined(
-    one: list[tuple[float, float]],
-    other: list[tuple[float, float]],
-    start: tuple[float, float],
-    end: tuple[float, float],
-) -> list[tuple[float, float]]:
-    """Both loops without the side from start to end of the first, end to start of the second."""
-    at, there = one.index(end), other.index(start)
-    return [*one[at:], *one[:at], *(other[there:] + other[:there])[1:-1]]
-
-
-def _is_convex(loop: list[tuple[float, float]]) -> bool:
-    ring = np.array(loop)
-    after, behind = np.roll(ring, -1, axis=0) - ring, ring - np.roll(ring, 1, axis=0)
-    turns = behind[:, 0] * after[:, 1] - behind[:, 1] * after[:, 0]
-    return bool((turns >= -1e-9).all())
 
 
 def _edges(shape: shapely.Geometry) -> Floats:
@@ -378,29 +311,34 @@ def _detail(edges: Floats, x: float, y: float, cell: float, out: Singles) -> Non
 
 
 @njit(**INNER)
-def depth_at(tables: Depths, a: int, b: int, dx: float, dy: float) -> float:
-    """How deep outline b, displaced by dx, dy from outline a, overlaps it, mm; 0 where it does not."""
-    u = tables.turn[a, b, 0] * dx + tables.shift[a, b, 0]
-    v = tables.turn[a, b, 1] * dy + tables.shift[a, b, 1]
-    rows = tables.nodes[a, b, 1]
-    if u <= 0 or v <= 0 or u >= tables.nodes[a, b, 0] - 1 or v >= rows - 1:
-        return 0.0
+def depth_at(tables: Depths, a: int, b: int, dx: float, dy: float) -> Depth:
+    """How deep outline b, displaced by dx, dy from outline a, overlaps it; 0 where it does not."""
+    pairs = tables.pairs
+    u, v = pairs[a, b, 0] * dx + pairs[a, b, 2], pairs[a, b, 1] * dy + pairs[a, b, 3]
+    if u <= 0 or v <= 0 or u >= pairs[a, b, 4] or v >= pairs[a, b, 5]:
+        return Depth(0.0, 0.0, 0.0)
+    rows = int(pairs[a, b, 5]) + 1
     i, j = int(u), int(v)
     u, v = u - i, v - j
-    at = tables.start[a, b] + i * rows + j
+    at = int(pairs[a, b, 6]) + i * rows + j
     link = tables.finer[at]
     if link < 0:
-        depth = _between(tables.coarse, at, rows, u, v)
+        found = _between(tables.coarse, at, rows, u, v)
+        cells_x, cells_y = pairs[a, b, 0], pairs[a, b, 1]
     else:
         i, j = int(u * FINER), int(v * FINER)
         at = link + i * (FINER + 1) + j
-        depth = _between(tables.fine, at, FINER + 1, u * FINER - i, v * FINER - j)
-    return float(max(depth, 0.0))
+        found = _between(tables.fine, at, FINER + 1, u * FINER - i, v * FINER - j)
+        cells_x, cells_y = pairs[a, b, 0] * FINER, pairs[a, b, 1] * FINER
+    if found.depth <= 0:
+        return Depth(0.0, 0.0, 0.0)
+    return Depth(found.depth, found.along * cells_x, found.across * cells_y)
 
 
 @njit(**INNER)
-def _between(values: Singles, at: int, rows: int, u: float, v: float) -> float:
+def _between(values: Singles, at: int, rows: int, u: float, v: float) -> Depth:
     """Interpolated in the cell whose least node is the one there, u and v of a side from it."""
-    low = values[at] * (1 - v) + values[at + 1] * v
-    high = values[at + rows] * (1 - v) + values[at + rows + 1] * v
-    return float(low * (1 - u) + high * u)
+    least, up = float(values[at]), float(values[at + 1])
+    along, both = float(values[at + rows]), float(values[at + rows + 1])
+    low, high = least * (1 - v) + up * v, along * (1 - v) + both * v
+    return Depth(low * (1 - u) + high * u, high - low, (up - least) * (1 - u) + (both - along) * u)

@@ -30,7 +30,7 @@ FIRST_STEP, MIDDLE_STEP, LAST_STEP = 0.1, 0.01, 0.0005
 LONGER, SHORTER = 1.1, 0.6
 
 #: Every overlap counts so many cells more than it is deep: a few deep ones are easier to end than many.
-TOUCHING = 0.4
+TOUCHING = 0.1
 
 #: A weight grows by the first for any overlap, by the second besides for the deepest; else it shrinks.
 GROWS, GROWS_BY_DEPTH, SHRINKS = 1.2, 0.8, 0.95
@@ -44,6 +44,9 @@ FAR = 1e300
 #: Boxes are looked at this much larger, in cells: by more than the depths are (``nofit.MARGIN``).
 MARGIN_OF_BOXES = 0.1
 
+#: Bins along the strip and across it, by which is known what may come near.
+BINS = 64
+
 #: A value this near to a bound is on it, mm.
 ON_LATTICE = 1e-6
 
@@ -51,6 +54,15 @@ _SEEDED = 88_172_645_463_325_252
 
 #: The state of the generator of chance numbers: one of them, not 0.
 Chance = NDArray[np.uint64]
+
+#: Sets of things: one bit for each.
+Sets = NDArray[np.uint64]
+
+#: The number of a word's only bit is found by the top six bits of its product with the first.
+_ONE_BIT = 0x03F79D71B4CB0A89
+_NUMBERS = np.zeros(64, dtype=np.int64)
+for _bit in range(64):
+    _NUMBERS[(_ONE_BIT << _bit) % 2**64 >> 58] = _bit
 
 
 #: What is called now and then, and what is called for every place.
@@ -63,8 +75,8 @@ class Bounds(NamedTuple):
 
     ``first``, ``last``: its poses are those from the first up to before the last. ``low``, ``high``: the band
     across the strip, mm. ``step_x``, ``step_y``: it lies whole steps from ``phase_x``, ``phase_y``, mm; 0
-    where it is free. ``length``, ``width``: of each pose, mm. ``scale[a, b]``: how much an overlap of two
-    poses counts.
+    where it is free. ``length``, ``width``: of each pose, mm. ``side``: of
+    each pose, as a share of the mean: an overlap of two counts by their product.
     """
 
     first: Ints
@@ -77,7 +89,7 @@ class Bounds(NamedTuple):
     phase_y: Floats
     length: Floats
     width: Floats
-    scale: Floats
+    side: Floats
 
 
 class Lie(NamedTuple):
@@ -90,29 +102,48 @@ class Lie(NamedTuple):
     top: Floats
 
 
+class Bins(NamedTuple):
+    """Which things lie where, as sets of them: one bit for each, in words of 64.
+
+    ``left[bin]``: those whose least x lies in this bin or before; ``right[bin]``: whose greatest x lies in it
+    or beyond; ``below``, ``above``: the same of y. ``along``, ``across``: bins in a mm.
+    """
+
+    left: Sets
+    right: Sets
+    below: Sets
+    above: Sets
+    along: float
+    across: float
+
+
 class Scene(NamedTuple):
-    """All that the search looks at. ``lie``, ``weights``, ``losses``, ``near`` and ``chance`` change.
+    """All that the search looks at. ``lie``, ``bins``, ``weights``, ``losses`` and ``chance`` change.
 
     ``end``: of the strip, mm. ``losses[a, b]``: what the overlap of two things counts, before its weight.
-    ``near``: room for the numbers of those that a part comes near to.
+    ``reach``: how near boxes of things come whose depths count, mm.
     """
 
     end: float
     lie: Lie
+    bins: Bins
     bounds: Bounds
     depths: Depths
     weights: Floats
     losses: Floats
-    near: Ints
+    reach: float
     chance: Chance
 
     @classmethod
-    def of(cls, lie: Lie, bounds: Bounds, depths: Depths, seed: int) -> Scene:
+    def of(cls, lie: Lie, bounds: Bounds, depths: Depths, gap: float, seed: int) -> Scene:
         things = len(lie.x)
-        pairs = np.zeros((2, things, things))
+        weights, losses = np.zeros((2, things, things))
+        left, right, below, above = np.zeros((4, BINS, things // 64 + 1), dtype=np.uint64)
+        bins = Bins(left, right, below, above, BINS / lie.right.max(), BINS / lie.top.max())
         # The state of the generator must not be 0.
         chance = np.array([_SEEDED + seed], dtype=np.uint64)
-        return cls(0.0, lie, bounds, depths, pairs[0], pairs[1], np.zeros(things + 1, np.int64), chance)
+        reach = gap + MARGIN_OF_BOXES * depths.cell
+        return cls(0.0, lie, bins, bounds, depths, weights, losses, reach, chance)
 
 
 class Place(NamedTuple):
@@ -124,6 +155,14 @@ class Place(NamedTuple):
     cost: float
 
 
+class Cost(NamedTuple):
+    """What overlaps cost at a place, and by how much that grows in a mm of x, and of y."""
+
+    cost: float
+    along: float
+    across: float
+
+
 @_outer
 def separate(scene: Scene, patience: int, times: int) -> float:
     """Part what overlaps within the strip; what is left of the overlaps, 0 if nothing is.
@@ -131,18 +170,17 @@ def separate(scene: Scene, patience: int, times: int) -> float:
     It leaves off when so many passes (``patience``) brought no progress, so many times over; everything then
     lies as in the best that was found.
     """
-    lie, losses = scene.lie, scene.losses
-    parts = len(scene.bounds.first)
+    lie = scene.lie
     scene.weights[:] = 1.0
-    losses[:] = 0.0
+    scene.losses[:] = 0.0
     _lay(lie.pose.copy(), lie.x.copy(), lie.y.copy(), scene)
-    left = least = losses[:parts].sum()
+    left = least = _left(scene)
     poses, xs, ys = lie.pose.copy(), lie.x.copy(), lie.y.copy()
     for time in range(times):
         begun, stale = least, 0
         while left > 0 and stale < patience:
             _pass(scene)
-            left = losses[:parts].sum()
+            left = _left(scene)
             stale = 0 if left < PROGRESS * least else stale + 1
             if left < least:
                 least = left
@@ -163,6 +201,8 @@ def _lay(poses: Ints, xs: Floats, ys: Floats, scene: Scene) -> None:
     parts = len(scene.bounds.first)
     for part in range(parts):
         _put(part, _bound(part, poses[part], xs[part], ys[part], scene), scene)
+    for fixed in range(parts, len(scene.lie.x)):
+        _mark(fixed, scene)
     for part in range(parts):
         _look(part, scene)
 
@@ -170,27 +210,53 @@ def _lay(poses: Ints, xs: Floats, ys: Floats, scene: Scene) -> None:
 @_outer
 def _pass(scene: Scene) -> None:
     """Move each part that overlaps another once, in any order."""
-    order = np.flatnonzero(scene.losses[: len(scene.bounds.first)].sum(axis=1) > 0)
-    for n in range(len(order) - 1, 0, -1):
-        other = int(_chance(scene.chance) * (n + 1))
-        order[n], order[other] = order[other], order[n]
-    for n in range(len(order)):
-        part = int(order[n])
-        if scene.losses[part].sum() > 0:
+    parts = len(scene.bounds.first)
+    order, count = np.empty(parts, np.int64), 0
+    for part in range(parts):
+        if _overlaps(part, scene) > 0:
+            # Put in at any place among those before it.
+            place = int(_chance(scene.chance) * (count + 1))
+            order[count] = order[place]
+            order[place] = part
+            count += 1
+    for part in order[:count]:
+        if _overlaps(part, scene) > 0:
             _move(part, scene)
 
 
-@_outer
+@_inner
+def _left(scene: Scene) -> float:
+    """What is left of the overlaps."""
+    left = 0.0
+    for part in range(len(scene.bounds.first)):
+        left += _overlaps(part, scene)
+    return left
+
+
+@_inner
+def _overlaps(part: int, scene: Scene) -> float:
+    """What the overlaps of a part count, without their weights."""
+    found = 0.0
+    for other in range(scene.losses.shape[1]):
+        found += scene.losses[part, other]
+    return found
+
+
+@_inner
 def _weigh(scene: Scene) -> None:
     """What overlaps weighs more from now on, the deeper the more; what does not weighs less again."""
     losses, weights = scene.losses, scene.weights
-    deepest = losses.max()
-    for part in range(len(losses)):
-        for other in range(len(losses)):
-            if losses[part, other] > 0:
-                weights[part, other] *= GROWS + GROWS_BY_DEPTH * losses[part, other] / deepest
-            else:
-                weights[part, other] = max(1.0, weights[part, other] * SHRINKS)
+    deepest = 0.0
+    for part in range(losses.shape[0]):
+        if _overlaps(part, scene) > 0:
+            for other in range(losses.shape[1]):
+                deepest = max(deepest, losses[part, other])
+    by_depth = GROWS_BY_DEPTH / max(deepest, 1e-300)
+    for part in range(losses.shape[0]):
+        for other in range(losses.shape[1]):
+            loss, weight = losses[part, other], weights[part, other]
+            grown, shrunk = weight * (GROWS + by_depth * loss), max(1.0, weight * SHRINKS)
+            weights[part, other] = grown if loss > 0 else shrunk
 
 
 @_inner
@@ -199,8 +265,9 @@ def _move(part: int, scene: Scene) -> None:
     lie = scene.lie
     present = _priced(part, Place(lie.pose[part], lie.x[part], lie.y[part], 0.0), FAR, scene)
     best, second, third = present, _nowhere(), _nowhere()
-    for n in range(DRAWN + DRAWN_NEAR):
-        place = _drawn(part, n >= DRAWN, third.cost, scene)
+    # Near places cost less than most; begun with them, the others are given up sooner.
+    for n in range(DRAWN_NEAR + DRAWN):
+        place = _drawn(part, n < DRAWN_NEAR, third.cost, scene)
         if place.cost < best.cost:
             best, second, third = place, best, second
         elif place.cost < second.cost:
@@ -243,96 +310,117 @@ def _drawn(part: int, nearby: bool, bar: float, scene: Scene) -> Place:
 
 @_inner
 def _improved(part: int, place: Place, step: float, last: float, scene: Scene) -> Place:
-    """The place reached by steps along an axis or aslant while they gain; steps as shares of the part."""
+    """The place reached by steps that gain: down the slope, and where that gains nothing along an axis or
+    aslant; steps as shares of the part."""
     bounds, chance = scene.bounds, scene.chance
-    pose, x, y, cost = place.pose, place.x, place.y, place.cost
+    pose, x, y = place.pose, place.x, place.y
     size = min(bounds.length[pose], bounds.width[pose])
     step, last = step * size, last * size
-    reach, about_x, about_y, count = -1.0, x, y, 0
-    while step > last and cost > 0:
-        # Rounded to a lattice, a step may become longer by up to one of the lattice's own.
-        stride = step + max(bounds.step_x[part], bounds.step_y[part])
-        if abs(x - about_x) + stride > reach or abs(y - about_y) + stride > reach:
-            reach, about_x, about_y = 2 * stride, x, y
-            count = _gather(part, Place(pose, x, y, cost), reach, scene)
-        turn = _chance(chance)
-        ux, uy = 1.0, 0.0
-        if turn < 1 / 3:
-            ux, uy = 0.0, 1.0
-        elif turn < 2 / 3:
-            angle = _chance(chance) * 2 * np.pi
-            ux, uy = np.cos(angle), np.sin(angle)
+    here = _cost(part, place, FAR, scene)
+    by_slope = True
+    while step > last and here.cost > 0:
         # On a lattice a step shorter than its own would lead nowhere.
-        ux *= max(step, bounds.step_x[part])
-        uy *= max(step, bounds.step_y[part])
-        one, two = _bound(part, pose, x + ux, y + uy, scene), _bound(part, pose, x - ux, y - uy, scene)
-        cost_one = _cost(part, one, count, cost, scene)
-        cost_two = _cost(part, two, count, min(cost_one, cost), scene)
-        if cost_two < min(cost_one, cost):
-            x, y, cost, step = two.x, two.y, cost_two, step * LONGER
-        elif cost_one < cost:
-            x, y, cost, step = one.x, one.y, cost_one, step * LONGER
+        long, wide = max(step, bounds.step_x[part]), max(step, bounds.step_y[part])
+        if by_slope:
+            ux, uy = _down(here)
         else:
-            step *= SHORTER
-    return Place(pose, x, y, cost)
+            ux, uy = _any_way(chance)
+            if ux * here.along + uy * here.across > 0:
+                ux, uy = -ux, -uy
+        to = _bound(part, pose, x + ux * long, y + uy * wide, scene)
+        there = _cost(part, to, here.cost, scene)
+        if there.cost >= here.cost and not by_slope:
+            to = _bound(part, pose, x - ux * long, y - uy * wide, scene)
+            there = _cost(part, to, here.cost, scene)
+        if there.cost < here.cost:
+            x, y, here, step, by_slope = to.x, to.y, there, step * LONGER, True
+        else:
+            step, by_slope = step * SHORTER, not by_slope
+    return Place(pose, x, y, here.cost)
+
+
+@_inner
+def _down(here: Cost) -> tuple[float, float]:
+    """The way in which a cost falls most, of length 1, or 0 where it does not change."""
+    steep = max(np.hypot(here.along, here.across), 1e-300)
+    return -here.along / steep, -here.across / steep
+
+
+@_inner
+def _any_way(chance: Chance) -> tuple[float, float]:
+    """Along the strip, across it or aslant."""
+    turn = _chance(chance)
+    if turn < 1 / 3:
+        return 0.0, 1.0
+    if turn < 2 / 3:
+        angle = _chance(chance) * 2 * np.pi
+        return np.cos(angle), np.sin(angle)
+    return 1.0, 0.0
 
 
 @_inner
 def _priced(part: int, place: Place, bar: float, scene: Scene) -> Place:
     """The place with its cost; at the bar or above it may be too low."""
-    count = _gather(part, place, 0.0, scene)
-    return Place(place.pose, place.x, place.y, _cost(part, place, count, bar, scene))
+    return Place(place.pose, place.x, place.y, _cost(part, place, bar, scene).cost)
 
 
 @_inner
-def _gather(part: int, place: Place, reach: float, scene: Scene) -> int:
-    """The others whose boxes the part comes near to within reach, into ``near``; how many."""
-    lie, near = scene.lie, scene.near
-    reach += scene.depths.cell * MARGIN_OF_BOXES
-    left, right = place.x - reach, place.x + scene.bounds.length[place.pose] + reach
-    low, high = place.y - reach, place.y + scene.bounds.width[place.pose] + reach
-    count = 0
-    for other in range(len(lie.x)):
-        near[count] = other
-        count += (
-            (lie.x[other] < right)
-            & (lie.right[other] > left)
-            & (lie.y[other] < high)
-            & (lie.top[other] > low)
-            & (other != part)
+def _cost(part: int, place: Place, bar: float, scene: Scene) -> Cost:
+    """The weighted overlaps of a part at a place; it stops at the bar."""
+    lie, bins, reach = scene.lie, scene.bins, scene.reach
+    left = _bin(place.x - reach, bins.along)
+    right = _bin(place.x + scene.bounds.length[place.pose] + reach, bins.along)
+    below = _bin(place.y - reach, bins.across)
+    above = _bin(place.y + scene.bounds.width[place.pose] + reach, bins.across)
+    cost, along, across = 0.0, 0.0, 0.0
+    for word in range(bins.left.shape[1]):
+        near = (
+            bins.left[right, word]
+            & bins.right[left, word]
+            & bins.below[above, word]
+            & bins.above[below, word]
         )
-    return count
+        while near != 0:
+            bit = near & (~near + np.uint64(1))
+            near ^= bit
+            other = (word << 6) + _NUMBERS[(bit * np.uint64(_ONE_BIT)) >> np.uint64(58)]
+            if other == part:
+                continue
+            pose = lie.pose[other]
+            found = depth_at(scene.depths, place.pose, pose, lie.x[other] - place.x, lie.y[other] - place.y)
+            if found.depth > 0:
+                weight = scene.weights[part, other] * _scale(place.pose, pose, scene)
+                cost += weight * (found.depth + TOUCHING * scene.depths.cell)
+                along -= weight * found.along
+                across -= weight * found.across
+                if cost >= bar:
+                    return Cost(cost, along, across)
+    return Cost(cost, along, across)
 
 
 @_inner
-def _cost(part: int, place: Place, count: int, bar: float, scene: Scene) -> float:
-    """The weighted overlaps of a part at a place with the first so many near; it stops at the bar."""
-    cost = 0.0
-    for n in range(count):
-        other = scene.near[n]
-        loss = _loss(place.pose, place.x, place.y, other, scene)
-        if loss > 0:
-            cost += loss * scene.weights[part, other]
-            if cost >= bar:
-                break
-    return cost
+def _bin(value: float, bins_in_a_mm: float) -> int:
+    return int(max(0.0, min(value * bins_in_a_mm, BINS - 1.0)))
 
 
 @_inner
-def _loss(pose: int, x: float, y: float, other: int, scene: Scene) -> float:
-    """What the overlap of a part, lying there, with another counts before its weight."""
-    lie, there = scene.lie, scene.lie.pose[other]
-    depth = depth_at(scene.depths, pose, there, lie.x[other] - x, lie.y[other] - y)
-    return (depth + TOUCHING * scene.depths.cell) * scene.bounds.scale[pose, there] if depth > 0 else 0.0
+def _scale(pose: int, other: int, scene: Scene) -> float:
+    """How much an overlap of two poses counts."""
+    return float(scene.bounds.side[pose] * scene.bounds.side[other])
 
 
 @_inner
 def _look(part: int, scene: Scene) -> None:
     """Reckon the overlaps of a part with all others anew."""
-    lie = scene.lie
+    lie, pose = scene.lie, scene.lie.pose[part]
     for other in range(len(lie.x)):
         if other != part:
-            loss = _loss(lie.pose[part], lie.x[part], lie.y[part], other, scene)
+            there = lie.pose[other]
+            x, y = lie.x[other] - lie.x[part], lie.y[other] - lie.y[part]
+            depth = depth_at(scene.depths, pose, there, x, y).depth
+            loss = 0.0
+            if depth > 0:
+                loss = (depth + TOUCHING * scene.depths.cell) * _scale(pose, there, scene)
             scene.losses[part, other] = loss
             scene.losses[other, part] = loss
 
@@ -343,6 +431,22 @@ def _put(part: int, place: Place, scene: Scene) -> None:
     lie.pose[part], lie.x[part], lie.y[part] = place.pose, place.x, place.y
     lie.right[part] = place.x + bounds.length[place.pose]
     lie.top[part] = place.y + bounds.width[place.pose]
+    _mark(part, scene)
+
+
+@_inner
+def _mark(thing: int, scene: Scene) -> None:
+    """Enter a thing into the bins, where it was entered elsewhere before or not at all."""
+    lie, bins = scene.lie, scene.bins
+    left, right = _bin(lie.x[thing], bins.along), _bin(lie.right[thing], bins.along)
+    below, above = _bin(lie.y[thing], bins.across), _bin(lie.top[thing], bins.across)
+    word = thing >> 6
+    bit = np.uint64(1) << np.uint64(thing & 63)
+    for at in range(BINS):
+        bins.left[at, word] = bins.left[at, word] | bit if at >= left else bins.left[at, word] & ~bit
+        bins.right[at, word] = bins.right[at, word] | bit if at <= right else bins.right[at, word] & ~bit
+        bins.below[at, word] = bins.below[at, word] | bit if at >= below else bins.below[at, word] & ~bit
+        bins.above[at, word] = bins.above[at, word] | bit if at <= above else bins.above[at, word] & ~bit
 
 
 @_inner

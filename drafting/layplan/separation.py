@@ -20,7 +20,7 @@ from drafting.layplan.separate import ON_LATTICE, Scene, separate
 from drafting.layplan.strip import Layout, Part, Pose, Report, StripProblem
 
 #: Seconds that one table takes, and the share of the time that all may take: else it is not worth beginning.
-A_TABLE, TABLING = 0.004, 0.5
+A_TABLE, TABLING = 0.007, 0.5
 
 #: Shares of the length by which it is cut: at first, least and most, and least when pressing.
 FIRST_CUT, LEAST_CUT, MOST_CUT, LEAST_PRESS = 0.01, 0.001, 0.02, 0.00002
@@ -75,7 +75,7 @@ class _Run:
         start = quick_fill(problem)
         self.problem, self.shapes, self.report = problem, shapes, report
         self.lie, self.bounds = lie_of(start, problem, shapes), bounds_of(problem, shapes, start)
-        self.scene = Scene.of(self.lie, self.bounds, depths(problem, shapes), seed)
+        self.scene = Scene.of(self.lie, self.bounds, depths(problem, shapes), problem.gap, seed)
         self.random = np.random.default_rng(seed)
         self.best = self._found(0.0, start.length(problem))
 

@@ -17,7 +17,6 @@ from drafting.layplan.nofit import (
     CELLS,
     MARGIN,
     Depths,
-    convex_parts,
     depth_at,
     depths_of,
     likeness,
@@ -32,7 +31,13 @@ BOX: Outline = ((0, 0), (200, 0), (200, 100), (0, 100))
 
 @njit
 def looked_up(tables: Depths, a: int, b: int, dx: float, dy: float) -> float:
-    return float(depth_at(tables, a, b, dx, dy))
+    return float(depth_at(tables, a, b, dx, dy).depth)
+
+
+@njit
+def slopes(tables: Depths, a: int, b: int, dx: float, dy: float) -> tuple[float, float]:
+    found = depth_at(tables, a, b, dx, dy)
+    return found.along, found.across
 
 
 def tables_of(*outlines: Outline, gap: float = 0.0) -> Depths:
@@ -101,6 +106,22 @@ def test_moved_by_its_depth_in_some_direction_an_outline_is_clear(
             assert near == 0 or all(held)
 
 
+@settings(max_examples=20, deadline=None)
+@given(outlines(), outlines(), st.integers(0, 2**32 - 1))
+def test_the_slopes_are_those_of_the_depth(one: Outline, other: Outline, seed: int) -> None:
+    tables = tables_of(one, at_origin(flipped(other)))
+    step = tables.cell * 1e-4
+    for dx, dy in np.random.default_rng(seed).uniform(-300, 300, size=(40, 2)):
+        here = looked_up(tables, 0, 1, dx, dy)
+        there = looked_up(tables, 0, 1, dx + step, dy), looked_up(tables, 0, 1, dx, dy + step)
+        back = looked_up(tables, 0, 1, dx - step, dy), looked_up(tables, 0, 1, dx, dy - step)
+        if min(here, *there, *back) > 0:
+            # On the border of two cells the slope is that of either.
+            for slope, on, off in zip(slopes(tables, 0, 1, dx, dy), there, back, strict=True):
+                low, high = sorted(((on - here) / step, (here - off) / step))
+                assert low - 0.01 <= slope <= high + 0.01
+
+
 @pytest.mark.parametrize("outline", [ELL, GORE, BOX], ids=["ell", "gore", "box"])
 def test_a_piece_turned_or_mirrored_shares_its_base(outline: Outline) -> None:
     ways = [outline, turned(outline, 180), flipped(outline), turned(flipped(outline), 180)]
@@ -127,16 +148,6 @@ def test_what_shares_a_base_overlaps_as_it_lies() -> None:
         for dx, dy in product((-210.0, -95.0, 5.0, 110.0, 240.0), repeat=2):
             overlap = Polygon(one).intersection(translate(Polygon(other), dx, dy)).area
             assert (looked_up(tables, a, b, dx, dy) > 0) == (overlap > 0)
-
-
-@settings(max_examples=50, deadline=None)
-@given(outlines())
-def test_convex_parts_make_up_the_outline(outline: Outline) -> None:
-    parts = [Polygon(part) for part in convex_parts(outline)]
-
-    assert sum(part.area for part in parts) == pytest.approx(Polygon(outline).area)
-    assert all(part.convex_hull.area == pytest.approx(part.area) for part in parts)
-    assert len(parts) <= len(outline) - 2
 
 
 def test_the_cells_are_as_wide_as_said() -> None:
