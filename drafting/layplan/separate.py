@@ -75,8 +75,8 @@ class Bounds(NamedTuple):
 
     ``first``, ``last``: its poses are those from the first up to before the last. ``low``, ``high``: the band
     across the strip, mm. ``step_x``, ``step_y``: it lies whole steps from ``phase_x``, ``phase_y``, mm; 0
-    where it is free. ``length``, ``width``: of each pose, mm. ``side``: of
-    each pose, as a share of the mean: an overlap of two counts by their product.
+    where it is free. ``length``, ``width``: of each pose, mm. ``side``: of each pose, the root of the side of
+    a square as large, as a share of the mean: an overlap of two counts by their product.
     """
 
     first: Ints

@@ -112,3 +112,19 @@ def test_a_ticket_tells_the_late_risk_and_the_rail_warns_on_the_day_that_it_turn
     assert [item.address for item in warned] == [reverse("desk:garment", args=[garment.pk])]
     assert "turned today" not in day_after.text
     assert "At risk of being late (31 %)" in day_after.text
+
+
+def test_what_is_past_its_day_is_late_and_not_at_risk(house, owner):
+    garment = made.to_cut(house)
+    now = timezone.now()
+    LateRisk.objects.create(
+        garment=garment, percent=100, turned_on=house.workshop.day_of(now), reckoned_at=now
+    )
+    type(garment.order).objects.filter(pk=garment.order_id).update(due_on=now - timedelta(days=3))
+
+    page = owner.get(reverse("desk:rail"))
+    [ticket] = [ticket for day in page.context["days"] for ticket in day.tickets]
+
+    assert (ticket.late, ticket.risk_words) == (True, "")
+    assert "of being late" not in page.text
+    assert "ikely late" not in page.text

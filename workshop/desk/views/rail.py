@@ -102,8 +102,9 @@ def _ticket(
     row: GarmentDue, garment: Garment, need: str, draft_id: int | None, cloth: Cloth | None
 ) -> Ticket:
     today = garment.workshop.day_of(timezone.now())
-    risk = row.risk if garment.stage != "delivered" else None
     past = row.due_on < today
+    # What is past its day is late: no risk any more.
+    risk = row.risk if garment.stage != "delivered" and not past else None
     behind = row.days_in_hand is not None and row.days_in_hand < 0
     late = garment.stage != "delivered" and (past or behind)
     return Ticket(
