@@ -18,6 +18,7 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from drafting.layplan.minkowski import MITRE
 from drafting.layplan.nofit import INNER, Depths, Floats, Ints, depth_at
 
 #: Places drawn over the strip and near the present one for each move; the best three are improved.
@@ -142,7 +143,7 @@ class Scene(NamedTuple):
         bins = Bins(left, right, below, above, BINS / lie.right.max(), BINS / lie.top.max())
         # The state of the generator must not be 0.
         chance = np.array([_SEEDED + seed], dtype=np.uint64)
-        reach = gap + MARGIN_OF_BOXES * depths.cell
+        reach = MITRE * gap + MARGIN_OF_BOXES * depths.cell
         return cls(0.0, lie, bins, bounds, depths, weights, losses, reach, chance)
 
 
@@ -390,7 +391,7 @@ def _cost(part: int, place: Place, bar: float, scene: Scene) -> Cost:
             found = depth_at(scene.depths, place.pose, pose, lie.x[other] - place.x, lie.y[other] - place.y)
             if found.depth > 0:
                 weight = scene.weights[part, other] * _scale(place.pose, pose, scene)
-                cost += weight * (found.depth + TOUCHING * scene.depths.cell)
+                cost += weight * _counted(found.depth, scene)
                 along -= weight * found.along
                 across -= weight * found.across
                 if cost >= bar:
@@ -401,6 +402,12 @@ def _cost(part: int, place: Place, bar: float, scene: Scene) -> Cost:
 @_inner
 def _bin(value: float, bins_in_a_mm: float) -> int:
     return int(max(0.0, min(value * bins_in_a_mm, BINS - 1.0)))
+
+
+@_inner
+def _counted(depth: float, scene: Scene) -> float:
+    """The depth of an overlap as it counts."""
+    return depth + TOUCHING * scene.depths.cell
 
 
 @_inner
@@ -418,9 +425,7 @@ def _look(part: int, scene: Scene) -> None:
             there = lie.pose[other]
             x, y = lie.x[other] - lie.x[part], lie.y[other] - lie.y[part]
             depth = depth_at(scene.depths, pose, there, x, y).depth
-            loss = 0.0
-            if depth > 0:
-                loss = (depth + TOUCHING * scene.depths.cell) * _scale(pose, there, scene)
+            loss = _scale(pose, there, scene) * _counted(depth, scene) if depth > 0 else 0.0
             scene.losses[part, other] = loss
             scene.losses[other, part] = loss
 

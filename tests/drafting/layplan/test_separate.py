@@ -12,6 +12,7 @@ from drafting.layplan.separate import FAR, Place, Scene
 from drafting.layplan.strip import Layout, Part, Pose, Position, StripProblem
 
 TILE: Outline = ((0.0, 0.0), (200.0, 0.0), (200.0, 100.0), (0.0, 100.0))
+DIAMOND: Outline = ((60.0, 0.0), (120.0, 60.0), (60.0, 120.0), (0.0, 60.0))
 HOOK: Outline = ((0.0, 0.0), (150.0, 0.0), (150.0, 40.0), (40.0, 40.0), (40.0, 120.0), (0.0, 120.0))
 
 
@@ -43,6 +44,16 @@ def scene_of(problem: StripProblem, at: list[tuple[float, float]], end: float) -
 def test_what_lies_within_the_gap_is_seen_though_the_boxes_are_apart() -> None:
     problem = StripProblem(100.0, 20.0, tuple(Part((Pose(0.0, TILE),)) for _ in range(2)))
     scene = scene_of(problem, [(0.0, 0.0), (215.0, 0.0)], 500.0)
+
+    looked(0, scene)
+    assert scene.losses[0, 1] > 0
+    assert priced(0, Place(0, 0.0, 0.0, 0.0), scene) == scene.losses[0, 1]
+
+
+def test_what_the_gap_adds_before_a_corner_is_seen() -> None:
+    """Cut square, what is grown by the gap reaches further before a corner than the gap."""
+    problem = StripProblem(200.0, 20.0, tuple(Part((Pose(0.0, DIAMOND),)) for _ in range(2)))
+    scene = scene_of(problem, [(0.0, 0.0), (145.0, 0.0)], 500.0)
 
     looked(0, scene)
     assert scene.losses[0, 1] > 0
