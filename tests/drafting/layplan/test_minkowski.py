@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from drafting.layplan.minkowski import no_fit
 from drafting.layplan.outline import Outline
-from tests.drafting.layplan.test_nofit import BOX, ELL, GORE, outlines
+from tests.drafting.layplan.shapes import BOX, ELL, GORE, outlines
 
 #: Two teeth with a gap of 40 between them, and what just goes into it, or does not.
 COMB: Outline = ((0, 0), (140, 0), (140, 100), (90, 100), (90, 30), (50, 30), (50, 100), (0, 100))

@@ -23,10 +23,7 @@ from drafting.layplan.nofit import (
     tables_needed,
 )
 from drafting.layplan.outline import Outline, at_origin, flipped, turned
-
-ELL: Outline = ((0, 0), (300, 0), (300, 100), (100, 100), (100, 400), (0, 400))
-GORE: Outline = ((0, 0), (400, 0), (300, 150), (40, 150))
-BOX: Outline = ((0, 0), (200, 0), (200, 100), (0, 100))
+from tests.drafting.layplan.shapes import BOX, ELL, GORE, outlines
 
 
 @njit
@@ -42,14 +39,6 @@ def slopes(tables: Depths, a: int, b: int, dx: float, dy: float) -> tuple[float,
 
 def tables_of(*outlines: Outline, gap: float = 0.0) -> Depths:
     return depths_of([likeness(outline, 40) for outline in outlines], np.full((len(outlines),) * 2, gap))
-
-
-@st.composite
-def outlines(draw: st.DrawFn) -> Outline:
-    """Stars of 4 to 9 corners, mostly not convex, 50 to 300 mm from the middle."""
-    rays = draw(st.lists(st.floats(50, 300), min_size=4, max_size=9))
-    step = 2 * pi / len(rays)
-    return at_origin(tuple((ray * cos(n * step), ray * sin(n * step)) for n, ray in enumerate(rays)))
 
 
 @pytest.mark.parametrize(

@@ -10,8 +10,8 @@ from drafting.layplan.bound import Shapes, bounds_of, depths, lie_of
 from drafting.layplan.outline import Outline, at_origin, turned
 from drafting.layplan.separate import FAR, Place, Scene
 from drafting.layplan.strip import Layout, Part, Pose, Position, StripProblem
+from tests.drafting.layplan.shapes import BOX
 
-TILE: Outline = ((0.0, 0.0), (200.0, 0.0), (200.0, 100.0), (0.0, 100.0))
 DIAMOND: Outline = ((60.0, 0.0), (120.0, 60.0), (60.0, 120.0), (0.0, 60.0))
 HOOK: Outline = ((0.0, 0.0), (150.0, 0.0), (150.0, 40.0), (40.0, 40.0), (40.0, 120.0), (0.0, 120.0))
 
@@ -42,7 +42,7 @@ def scene_of(problem: StripProblem, at: list[tuple[float, float]], end: float) -
 
 
 def test_what_lies_within_the_gap_is_seen_though_the_boxes_are_apart() -> None:
-    problem = StripProblem(100.0, 20.0, tuple(Part((Pose(0.0, TILE),)) for _ in range(2)))
+    problem = StripProblem(100.0, 20.0, tuple(Part((Pose(0.0, BOX),)) for _ in range(2)))
     scene = scene_of(problem, [(0.0, 0.0), (215.0, 0.0)], 500.0)
 
     looked(0, scene)
@@ -62,7 +62,7 @@ def test_what_the_gap_adds_before_a_corner_is_seen() -> None:
 
 def test_the_bins_leave_out_nothing_that_overlaps() -> None:
     """More parts than a word has bits, anywhere, and some beyond the ends of the bins."""
-    outlines = [TILE, HOOK, at_origin(turned(HOOK, 180))]
+    outlines = [BOX, HOOK, at_origin(turned(HOOK, 180))]
     parts = tuple(Part((Pose(0.0, outlines[n % 3]),)) for n in range(150))
     problem = StripProblem(900.0, 5.0, parts)
     chance = np.random.default_rng(1)
