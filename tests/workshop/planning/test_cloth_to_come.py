@@ -11,11 +11,14 @@ from django.utils import timezone
 from tests.workshop.desk import made
 from tests.workshop.orders import house as built
 from tests.workshop.orders.house import House
+from tests.workshop.surfaces import clock
 from workshop.orders import services
 from workshop.orders.models import Garment
 from workshop.orders.queries.buying import cloth_to_buy
 from workshop.planning.services import sync_tasks
 from workshop.planning.services.floor import read_floor
+
+__all__ = ["clock"]
 
 DAY = 24 * 60
 

@@ -9,10 +9,13 @@ from django.utils import timezone
 
 from tests.workshop.desk import made
 from tests.workshop.planning.conftest import make_garment, make_task
+from tests.workshop.surfaces import clock
 from workshop.people.models import Staff
 from workshop.planning.models import Closure, TimeEntry
 from workshop.planning.services import promise_order, replan
 from workshop.planning.services.replanning import CannotPlanWorkshop
+
+__all__ = ["clock"]
 
 MONDAY = date(2025, 3, 24)
 
