@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
-from playwright.sync_api import Page, expect
+from playwright.sync_api import Page, Route, expect
 
 from tests.browser.person import Person
 
@@ -128,6 +130,26 @@ def test_the_drawing_stays_in_sight_down_to_the_last_choice(owner):
     assert drawn["y"] + drawn["height"] <= page.viewport_size["height"]
     beside = field["x"] + field["width"] <= drawn["x"]
     assert beside or field["y"] >= drawn["y"] + drawn["height"]
+
+
+def test_what_was_written_stays_when_another_style_is_only_passed_by(owner):
+    page = owner.page
+    shown = page.input_value("[name=style]")
+    written = page.locator(f"[name='{shown}--skirt_length']")
+    written.fill("61")
+    never_answered: list[Route] = []
+
+    def leave(asked: Route) -> None:
+        never_answered.append(asked)
+
+    page.route(re.compile("choices/.style=trousers"), leave)
+
+    page.select_option("[name=style]", "trousers")
+    page.select_option("[name=style]", shown)
+
+    expect(page.locator("[data-choices]:not([aria-busy])")).to_be_attached()
+    assert len(never_answered) == 1
+    assert written.input_value() == "61"
 
 
 def test_going_back_shows_the_choices_of_the_style_that_was_chosen(owner):

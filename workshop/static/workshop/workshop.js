@@ -148,6 +148,8 @@ function pickStyle(picker) {
     let asked;
     return async (address, parameters) => {
       asked?.abort();
+      box.removeAttribute("aria-busy");
+      if (!address) return; // what is shown is what is wished for
       asked = new AbortController();
       box.setAttribute("aria-busy", "true");
       try {
@@ -171,7 +173,9 @@ function pickStyle(picker) {
     showDrawing(picker.dataset.drawnUrl, new URLSearchParams(named.map((f) => [f.name, f.value])));
   };
   const style = picker.querySelector("[name=style]");
+  const shown = () => choices.querySelector("[data-style]").dataset.style;
   const showItsChoices = async () => {
+    if (style.value === shown()) return showChoices(); // what was written there stays
     await showChoices(picker.dataset.choicesUrl, new URLSearchParams({ style: style.value }));
     askWhatMatters(picker);
     greyClashes(picker);
@@ -189,7 +193,7 @@ function pickStyle(picker) {
   greyClashes(picker);
   draw();
   addEventListener("pageshow", () => { // gone back to, the style is filled in as it was, beside the choices of the first
-    if (style.value === choices.querySelector("[data-style]").dataset.style) return;
+    if (style.value === shown()) return;
     showItsChoices();
     draw();
   });
