@@ -42,6 +42,9 @@ LEAST_SECONDS = 0.6
 #: least and at most so many: the freedom never costs cloth.
 ONE_WAY_SHARE, LEAST_ONE_WAY, MOST_ONE_WAY = 0.15, 1.2, 3.0
 
+#: After so many seconds the usual packer gives its core to a second separation, if the first is ahead of it.
+GIVES_WAY = 3.0
+
 #: Seconds kept back for verifying and for ending the process.
 KEPT_BACK = 0.1
 
@@ -120,11 +123,15 @@ def plan_lay(
 
 
 class _Step(NamedTuple):
-    """A packer at work on a problem until so many seconds of the whole time have passed."""
+    """A packer at work on a problem until so many seconds of the whole time have passed.
+
+    ``gives_way``: to the next step, once it is behind the separation.
+    """
 
     packer: str
     problem: StripProblem
     until: float
+    gives_way: bool = False
 
 
 class _Watch:
@@ -182,9 +189,11 @@ class _Watch:
     def _tracks(self) -> list[list[_Step]]:
         """What is tried side by side, and on each track in turn until one step comes to its end."""
         usual = ("engine", "search") if self.problem.is_free else ("search",)
-        theirs = [_Step(packer, self.problem, self._seconds) for packer in usual]
+        first, *others = usual
+        theirs = [_Step(first, self.problem, self._seconds, gives_way=True)]
+        theirs += [_Step(packer, self.problem, self._seconds) for packer in ("separation", *others)]
         # The separation finds nothing where its tables would take too long.
-        ours = [_Step(packer, self.problem, self._seconds) for packer in ("separation", usual[0])]
+        ours = [_Step(packer, self.problem, self._seconds) for packer in ("separation", first)]
         one_way = self.problem.one_way()
         if self.problem.is_free and one_way != self.problem:
             share = min(max(ONE_WAY_SHARE * self._seconds, LEAST_ONE_WAY), MOST_ONE_WAY)
@@ -197,16 +206,17 @@ class _Watch:
             if left < LEAST_SECONDS or self._over.is_set():
                 continue
             with PackingProcess(step.packer, step.problem, seconds=left, seed=seed) as process:
-                self._follow(process, step)
+                gave_way = self._follow(process, step)
                 failure = process.failure
-            if not failure and step.problem is self.problem and process.layouts:
+            if not failure and not gave_way and step.problem is self.problem and process.layouts:
                 return
             if failure and not self._over.is_set():
                 self._note(
                     f"{WORDS[step.packer]} stopped early ({failure}); the best lay found without it is shown"
                 )
 
-    def _follow(self, process: PackingProcess, step: _Step) -> None:
+    def _follow(self, process: PackingProcess, step: _Step) -> bool:
+        """Keep its layouts until its end or that of its time; whether it gave way."""
         known = 0
         end = min(step.until, self._seconds - KEPT_BACK)
         while (left := end - self._used()) > 0:
@@ -214,9 +224,15 @@ class _Watch:
             for layout in process.layouts[known:]:
                 known += 1
                 self.add(step.packer, layout)
+            if step.gives_way and self._is_behind(step.packer):
+                return True
             if not running or self._over.is_set():
-                return
+                break
             process.wait(min(LOOK_EVERY, left))
+        return False
+
+    def _is_behind(self, packer: str) -> bool:
+        return self._used() > GIVES_WAY and self._best("separation") < self._best(packer)
 
     def _note(self, remark: str) -> None:
         if remark not in self.remarks:
@@ -225,8 +241,10 @@ class _Watch:
     def _slid(self, layout: Layout) -> Layout:
         return compact(layout, self.problem) if len(self.problem.parts) <= GREATEST_TO_SLIDE else layout
 
-    def _best(self) -> float:
-        return min((length for _, _, length in self._found), default=float("inf"))
+    def _best(self, *packers: str) -> float:
+        """The least length that was found, by those if any are named."""
+        lengths = (length for name, _, length in self._found if not packers or name in packers)
+        return min(lengths, default=float("inf"))
 
     def _cannot_be_shorter(self) -> bool:
         """Whether the best layout is only as long as the longest part, which no layout can beat."""

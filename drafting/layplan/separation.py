@@ -1,9 +1,9 @@
 """A packer that shortens the strip a little and parts what overlaps then (``separate``), again and again.
 
 It begins with the quick fill. While it succeeds it shortens by more and more, else by less; stuck, it lets
-parts of one of the layouts that it nearly parted change places and tries again. After so many failures it
-presses the shortest layout together in small steps, then goes on. Unlike the engine it holds parts to the
-fold, to a band and to the lattice of a repeat, and keeps clear of what is blocked.
+a few neighbours in one of the layouts that it nearly parted change places and tries again. After so many
+failures it presses the shortest layout together in small steps, then goes on. Unlike the engine it holds
+parts to the fold, to a band and to the lattice of a repeat, and keeps clear of what is blocked.
 """
 
 from __future__ import annotations
@@ -34,8 +34,8 @@ PATIENCE, PRESS_PATIENCE = (200, 3), (50, 1)
 #: Failures one after another after which the best is pressed together.
 FAILURES = 25
 
-#: How often the parts of a stretch change places instead of a pair, and its share of the length: least, most.
-STRETCHES, STRETCH = 0.8, (0.05, 0.2)
+#: At most so many parts change places at once: more seldom comes right again.
+STIRRED = 6
 
 #: Spread of the choice among the layouts nearly parted, as a share of them; small keeps to the best.
 SPREAD = 0.25
@@ -120,35 +120,15 @@ class _Run:
         return nearly[min(len(nearly) - 1, int(abs(self.random.normal(0, SPREAD)) * len(nearly)))]
 
     def _stir(self) -> None:
-        """Parts change places: mostly those of a short stretch of the strip, turned as chance has it."""
+        """A few parts that lie next to one another change places, turned as chance has it."""
         parts = len(self.problem.parts)
-        middles = self._middles()
-        if self.random.random() < STRETCHES:
-            stretch = self.random.uniform(*STRETCH) * self.best.length
-            begin = self.random.uniform(-stretch / 2, self.best.length - stretch / 2)
-            at = middles[:parts, 0] - begin
-            moved = np.flatnonzero((at > 0) & (at < stretch))
-            self.lie.pose[moved] = self.random.integers(self.bounds.first[moved], self.bounds.last[moved])
-            places = self.random.permutation(moved)
-        else:
-            moved = self._unlike_pair()
-            places = moved[::-1]
-        half = self.shapes.sizes[self.lie.pose[moved]] / 2
-        self.lie.x[moved], self.lie.y[moved] = (middles[places] - half).T
-
-    def _middles(self) -> Floats:
-        half = self.shapes.sizes[self.lie.pose] / 2
-        return np.column_stack([self.lie.x, self.lie.y]) + half
-
-    def _unlike_pair(self) -> Ints:
-        """Two parts of the larger half of which one is not as the other; none where all are alike."""
-        parts = len(self.problem.parts)
-        by_area = np.argsort(-self.shapes.areas[self.lie.pose[:parts]])
-        large = by_area[: max(2, parts // 2)]
-        one = self.random.choice(large)
-        others = large[self.bounds.first[large] != self.bounds.first[one]]
-        pair = [one, self.random.choice(others)] if len(others) else []
-        return np.array(pair, dtype=np.int64)
+        corners = np.column_stack([self.lie.x, self.lie.y])[:parts]
+        middles = corners + self.shapes.sizes[self.lie.pose[:parts]] / 2
+        far = np.hypot(*(middles - middles[self.random.integers(parts)]).T)
+        moved = np.argsort(far)[: self.random.integers(1, STIRRED + 1)]
+        self.lie.pose[moved] = self.random.integers(self.bounds.first[moved], self.bounds.last[moved])
+        places = middles[self.random.permutation(moved)]
+        self.lie.x[moved], self.lie.y[moved] = (places - self.shapes.sizes[self.lie.pose[moved]] / 2).T
 
     def _found(self, left: float, length: float) -> _Found:
         return _Found(left, length, self.lie.pose.copy(), self.lie.x.copy(), self.lie.y.copy())

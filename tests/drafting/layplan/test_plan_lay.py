@@ -2,6 +2,7 @@ from __future__ import annotations
 
 import json
 from collections import Counter
+from collections.abc import Callable
 from dataclasses import replace
 from itertools import combinations
 
@@ -23,14 +24,19 @@ from drafting.layplan import (
     items_for,
     plan_lay,
     read_items,
+    runner,
     verify,
 )
 from drafting.layplan.boxes import boxes_in_rows
 from drafting.layplan.items import Pin
+from drafting.layplan.packing import PackingProcess
 from drafting.layplan.problem import strip_problem
 from drafting.layplan.search import quick_fill
+from drafting.layplan.strip import Layout, StripProblem
 from drafting.layplan.table import blocked
 from tests.drafting.layplan.sample import draft
+
+Fill = Callable[[StripProblem], Layout]
 
 CLOTHS = [
     Cloth("shell", 1140),
@@ -153,6 +159,37 @@ def test_plan_lay_searches_otherwise_where_tables_would_take_too_long() -> None:
     assert_true_lay(plan, items)
     assert plan.found_by != "parting overlaps"
     assert plan.remarks == ()
+
+
+@pytest.mark.parametrize(
+    ("theirs", "ours", "second"),
+    [(boxes_in_rows, quick_fill, ["separation"]), (quick_fill, boxes_in_rows, [])],
+    ids=["behind", "ahead"],
+)
+def test_a_packer_behind_the_separation_gives_its_core_to_a_second_one(
+    monkeypatch: pytest.MonkeyPatch, theirs: Fill, ours: Fill, second: list[str]
+) -> None:
+    begun: list[tuple[str, int]] = []
+
+    class Scripted(PackingProcess):
+        """Has found its layout when it begins, and goes on without another."""
+
+        def __init__(self, packer: str, problem: StripProblem, *, seconds: float, seed: int) -> None:
+            super().__init__(packer, problem, seconds=seconds, seed=seed)
+            begun.append((packer, seed))
+            self.layouts.append((ours if packer == "separation" else theirs)(problem))
+
+        def __enter__(self) -> PackingProcess:
+            return self
+
+    monkeypatch.setattr(runner, "PackingProcess", Scripted)
+    monkeypatch.setattr(runner, "GIVES_WAY", 0.0)
+    cloth = CLOTHS[2]
+
+    plan_lay(items_for(draft(), "shell", cloth), cloth, seconds=2.0)
+
+    assert sorted(packer for packer, _ in begun) == ["engine", "separation", *second]
+    assert len({seed for packer, seed in begun if packer == "separation"}) == 1 + len(second)
 
 
 def test_plan_lay_stops_at_once_where_no_lay_can_be_shorter() -> None:
