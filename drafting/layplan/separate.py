@@ -33,8 +33,8 @@ LONGER, SHORTER = 1.1, 0.6
 #: Every overlap counts so many cells more than it is deep: a few deep ones are easier to end than many.
 TOUCHING = 0.1
 
-#: A weight grows by the first for any overlap, by the second besides for the deepest; else it shrinks.
-GROWS, GROWS_BY_DEPTH, SHRINKS = 1.2, 0.8, 0.95
+#: Shares by which a weight grows for any overlap, besides for the deepest, and shrinks without one.
+GROWS, GROWS_BY_DEPTH, SHRINKS = 0.2, 0.8, 0.05
 
 #: An overlap that became less by this share is progress.
 PROGRESS = 0.98
@@ -121,11 +121,13 @@ class Bins(NamedTuple):
 class Scene(NamedTuple):
     """All that the search looks at. ``lie``, ``bins``, ``weights``, ``losses`` and ``chance`` change.
 
-    ``end``: of the strip, mm. ``losses[a, b]``: what the overlap of two things counts, before its weight.
-    ``reach``: how near boxes of things come whose depths count, mm.
+    ``end``: of the strip, mm. ``pace``: how fast weights change, 1 at most. ``losses[a, b]``: what the
+    overlap of two things counts, before its weight. ``reach``: how near boxes of things come whose depths
+    count, mm.
     """
 
     end: float
+    pace: float
     lie: Lie
     bins: Bins
     bounds: Bounds
@@ -144,7 +146,7 @@ class Scene(NamedTuple):
         # The state of the generator must not be 0.
         chance = np.array([_SEEDED + seed], dtype=np.uint64)
         reach = MITRE * gap + MARGIN_OF_BOXES * depths.cell
-        return cls(0.0, lie, bins, bounds, depths, weights, losses, reach, chance)
+        return cls(0.0, 1.0, lie, bins, bounds, depths, weights, losses, reach, chance)
 
 
 class Place(NamedTuple):
@@ -252,11 +254,13 @@ def _weigh(scene: Scene) -> None:
         if _overlaps(part, scene) > 0:
             for other in range(losses.shape[1]):
                 deepest = max(deepest, losses[part, other])
-    by_depth = GROWS_BY_DEPTH / max(deepest, 1e-300)
+    grows = 1 + scene.pace * GROWS
+    by_depth = scene.pace * GROWS_BY_DEPTH / max(deepest, 1e-300)
+    shrinks = 1 - scene.pace * SHRINKS
     for part in range(losses.shape[0]):
         for other in range(losses.shape[1]):
             loss, weight = losses[part, other], weights[part, other]
-            grown, shrunk = weight * (GROWS + by_depth * loss), max(1.0, weight * SHRINKS)
+            grown, shrunk = weight * (grows + by_depth * loss), max(1.0, weight * shrinks)
             weights[part, other] = grown if loss > 0 else shrunk
 
 

@@ -31,6 +31,9 @@ LONGER, SHORTER = 1.15, 0.5
 #: Passes without progress, and how many times over, before an attempt is given up; then when pressing.
 PATIENCE, PRESS_PATIENCE = (200, 3), (50, 1)
 
+#: Weights change at a pace from this up to 1, drawn for each attempt: what suits some shapes hinders others.
+LEAST_PACE = 0.5
+
 #: Failures one after another after which the best is pressed together.
 FAILURES = 25
 
@@ -105,7 +108,8 @@ class _Run:
 
     def _part(self, length: float, patience: tuple[int, int], nearly: list[_Found]) -> bool:
         """Whether all could be parted in this length: it is the best then, else one of those nearly."""
-        left = separate(self.scene._replace(end=length), *patience)
+        pace = self.random.uniform(LEAST_PACE, 1)
+        left = separate(self.scene._replace(end=length, pace=pace), *patience)
         reached = float(self.lie.right[: len(self.problem.parts)].max())
         # A part whose lattice has no place before the end lies beyond it.
         if left > 0 or reached > length + ON_LATTICE:
