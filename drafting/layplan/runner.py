@@ -217,22 +217,20 @@ class _Watch:
 
     def _follow(self, process: PackingProcess, step: _Step) -> bool:
         """Keep its layouts until its end or that of its time; whether it gave way."""
-        known = 0
+        known, best = 0, float("inf")
         end = min(step.until, self._seconds - KEPT_BACK)
         while (left := end - self._used()) > 0:
             running = process.is_running
             for layout in process.layouts[known:]:
                 known += 1
+                best = min(best, layout.length(self.problem))
                 self.add(step.packer, layout)
-            if step.gives_way and self._is_behind(step.packer):
+            if step.gives_way and self._used() > GIVES_WAY and self._best("separation") < best:
                 return True
             if not running or self._over.is_set():
                 break
             process.wait(min(LOOK_EVERY, left))
         return False
-
-    def _is_behind(self, packer: str) -> bool:
-        return self._used() > GIVES_WAY and self._best("separation") < self._best(packer)
 
     def _note(self, remark: str) -> None:
         if remark not in self.remarks:
@@ -241,9 +239,9 @@ class _Watch:
     def _slid(self, layout: Layout) -> Layout:
         return compact(layout, self.problem) if len(self.problem.parts) <= GREATEST_TO_SLIDE else layout
 
-    def _best(self, *packers: str) -> float:
-        """The least length that was found, by those if any are named."""
-        lengths = (length for name, _, length in self._found if not packers or name in packers)
+    def _best(self, packer: str | None = None) -> float:
+        """The least length that was found, by one packer if it is named."""
+        lengths = (length for name, _, length in self._found if packer in (None, name))
         return min(lengths, default=float("inf"))
 
     def _cannot_be_shorter(self) -> bool:

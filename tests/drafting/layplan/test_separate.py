@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import numpy as np
+import pytest
 from numba import njit
 
 from drafting.layplan import separate
@@ -41,19 +42,17 @@ def scene_of(problem: StripProblem, at: list[tuple[float, float]], end: float) -
     return scene
 
 
-def test_what_lies_within_the_gap_is_seen_though_the_boxes_are_apart() -> None:
-    problem = StripProblem(100.0, 20.0, tuple(Part((Pose(0.0, BOX),)) for _ in range(2)))
-    scene = scene_of(problem, [(0.0, 0.0), (215.0, 0.0)], 500.0)
-
-    looked(0, scene)
-    assert scene.losses[0, 1] > 0
-    assert priced(0, Place(0, 0.0, 0.0, 0.0), scene) == scene.losses[0, 1]
-
-
-def test_what_the_gap_adds_before_a_corner_is_seen() -> None:
-    """Cut square, what is grown by the gap reaches further before a corner than the gap."""
-    problem = StripProblem(200.0, 20.0, tuple(Part((Pose(0.0, DIAMOND),)) for _ in range(2)))
-    scene = scene_of(problem, [(0.0, 0.0), (145.0, 0.0)], 500.0)
+@pytest.mark.parametrize(
+    ("outline", "x"),
+    [
+        pytest.param(BOX, 215.0, id="the boxes are apart"),
+        # Cut square, what is grown by the gap reaches further before a corner than the gap.
+        pytest.param(DIAMOND, 145.0, id="before a corner"),
+    ],
+)
+def test_what_lies_within_the_gap_is_seen(outline: Outline, x: float) -> None:
+    problem = StripProblem(200.0, 20.0, tuple(Part((Pose(0.0, outline),)) for _ in range(2)))
+    scene = scene_of(problem, [(0.0, 0.0), (x, 0.0)], 500.0)
 
     looked(0, scene)
     assert scene.losses[0, 1] > 0
