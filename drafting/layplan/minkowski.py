@@ -22,7 +22,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-#: How far the corners of what is grown by the gap may stand out, in gaps: straight edges, few of them.
+#: Corners of what is grown by the gap are cut off so far out, in gaps: straight edges, few of them.
 MITRE = 1.5
 
 #: A face smaller than this share of the box around all is a crack left by rounding, not a place.

@@ -7,7 +7,9 @@ based on nonlinear programming for the irregular strip packing problem, Discrete
 memory).
 
 The depth is kept at the nodes of a grid and interpolated; cells near a corner of the no-fit polygon have a
-finer grid of their own, for there the depth is not linear.
+finer grid of their own, for there the depth is not linear. Interpolating errs a little, and so the tables
+keep outlines a little further apart than they must be. The sides of the no-fit polygons are kept as well:
+from them ``tighten`` reckons exactly.
 """
 
 from __future__ import annotations
@@ -59,13 +61,16 @@ class Depths(NamedTuple):
     are read together and often: turn, 1 / cell with its sign, for x and y; shift, cells, for x and y; how
     many cells along x and y; where the pair's nodes begin in ``coarse``. ``finer``: for each node, where the
     finer grid of the cell above and right of it begins in ``fine``, or -1. ``coarse``, ``fine``: depths, mm.
-    ``cell``: side of a cell, mm.
+    ``borders[a, b]``: the first of the pair's rows in ``sides`` and the one after the last. ``sides``: of the
+    no-fit polygons, in cells of the grid: start and end, outside on the right. ``cell``: side of a cell, mm.
     """
 
     pairs: Floats
     coarse: Singles
     finer: Links
     fine: Singles
+    borders: Ints
+    sides: Floats
     cell: float
 
 
@@ -133,6 +138,7 @@ def depths_of(shapes: Sequence[Likeness], gaps: Floats) -> Depths:
     shelf = _Shelf(cell)
     # One more than is used: as long as a line of the cache.
     pairs = np.zeros((count, count, 8))
+    borders = np.zeros((count, count, 2), dtype=np.int64)
     for a, one in enumerate(shapes):
         for b, other in enumerate(shapes):
             # Of a and b only how they lie to each other matters; then which of them stays.
@@ -144,9 +150,10 @@ def depths_of(shapes: Sequence[Likeness], gaps: Floats) -> Depths:
             table = shelf.table(still, moving, apart, float(gaps[a, b]))
             shift = (signs * np.subtract(other.moved, one.moved) - table.corner) / cell
             pairs[a, b, :7] = [*(signs / cell), *shift, *(table.nodes - 1), table.start]
+            borders[a, b] = table.border
     margin = np.float32(MARGIN * cell)
-    coarse, finer, fine = shelf.arrays()
-    return Depths(pairs, coarse + margin, finer, fine + margin, cell)
+    coarse, finer, fine, sides = shelf.arrays()
+    return Depths(pairs, coarse + margin, finer, fine + margin, borders, sides, cell)
 
 
 def tables_needed(shapes: Sequence[Likeness]) -> int:
@@ -160,11 +167,12 @@ def tables_needed(shapes: Sequence[Likeness]) -> int:
 
 
 class _Table(NamedTuple):
-    """Where the depths of a pair of bases are: least displacement, nodes along x and y, first node."""
+    """Where the depths of a pair of bases are: least displacement, nodes along x and y, first node; sides."""
 
     corner: Floats
     nodes: Ints
     start: int
+    border: tuple[int, int]
 
 
 class _Shelf:
@@ -176,44 +184,55 @@ class _Shelf:
         self._coarse: list[Singles] = []
         self._finer: list[Links] = []
         self._fine: list[Singles] = []
-        self._begun = self._begun_fine = 0
+        self._sides: list[Floats] = []
+        self._begun = self._begun_fine = self._begun_sides = 0
 
     def table(self, still: Outline, moving: Outline, signs: tuple[int, int], gap: float) -> _Table:
         """The table of a base and another with its axes kept or reversed."""
         key = still, moving, signs, gap
         if key not in self._known:
-            self._known[key] = self._tabulated(_edges(no_fit(np.array(still), np.array(moving) * signs, gap)))
+            self._known[key] = self._tabulated(_sides(no_fit(np.array(still), np.array(moving) * signs, gap)))
         return self._known[key]
 
-    def arrays(self) -> tuple[Singles, Links, Singles]:
-        return np.concatenate(self._coarse), np.concatenate(self._finer), np.concatenate(self._fine)
+    def arrays(self) -> tuple[Singles, Links, Singles, Floats]:
+        return (
+            np.concatenate(self._coarse),
+            np.concatenate(self._finer),
+            np.concatenate(self._fine),
+            np.concatenate(self._sides),
+        )
 
-    def _tabulated(self, edges: Floats) -> _Table:
-        ends = edges[:, :2] + edges[:, 2:4]
-        low, high = np.minimum(edges[:, :2], ends).min(axis=0), np.maximum(edges[:, :2], ends).max(axis=0)
+    def _tabulated(self, sides: Floats) -> _Table:
+        low, high = sides[:, :2].min(axis=0), sides[:, :2].max(axis=0)
         corner = low - self.cell
         nodes = np.ceil((high - low) / self.cell).astype(np.int64) + 3
-        coarse, links, fine = _tabulate(edges, corner, nodes, self.cell)
-        table = _Table(corner, nodes, self._begun)
+        coarse, links, fine = _tabulate(_edges(sides), corner, nodes, self.cell)
+        table = _Table(corner, nodes, self._begun, (self._begun_sides, self._begun_sides + len(sides)))
         self._coarse.append(coarse)
         self._finer.append(np.where(links >= 0, links + self._begun_fine, -1).astype(np.int32))
         self._fine.append(fine)
+        self._sides.append((sides - [*corner, *corner]) / self.cell)
         self._begun, self._begun_fine = self._begun + len(coarse), self._begun_fine + len(fine)
+        self._begun_sides += len(sides)
         return table
 
 
-def _edges(shape: shapely.Geometry) -> Floats:
-    """Rows of start x, start y, way x, way y and 1 / length squared for every edge of a shape's rings."""
+def _sides(shape: shapely.Geometry) -> Floats:
+    """Rows of start x, start y, end x and end y for every side of a shape's rings, outside on the right."""
     rings = [
         np.asarray(ring.coords)
-        for part in shapely.get_parts(shape)
+        for part in shapely.get_parts(shapely.orient_polygons(shape))
         for ring in (part.exterior, *part.interiors)
     ]
-    starts = np.concatenate([ring[:-1] for ring in rings])
-    ways = np.concatenate([np.diff(ring, axis=0) for ring in rings])
-    squares = (ways**2).sum(axis=1)
-    kept = squares > 0
-    rows: Floats = np.column_stack([starts, ways, 1 / np.where(kept, squares, 1)])[kept]
+    rows = np.concatenate([np.column_stack([ring[:-1], ring[1:]]) for ring in rings])
+    sides: Floats = rows[(rows[:, :2] != rows[:, 2:]).any(axis=1)]
+    return sides
+
+
+def _edges(sides: Floats) -> Floats:
+    """Rows of start x, start y, way x, way y and 1 / length squared for every side."""
+    ways = sides[:, 2:] - sides[:, :2]
+    rows: Floats = np.column_stack([sides[:, :2], ways, 1 / (ways**2).sum(axis=1)])
     return rows
 
 

@@ -2,8 +2,9 @@
 
 It begins with the quick fill. While it succeeds it shortens by more and more, else by less; stuck, it lets
 a few neighbours in one of the layouts that it nearly parted change places and tries again. After so many
-failures it presses the shortest layout together in small steps, then goes on. Unlike the engine it holds
-parts to the fold, to a band and to the lattice of a repeat, and keeps clear of what is blocked.
+failures it presses the shortest layout together in small steps, then goes on. Where it fails it draws the
+best and what is nearly parted tight (``tighten``): that takes out the margin of the tables. Unlike the engine
+it holds parts to the fold, to a band and to the lattice of a repeat, and keeps clear of what is blocked.
 """
 
 from __future__ import annotations
@@ -18,12 +19,16 @@ from drafting.layplan.nofit import Floats, Ints, tables_needed
 from drafting.layplan.search import quick_fill
 from drafting.layplan.separate import ON_LATTICE, Scene, separate
 from drafting.layplan.strip import Layout, Part, Pose, Report, StripProblem
+from drafting.layplan.tighten import tightened
 
 #: Seconds that one table takes, and the share of the time that all may take: else it is not worth beginning.
 A_TABLE, TABLING = 0.007, 0.5
 
 #: Shares of the length by which it is cut: at first, least and most, and least when pressing.
 FIRST_CUT, LEAST_CUT, MOST_CUT, LEAST_PRESS = 0.01, 0.001, 0.02, 0.00002
+
+#: What is drawn tight must be shorter by this share than what was reported.
+GAINED = 1e-6
 
 #: A cut that succeeded grows by the first; one that failed shrinks by the second.
 LONGER, SHORTER = 1.15, 0.5
@@ -81,6 +86,7 @@ class _Run:
         self.scene = Scene.of(self.lie, self.bounds, depths(problem, shapes), problem.gap, seed)
         self.random = np.random.default_rng(seed)
         self.best = self._found(0.0, start.length(problem))
+        self.reported = self.best.length
 
     def run(self, attempts: int) -> None:
         cut = FIRST_CUT
@@ -113,11 +119,30 @@ class _Run:
         reached = float(self.lie.right[: len(self.problem.parts)].max())
         # A part whose lattice has no place before the end lies beyond it.
         if left > 0 or reached > length + ON_LATTICE:
-            insort(nearly, self._found(left, length), key=lambda found: found.left)
+            failed = self._found(left, length)
+            insort(nearly, failed, key=lambda found: found.left)
+            if len(nearly) == 1:
+                self._tighten(self.best)
+            self._tighten(failed)
             return False
         self.best = self._found(0.0, reached)
-        self.report(layout_of(self.lie, self.problem, self.shapes))
+        self._report(reached)
         return True
+
+    def _tighten(self, found: _Found) -> None:
+        """Draw one tight and report it, if it is sound then and the shortest."""
+        self._lay(found)
+        longest = self.reported * (1 - GAINED)
+        tight = tightened(self.lie, self.bounds, self.scene.depths, longest)
+        if tight is not None:
+            self.lie.x[:], self.lie.y[:] = tight.x, tight.y
+            self._report(tight.length)
+
+    def _report(self, length: float) -> None:
+        """Report how everything lies, if that is the shortest."""
+        if length < self.reported:
+            self.reported = length
+            self.report(layout_of(self.lie, self.problem, self.shapes))
 
     def _one_of(self, nearly: list[_Found]) -> _Found:
         """One of those nearly parted, which are in the order of what was left: more likely one of little."""

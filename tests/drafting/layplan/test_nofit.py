@@ -65,8 +65,8 @@ def test_depths_tell_what_comes_nearer_than_the_gap(
 ) -> None:
     tables = tables_of(one, other, gap=gap)
     still, moving = Polygon(one), Polygon(other)
-    # A corner that is cut square stands out by up to half a gap more than the round one that is asked.
-    spare = 2 * MARGIN * tables.cell + gap / 2
+    # Cut off at 1.5 gaps, two straight sides stand out by up to the root of 1.5 squared and 1, in gaps.
+    spare = 2 * MARGIN * tables.cell + 0.81 * gap
     for dx, dy in np.random.default_rng(seed).uniform(-650, 650, size=(60, 2)):
         distance = still.distance(translate(moving, dx, dy))
         depth = looked_up(tables, 0, 1, dx, dy)
