@@ -12,13 +12,15 @@ from shapely.geometry import Polygon
 from drafting import make_draft
 from drafting.body import Body
 from drafting.layplan import Cloth, Flaw, Stretch, items_for, verify
-from drafting.layplan.bound import Shapes, layout_of, lie_of
+from drafting.layplan.bound import Shapes, bounds_of, depths, layout_of, lie_of
 from drafting.layplan.cloth import SELLERS_INCREMENT
+from drafting.layplan.nofit import MARGIN
 from drafting.layplan.outline import Outline, at_origin, moved, turned
 from drafting.layplan.problem import plan_of, strip_problem
 from drafting.layplan.search import quick_fill
 from drafting.layplan.separation import Separation
 from drafting.layplan.strip import ABSOLUTE, Layout, Part, Pose, StripProblem, Tie
+from drafting.layplan.tighten import tightened
 from drafting.pattern import Draft
 from tests.drafting.layplan.sample import BODY, draft
 
@@ -99,6 +101,18 @@ def test_a_rectangle_cut_up_goes_nearly_together_again() -> None:
     # By area at least; a twelfth more than the rectangle is our own floor.
     assert 600 * 300 / 309 <= best <= 600 * 13 / 12
     assert quick_fill(problem).length(problem) > best
+
+
+def test_what_is_reported_is_drawn_tight() -> None:
+    """Drawn tight again it gains less than the margin that the tables leave between any two parts."""
+    problem = StripProblem(309.0, 0.0, tuple(part(piece, 0, 180) for piece in jigsaw()))
+    shapes, shortest = Shapes.of(problem), found(problem, 80)[-1]
+    lie, bounds = lie_of(shortest, problem, shapes), bounds_of(problem, shapes, shortest)
+    length = shortest.length(problem)
+
+    tight = tightened(lie, bounds, depths(problem, shapes), length)
+
+    assert tight is None or tight.length > length - MARGIN * depths(problem, shapes).cell
 
 
 def test_a_part_that_its_lattice_holds_is_not_pushed_beyond_the_end() -> None:
