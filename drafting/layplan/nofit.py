@@ -191,7 +191,7 @@ class _Shelf:
         """The table of a base and another with its axes kept or reversed."""
         key = still, moving, signs, gap
         if key not in self._known:
-            self._known[key] = self._tabulated(_sides(no_fit(np.array(still), np.array(moving) * signs, gap)))
+            self._known[key] = self._tabulated(_edges(no_fit(np.array(still), np.array(moving) * signs, gap)))
         return self._known[key]
 
     def arrays(self) -> tuple[Singles, Links, Singles, Floats]:
@@ -202,38 +202,47 @@ class _Shelf:
             np.concatenate(self._sides),
         )
 
-    def _tabulated(self, sides: Floats) -> _Table:
-        low, high = sides[:, :2].min(axis=0), sides[:, :2].max(axis=0)
+    def _tabulated(self, edges: Floats) -> _Table:
+        low, high = edges[:, :2].min(axis=0), edges[:, :2].max(axis=0)
         corner = low - self.cell
         nodes = np.ceil((high - low) / self.cell).astype(np.int64) + 3
-        coarse, links, fine = _tabulate(_edges(sides), corner, nodes, self.cell)
-        table = _Table(corner, nodes, self._begun, (self._begun_sides, self._begun_sides + len(sides)))
+        coarse, links, fine = _tabulate(edges, corner, nodes, self.cell)
+        table = _Table(corner, nodes, self._begun, (self._begun_sides, self._begun_sides + len(edges)))
         self._coarse.append(coarse)
         self._finer.append(np.where(links >= 0, links + self._begun_fine, -1).astype(np.int32))
         self._fine.append(fine)
-        self._sides.append((sides - [*corner, *corner]) / self.cell)
+        self._sides.append((edges[:, :4] - [*corner, *corner]) / self.cell)
         self._begun, self._begun_fine = self._begun + len(coarse), self._begun_fine + len(fine)
-        self._begun_sides += len(sides)
+        self._begun_sides += len(edges)
         return table
 
 
-def _sides(shape: shapely.Geometry) -> Floats:
-    """Rows of start x, start y, end x and end y for every side of a shape's rings, outside on the right."""
+def _edges(shape: shapely.Geometry) -> Floats:
+    """Rows of start x, start y, end x, end y and 1 / length squared for every edge of a shape's rings.
+
+    What is outside lies on the right.
+    """
     rings = [
         np.asarray(ring.coords)
         for part in shapely.get_parts(shapely.orient_polygons(shape))
         for ring in (part.exterior, *part.interiors)
     ]
-    rows = np.concatenate([np.column_stack([ring[:-1], ring[1:]]) for ring in rings])
-    sides: Floats = rows[(rows[:, :2] != rows[:, 2:]).any(axis=1)]
-    return sides
-
-
-def _edges(sides: Floats) -> Floats:
-    """Rows of start x, start y, way x, way y and 1 / length squared for every side."""
-    ways = sides[:, 2:] - sides[:, :2]
-    rows: Floats = np.column_stack([sides[:, :2], ways, 1 / (ways**2).sum(axis=1)])
+    sides = np.concatenate([np.column_stack([ring[:-1], ring[1:]]) for ring in rings])
+    squares = ((sides[:, 2:] - sides[:, :2]) ** 2).sum(axis=1)
+    kept = squares > 0
+    rows: Floats = np.column_stack([sides, 1 / np.where(kept, squares, 1)])[kept]
     return rows
+
+
+@njit(**INNER)
+def crossed(edges: Floats, k: int, x: float, y: float) -> bool:
+    """Whether a ray from a point to the right crosses an edge: an odd number of them from inside.
+
+    Asked of the ends themselves, a corner on the level of the point counts for one of its two edges; where
+    it was the start and the way, rounding could make it count for both.
+    """
+    x0, y0, x1, y1 = edges[k, 0], edges[k, 1], edges[k, 2], edges[k, 3]
+    return bool((y < y0) != (y < y1) and x - x0 < (y - y0) * (x1 - x0) / (y1 - y0))
 
 
 @njit(cache=True, fastmath=True)
@@ -243,8 +252,9 @@ def _signed(edges: Floats, x: float, y: float) -> tuple[float, int]:
     inside = False
     nearest = -1
     for k in range(len(edges)):
-        way_x, way_y = edges[k, 2], edges[k, 3]
-        px, py = x - edges[k, 0], y - edges[k, 1]
+        x0, y0, x1, y1 = edges[k, 0], edges[k, 1], edges[k, 2], edges[k, 3]
+        way_x, way_y = x1 - x0, y1 - y0
+        px, py = x - x0, y - y0
         along = (px * way_x + py * way_y) * edges[k, 4]
         here = k
         if along < 0:
@@ -255,7 +265,7 @@ def _signed(edges: Floats, x: float, y: float) -> tuple[float, int]:
         square = dx * dx + dy * dy
         if square < least:
             least, nearest = square, here
-        if (py < 0) != (py < way_y) and px < py * way_x / way_y:
+        if crossed(edges, k, x, y):
             inside = not inside
     depth = np.sqrt(least)
     return (depth if inside else -depth), nearest
@@ -308,7 +318,7 @@ def _detail(edges: Floats, x: float, y: float, cell: float, out: Singles) -> Non
     near = np.empty((len(edges), 5), np.float64)
     count = 0
     for k in range(len(edges)):
-        x0, y0, x1, y1 = edges[k, 0], edges[k, 1], edges[k, 0] + edges[k, 2], edges[k, 1] + edges[k, 3]
+        x0, y0, x1, y1 = edges[k, 0], edges[k, 1], edges[k, 2], edges[k, 3]
         if (
             min(x0, x1) < x + cell / 2 + reach
             and max(x0, x1) > x + cell / 2 - reach
@@ -323,8 +333,7 @@ def _detail(edges: Floats, x: float, y: float, cell: float, out: Singles) -> Non
             depth, _ = _signed(near[:count], px, py)
             inside = False
             for k in range(len(edges)):
-                qx, qy = px - edges[k, 0], py - edges[k, 1]
-                if (qy < 0) != (qy < edges[k, 3]) and qx < qy * edges[k, 2] / edges[k, 3]:
+                if crossed(edges, k, px, py):
                     inside = not inside
             out[i * side + j] = abs(depth) if inside else -abs(depth)
 

@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numba import njit
 
-from drafting.layplan.nofit import Depths, Floats
+from drafting.layplan.nofit import Depths, Floats, crossed
 from drafting.layplan.separate import Bounds, Lie
 
 #: How far a part may move in one step, as a share of the mean side of the boxes around the parts.
@@ -188,8 +188,7 @@ def _inside(border: Floats, u: float, v: float) -> bool:
     """Whether a point lies inside: a ray to the right crosses an odd number of sides."""
     inside = False
     for side in range(len(border)):
-        x, y, end_x, end_y = border[side]
-        if (v < y) != (v < end_y) and u - x < (v - y) * (end_x - x) / (end_y - y):
+        if crossed(border, side, u, v):
             inside = not inside
     return inside
 
