@@ -22,7 +22,7 @@ Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
 Flags = NDArray[np.bool_]
 
-#: Corners of what is grown by the gap are cut off so far out, in gaps: straight edges, few of them.
+#: How far the corners of what is grown by the gap may stand out, in gaps: straight edges, few of them.
 MITRE = 1.5
 
 #: A face smaller than this share of the box around all is a crack left by rounding, not a place.
@@ -42,7 +42,11 @@ def no_fit(still: Floats, moving: Floats, gap: float) -> BaseGeometry:
     inside = _windings(shapely.get_coordinates(shapely.point_on_surface(faces)), starts, ends) > 0
     cracks = shapely.area(faces) < CRACK * np.ptp(starts, axis=0).prod()
     found = shapely.coverage_union_all(faces[inside | cracks])
-    return found.buffer(gap, join_style="mitre", mitre_limit=MITRE) if gap > 0 else found
+    if gap <= 0:
+        return found
+    grown = found.buffer(gap, join_style="mitre", mitre_limit=MITRE)
+    # Sharp corners, cut off at the limit, stand out further at both ends of the cut.
+    return grown.intersection(found.buffer(MITRE * gap, quad_segs=2))
 
 
 class _Border(NamedTuple):

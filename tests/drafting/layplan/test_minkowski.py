@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from shapely.geometry import MultiPoint, Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
-from drafting.layplan.minkowski import no_fit
+from drafting.layplan.minkowski import MITRE, no_fit
 from drafting.layplan.outline import Outline
 from tests.drafting.layplan.shapes import BOX, ELL, GORE, outlines
 
@@ -85,3 +85,16 @@ def test_what_goes_into_a_gap_may_be_there() -> None:
     assert not no_fit(np.array(COMB, float), np.array(PEG, float), 0.0).covers(inside)
     assert no_fit(np.array(COMB, float), np.array(PLUG, float), 0.0).covers(inside)
     assert no_fit(np.array(COMB, float), np.array(PEG, float), 6.0).covers(inside)
+
+
+@settings(max_examples=60, deadline=None)
+@given(outlines(), outlines())
+def test_grown_by_the_gap_it_holds_all_that_is_nearer_and_no_corner_stands_out_further(
+    one: Outline, other: Outline
+) -> None:
+    bare, grown = (no_fit(np.array(one), np.array(other), gap) for gap in (0.0, 10.0))
+
+    corners = shapely.points(shapely.get_coordinates(grown))
+    assert shapely.distance(bare, corners).max() <= MITRE * 10 + 1e-6
+    # The round of the same width, drawn within, is what the gap asks.
+    assert grown.buffer(1e-6).covers(bare.buffer(10.0))
