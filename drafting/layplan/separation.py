@@ -87,6 +87,7 @@ class _Run:
         self.random = np.random.default_rng(seed)
         self.best = self._found(0.0, start.length(problem))
         self.reported = self.best.length
+        self.drawn: _Found | None = None
 
     def run(self, attempts: int) -> None:
         cut = FIRST_CUT
@@ -121,7 +122,8 @@ class _Run:
         if left > 0 or reached > length + ON_LATTICE:
             failed = self._found(left, length)
             insort(nearly, failed, key=lambda found: found.left)
-            if len(nearly) == 1:
+            if self.drawn is not self.best:
+                self.drawn = self.best
                 self._tighten(self.best)
             self._tighten(failed)
             return False
